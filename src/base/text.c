@@ -1,0 +1,113 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+#include "base/text.h"
+
+#include "base/fault.h"
+
+#include <locale.h>
+#include <math.h>
+#include <pthread.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+/** Longest number text accepted; longer ones are no numbers that a person or a program wrote. */
+#define LONGEST 400
+
+static locale_t plain;
+static pthread_once_t plain_once = PTHREAD_ONCE_INIT;
+
+static void
+make_plain(void)
+{
+    plain = newlocale(LC_ALL_MASK, "C", (locale_t)0);
+    TB_ASSERT(plain != (locale_t)0);
+}
+
+static locale_t
+plain_locale(void)
+{
+    pthread_once(&plain_once, make_plain);
+    return plain;
+}
+
+static double
+read_plain(const char *text, char **end)
+{
+    return strtod_l(text, end, plain_locale());
+}
+
+void
+tb_text_from_double(double x, char out[TB_TEXT_NUMBER])
+{
+    locale_t before;
+
+    if (isnan(x)) {
+        strcpy(out, "nan");
+        return;
+    }
+    if (isinf(x)) {
+        strcpy(out, x > 0 ? "inf" : "-inf");
+        return;
+    }
+    before = uselocale(plain_locale());
+    for (int digits = 1; digits <= 17; digits++) {
+        snprintf(out, TB_TEXT_NUMBER, "%.*g", digits, x);
+        if (read_plain(out, NULL) == x)
+            break;
+    }
+    /* a long whole number reads better without an exponent */
+    if (strchr(out, 'e') != NULL && fabs(x) >= 1 && fabs(x) < 1e15)
+        snprintf(out, TB_TEXT_NUMBER, "%.0f", x);
+    uselocale(before);
+}
+
+void
+tb_text_fixed(double x, int decimals, char out[TB_TEXT_NUMBER])
+{
+    locale_t before;
+    const char *p;
+
+    TB_ASSERT(decimals >= 0 && decimals <= 12);
+    if (!isfinite(x) || fabs(x) > 1e15) {
+        tb_text_from_double(x, out);
+        return;
+    }
+    before = uselocale(plain_locale());
+    snprintf(out, TB_TEXT_NUMBER, "%.*f", decimals, x);
+    uselocale(before);
+    /* no minus before nothing but zeros */
+    if (out[0] == '-') {
+        for (p = out + 1; *p == '0' || *p == '.'; p++)
+            ;
+        if (*p == '\0')
+            memmove(out, out + 1, strlen(out));
+    }
+}
+
+bool
+tb_text_to_double(const char *text, size_t length, double *out)
+{
+    char room[LONGEST + 1];
+    char *end;
+    double x;
+
+    while (length > 0 && strchr(" \t\r\n", text[0]) != NULL && text[0] != '\0') {
+        text++;
+        length--;
+    }
+    while (length > 0 && strchr(" \t\r\n", text[length - 1]) != NULL && text[length - 1] != '\0')
+        length--;
+    if (length == 0 || length > LONGEST)
+        return false;
+    for (size_t i = 0; i < length; i++)
+        if (strchr("0123456789+-.eE", text[i]) == NULL || text[i] == '\0')
+            return false;
+    memcpy(room, text, length);
+    room[length] = '\0';
+    x = read_plain(room, &end);
+    if (end != room + length)
+        return false;
+    *out = x;
+    return true;
+}

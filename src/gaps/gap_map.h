@@ -1,0 +1,26 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+/**
+ * @file gap_map.h
+ * @brief Gap unrolled: distance of points of the outer surface, by station and angle.
+ */
+#pragma once
+
+#include "gaps/gap.h"
+
+typedef struct TbGapMapAsk {
+    const TbSweep *sweep;
+    const TbSolid *other;
+    const double *stations; /**< ascending */
+    size_t station_count;
+    size_t angle_count; /**< angles -pi + (k + 1/2) 2 pi / count, the in-plane normal's */
+    double beyond;      /**< mm: distances above this are only known to be above it */
+    TbWork *work;
+} TbGapMapAsk;
+
+/**
+ * @param[out] gap   station_count x angle_count distances, mm, by station then angle; 0 inside
+ * @param[out] nearest the least of them
+ */
+TbStatus
+tb_gap_map(const TbGapMapAsk *ask, TbTask *task, double gap[], double *nearest, TbFault *fault);

@@ -1,0 +1,60 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+/**
+ * @file bound.h
+ * @brief Sound bounds of a strip of a sweep: how far its surface strays from the hull of its ends.
+ *
+ * A strip is what a piece sweeps between u0 and u1. Every point of the filled strip runs, for
+ * constants of its own (the unit shape's normal, the wall's direction), on a curve P(u) whose
+ * second derivative is at most M; so it strays from its chord by at most (u1-u0)^2/8 M, and the
+ * chord's ends lie in the two end discs. The table of bounds and the proof are in DEVELOPERS.md,
+ * "The proof behind the certificates".
+ */
+#pragma once
+
+#include "geom/convex.h"
+#include "geom/sweep.h"
+
+typedef struct TbStripBound {
+    double stray;    /**< M, mm per u^2: bound of |P''| over the strip; a finite huge number where
+                          the bound does not exist yet (the strip must be split) */
+    double eighth;   /**< (u1-u0)^2 / 8 */
+    double widening; /**< eighth * stray, mm */
+    /* for the bound along one direction, with its sign (tb_strip_stray_along) */
+    TbVec3 curve0, curve1; /**< C'' at both ends */
+    double curve_sag;      /**< how far d . C'' may leave the chord between its ends */
+    TbVec3 middle;         /**< tangent in the middle */
+    double lean, k, t2, speed, speed1, reach, twist, rest;
+} TbStripBound;
+
+typedef struct TbStrip {
+    const TbPiece *piece;
+    double u0, u1;
+    TbDisc disc0, disc1;
+    TbStripBound bound;
+} TbStrip;
+
+/** The strip of a piece between two parameters of it (mm of u from the piece's start). */
+TbStrip tb_strip_of(const TbPiece *piece, double u0, double u1, bool outer);
+
+/** The same, its end discs known: what a search that halves strips calls. */
+TbStrip tb_strip_between(
+    const TbPiece *piece, double u0, double u1, TbDisc disc0, TbDisc disc1, bool outer);
+
+/** Bound of -d . P'' over the strip for a unit d pointing out of it: 0 to stray. */
+double tb_strip_stray_along(const TbStripBound *bound, TbVec3 d);
+
+/**
+ * How far the true strip reaches beyond the hull of its ends along d, when the ends reach h0 and
+ * h1: max over k of (1-k) h0 + k h1 + 4 w k (1-k), less the larger of the two.
+ */
+double tb_strip_beyond(const TbStripBound *bound, TbVec3 d, double h0, double h1);
+
+/** The strip as a convex body with its widening; it points into the strip. */
+TbConvex tb_strip_convex(const TbStrip *strip, bool outer);
+
+/** Centre and radius of a ball that holds the strip, widening included. */
+TbVec3 tb_strip_ball(const TbStrip *strip, bool outer, double *radius);
+
+/** Tests only: multiplies M, to prove that a wrong bound is seen. 1 in life. */
+extern double tb_strip_stray_factor;

@@ -1,0 +1,64 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+/**
+ * @file cut.h
+ * @brief Intersection of a solid's parts with a plane: closed loops, rightly nested.
+ *
+ * Exact for plain shapes (curves are given as points within TB_TOL_CUT of them), within TB_TOL_CUT
+ * for sweeps, watertight for closed meshes also where the plane runs through vertices and edges (a
+ * vertex on the plane counts as above it). An open mesh gives open chains.
+ */
+#pragma once
+
+#include "geom/polygon.h"
+#include "geom/solid.h"
+
+/** A plane and its axes on paper: u to the right, v up, n = u x v towards the reader. */
+typedef struct TbPlane {
+    TbVec3 origin, u, v, n;
+} TbPlane;
+
+/** Plane through a point, with u and v given (unit, square). */
+TbPlane tb_plane_of(TbVec3 origin, TbVec3 u, TbVec3 v);
+
+TbVec2 tb_plane_project(TbPlane plane, TbVec3 p); /**< on paper, mm */
+TbVec3 tb_plane_lift(TbPlane plane, TbVec2 p);
+double tb_plane_height(TbPlane plane, TbVec3 p); /**< above 0 towards the reader */
+
+typedef enum TbLoopKind {
+    TB_LOOP_OUTER, /**< outside of an item */
+    TB_LOOP_INNER, /**< gas side of a duct */
+    TB_LOOP_OPEN   /**< chain of an open mesh, not closed */
+} TbLoopKind;
+
+typedef struct TbLoop {
+    size_t first, count; /**< in the cut's points; closed, the first is not repeated */
+    TbLoopKind kind;
+    int depth; /**< nesting among loops of the same part and kind: odd is a hole */
+    int role;  /**< of the part */
+} TbLoop;
+
+typedef struct TbCut {
+    TbVec2 *points;
+    size_t point_count, point_room;
+    TbLoop *loops;
+    size_t loop_count, loop_room;
+} TbCut;
+
+void tb_cut_init(TbCut *cut);
+void tb_cut_clear(TbCut *cut);
+
+/** Add the cut of a whole solid. Counter-clockwise loops are solid, clockwise ones are holes. */
+TbStatus tb_cut_add_solid(TbCut *cut, const TbSolid *solid, TbPlane plane, TbFault *fault);
+
+TbStatus
+tb_cut_add_plain(TbCut *cut, const TbPlain *plain, TbPlane plane, int role, TbFault *fault);
+TbStatus tb_cut_add_mesh(TbCut *cut, const TbTree *tree, TbPlane plane, int role, TbFault *fault);
+/** Outer loop, and the inner one where the sweep has a wall and @p hollow. */
+TbStatus tb_cut_add_sweep(
+    TbCut *cut, const TbSweep *sweep, bool hollow, TbPlane plane, int role, TbFault *fault);
+
+/** Outline of a part seen along the plane's normal (silhouette), for what lies beyond the plane:
+ * closed polygons on paper, within @p chord. Only for drawing. */
+TbStatus tb_cut_add_silhouette(
+    TbCut *cut, const TbSolid *solid, TbPlane plane, double chord, TbFault *fault);

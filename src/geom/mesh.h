@@ -1,0 +1,131 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+/**
+ * @file mesh.h
+ * @brief Triangle meshes in the bay's axes: one immutable, reference-counted block, and readers.
+ *
+ * Reading welds vertices nearer than TB_TOL_WELD, drops triangles that are degenerate or not
+ * finite and counts them, and finds out what the mesh is: closed, open, flipped, of how many
+ * shells. Nothing is repaired in silence: TbMeshFacts says what was met.
+ */
+#pragma once
+
+#include "base/fault.h"
+#include "base/work.h"
+#include "geom/box3.h"
+#include "geom/pose.h"
+
+#include <stdint.h>
+
+/** What a mesh was found to be. */
+typedef struct TbMeshFacts {
+    size_t triangles_read;
+    size_t dropped_degenerate; /**< two corners welded into one, or no area */
+    size_t dropped_not_finite;
+    size_t open_edges;    /**< used by one triangle only */
+    size_t shared_edges;  /**< used by more than two: not a manifold there */
+    size_t flipped_edges; /**< used twice in the same direction: neighbours disagree */
+    size_t shells;        /**< connected parts */
+    bool closed;          /**< every edge used exactly twice, in both directions */
+    bool inward;          /**< closed, but the volume is negative: normals point in */
+    double volume;        /**< mm^3, signed; 0 when not closed */
+    double area;          /**< mm^2 */
+} TbMeshFacts;
+
+typedef struct TbMesh TbMesh;
+
+/** Growing list of triangles while a reader runs. */
+typedef struct TbMeshBuilder TbMeshBuilder;
+
+TbMeshBuilder *tb_mesh_builder_new(void); /**< NULL when no room */
+void tb_mesh_builder_free(TbMeshBuilder *builder);
+/** Adds a triangle; not finite or huge corners are counted and dropped. */
+TbStatus tb_mesh_builder_add(TbMeshBuilder *builder, const TbVec3 corner[3], TbFault *fault);
+/** Weld, drop, count; the builder is used up and freed, also on failure. */
+TbStatus tb_mesh_builder_finish(
+    TbMeshBuilder *builder, TbWork *work, TbTask *task, TbMesh **mesh, TbFault *fault);
+
+/** From ready arrays (copied), without welding. @p index holds 3 * triangles entries. */
+TbStatus tb_mesh_from_arrays(const TbVec3 vertex[],
+                             size_t vertices,
+                             const uint32_t index[],
+                             size_t triangles,
+                             TbMesh **mesh,
+                             TbFault *fault);
+
+TbMesh *tb_mesh_ref(TbMesh *mesh);
+void tb_mesh_unref(TbMesh *mesh);                       /**< NULL is fine */
+TbMesh *tb_mesh_moved(const TbMesh *mesh, TbPose pose); /**< NULL when no room */
+
+size_t tb_mesh_vertex_count(const TbMesh *mesh);
+size_t tb_mesh_triangle_count(const TbMesh *mesh);
+const TbVec3 *tb_mesh_vertices(const TbMesh *mesh);  /**< lends */
+const uint32_t *tb_mesh_indices(const TbMesh *mesh); /**< lends, 3 a triangle */
+TbMeshFacts tb_mesh_facts(const TbMesh *mesh);
+TbBox3 tb_mesh_box(const TbMesh *mesh);
+
+static inline void tb_mesh_corners(const TbMesh *mesh, size_t triangle, TbVec3 out[3]);
+
+/* ---- files ---- */
+
+typedef enum TbMeshFormat { TB_MESH_UNKNOWN, TB_MESH_STL, TB_MESH_PLY, TB_MESH_OBJ } TbMeshFormat;
+
+/** By the name's ending, whatever its case. */
+TbMeshFormat tb_mesh_format_of(const char *file_name);
+
+/** Where bytes come from: a file, a buffer, a test that breaks off. */
+typedef struct TbSource {
+    /** Up to @p room bytes into @p out; 0 at the end; -1 on trouble, with the fault filled. */
+    long (*read)(void *user, unsigned char *out, size_t room, TbFault *fault);
+    void *user;
+    uint64_t size; /**< bytes in all, or 0 when unknown: checked against what headers claim */
+} TbSource;
+
+typedef struct TbMeshReadDef {
+    double unit;           /**< mm for one unit of the file: 1, 1000, 25.4 */
+    TbPose placement;      /**< applied after the unit; its scale is 1 */
+    size_t most_triangles; /**< TB_E_LIMIT beyond; 0 means TB_MESH_MOST */
+    TbWork *work;          /**< or NULL */
+    TbTask *task;          /**< or NULL */
+} TbMeshReadDef;
+
+/** Triangles accepted by default: 24 million are about 1 GiB with their tree. */
+#define TB_MESH_MOST 24000000
+
+/**
+ * Read a mesh of a known format; text and binary STL, PLY of all three kinds are told apart by
+ * their bytes.
+ *
+ * @return TB_OK, TB_E_FORMAT (what, with byte or line and number), TB_E_LIMIT, TB_E_MEMORY,
+ *         TB_E_IO, TB_E_CANCELLED. No triangles at all is TB_E_FORMAT
+ */
+TbStatus tb_mesh_read(
+    TbSource *source, TbMeshFormat format, const TbMeshReadDef *def, TbMesh **mesh, TbFault *fault);
+
+/** A source over bytes in memory; the bytes must outlive it. */
+typedef struct TbBytes {
+    const unsigned char *bytes;
+    size_t size, at;
+} TbBytes;
+
+TbSource tb_source_of_bytes(TbBytes *bytes);
+
+/** Where bytes go; @return TB_OK, or the fault filled. */
+typedef struct TbSink {
+    TbStatus (*write)(void *user, const void *bytes, size_t size, TbFault *fault);
+    void *user;
+} TbSink;
+
+/** Binary little-endian STL (float coordinates) or PLY (double coordinates). */
+TbStatus tb_mesh_write(const TbMesh *mesh, TbMeshFormat format, TbSink *sink, TbFault *fault);
+
+static inline void
+tb_mesh_corners(const TbMesh *mesh, size_t triangle, TbVec3 out[3])
+{
+    const uint32_t *index = tb_mesh_indices(mesh) + 3 * triangle;
+    const TbVec3 *vertex = tb_mesh_vertices(mesh);
+
+    out[0] = vertex[index[0]];
+    out[1] = vertex[index[1]];
+    out[2] = vertex[index[2]];
+}
