@@ -1,0 +1,135 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+/**
+ * @file results.h
+ * @brief What a study found, as plain values in the user's units: what reports, drawings and the
+ *        window show. No pointer into the document.
+ *
+ * Units are those of the report: mm, mm2, mm3, kg, deg, degC, g/s, kPa, 1/mm. Unknown numbers are
+ * NAN here and null in JSON. Texts are UTF-8, belong to the results, and are never NULL.
+ * Results are immutable and reference-counted.
+ */
+#pragma once
+
+#include "gaps/gap.h"
+#include "geom/vec3.h"
+
+#include <stdbool.h>
+#include <stddef.h>
+
+typedef enum TbLevel {
+    TB_LEVEL_HOLDS, /**< does hold */
+    TB_LEVEL_WATCH, /**< holds, but inside the margin or the uncertainty */
+    TB_LEVEL_SHORT, /**< does not hold */
+    TB_LEVEL_OPEN   /**< cannot be judged, with the reason */
+} TbLevel;
+
+/** "holds", "watch", "short", "open". */
+const char *tb_level_name(TbLevel level);
+
+typedef struct TbResultItem {
+    char *id, *name, *kind, *item_class, *mount;
+} TbResultItem;
+
+typedef struct TbResultName {
+    char *id, *name;
+} TbResultName;
+
+/** One row of a station table. Angles deg, curvature 1/mm. */
+typedef struct TbStationRow {
+    double station;
+    TbVec3 point, tangent;
+    double area, perimeter, hydraulic_diameter;
+    double width, height, turn, wall;
+    double curvature, growth, cone_angle;
+} TbStationRow;
+
+/** A duct or line along its path, in the first state asked (sizes as drawn: cold). */
+typedef struct TbResultDuct {
+    char *id;
+    bool is_line;
+    double length, volume_inner, volume_wall, mass;
+    TbVec3 centre; /**< of mass */
+    TbStationRow *rows;
+    size_t row_count;
+    TbResultName *named; /**< named stations: id unused, name */
+    double *named_at;
+    size_t named_count;
+} TbResultDuct;
+
+typedef struct TbResultExcluded {
+    char *port;
+    double radius;
+} TbResultExcluded;
+
+typedef struct TbResultGap {
+    char *a, *b, *state, *variant;
+    TbGap gap;          /**< angles of its sites in rad, as the engine has them */
+    double keep;        /**< NAN where no keep applies */
+    double margin;      /**< lower - keep */
+    double want_margin; /**< inside this above the keep it is `watch` */
+    double uncertainty; /**< how well both are known, mm, 0 where nothing is said */
+    TbLevel level;
+    char *reason; /**< why it is open; else "" */
+    TbResultExcluded *excluded;
+    size_t excluded_count;
+} TbResultGap;
+
+typedef struct TbResultProfile {
+    char *a, *b, *state, *variant;
+    double *station, *gap, *lower; /**< gap = upper; NAN where left out at a port */
+    size_t count;
+    double keep;
+} TbResultProfile;
+
+typedef struct TbResultPlace {
+    char *item;      /**< id, or "" */
+    double from, to; /**< station range, mm; NAN */
+    double angle;    /**< deg; NAN */
+    TbVec3 point;    /**< NAN where there is none */
+} TbResultPlace;
+
+/** A word or number that a sentence about a finding needs besides value and limit. */
+typedef struct TbFact {
+    char *name, *text; /**< text "" when it is a number */
+    double number;
+} TbFact;
+
+typedef struct TbFinding {
+    char *id;      /**< stable key: rule/subject/state/variant */
+    char *rule;    /**< "area-shrinks", "gap", ... the check's name */
+    char *subject; /**< item id, or "a|b" of a pair */
+    TbResultPlace place;
+    char *state, *variant;       /**< "" where they do not matter */
+    double value, limit, margin; /**< margin above 0 holds; NAN where there is none */
+    char *unit;
+    TbLevel level;
+    char *basis; /**< equation and source, usual scatter */
+    TbFact *facts;
+    size_t fact_count;
+} TbFinding;
+
+typedef struct TbResults {
+    int references;
+    char *bay, *revision;
+    TbResultItem *items;
+    size_t item_count;
+    TbResultName *states, *variants;
+    size_t state_count, variant_count;
+    TbResultDuct *ducts;
+    size_t duct_count;
+    TbResultGap *gaps;
+    size_t gap_count;
+    TbResultProfile *profiles;
+    size_t profile_count;
+    TbFinding *findings; /**< in the order of the checks, then of the document */
+    size_t finding_count;
+    char **warnings; /**< of the file: kept elements of a newer version, and so on */
+    size_t warning_count;
+} TbResults;
+
+TbResults *tb_results_ref(TbResults *results);
+void tb_results_unref(TbResults *results); /**< NULL is fine */
+
+/** Worst level of all findings; TB_LEVEL_OPEN counts above WATCH and below SHORT. */
+TbLevel tb_results_worst(const TbResults *results);

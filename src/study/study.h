@@ -1,0 +1,81 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+/**
+ * @file study.h
+ * @brief One question, one answer: a document and what is asked of it in, results out.
+ *
+ * A study keeps what it computed, by node ids of the document's immutable parts, so that the next
+ * question about an edited document recomputes only what hangs on the edit. Settled answers are
+ * cold: they equal a fresh study's bit for bit. One study belongs to one thread at a time; it uses
+ * the pool it was given.
+ */
+#pragma once
+
+#include "bay/document.h"
+#include "study/results.h"
+#include "study/scene.h"
+#include "study/store.h"
+
+typedef struct TbStudy TbStudy;
+
+typedef struct TbAsk {
+    TbBay *bay;
+    const char *folder;  /**< where relative scan paths start; NULL: the working folder */
+    const char *state;   /**< id, "hot+rocking", or NULL: all that are judged */
+    const char *variant; /**< id, or NULL: all */
+    double station_step; /**< mm between rows of the tables and profiles; 0 means 5 */
+    double width;        /**< mm of gap intervals; 0 means TB_GAP_WIDTH, refined until decided */
+    bool profiles;       /**< profiles too */
+} TbAsk;
+
+/** What was computed and what came from the cache, for tests and the status line. */
+typedef struct TbStudyCounts {
+    size_t sweeps, solids, gaps, profiles, tables; /**< computed since the study began */
+    size_t reused;
+} TbStudyCounts;
+
+TbStudy *tb_study_new(TbStore *store, TbWork *work); /**< store shared, work or NULL */
+void tb_study_free(TbStudy *study);
+
+/**
+ * @param[out] results a reference for the caller
+ * @return TB_OK; TB_E_REFERENCE (no such state or variant, with the ones there are),
+ *         TB_E_CANCELLED, TB_E_MEMORY; shapes that cannot be built are findings, not faults
+ */
+TbStatus
+tb_study_judge(TbStudy *study, const TbAsk *ask, TbTask *task, TbResults **results, TbFault *fault);
+
+TbStudyCounts tb_study_counts(const TbStudy *study);
+
+/** Which plane a cut is asked for. */
+typedef struct TbCutAsk {
+    TbSceneView view;
+    double at;        /**< Y, Z or X of the plane, mm; station for TB_VIEW_ACROSS */
+    const char *item; /**< TB_VIEW_ACROSS: the duct or line */
+} TbCutAsk;
+
+/** A section plot in one state and variant (NULL: cold, the first). */
+TbStatus tb_study_scene(TbStudy *study,
+                        const TbAsk *ask,
+                        const TbCutAsk *cut,
+                        TbTask *task,
+                        TbScene **scene,
+                        TbFault *fault);
+
+/** Area, cone angle and gaps along a duct or line, one state and variant. */
+TbStatus tb_study_strip(TbStudy *study,
+                        const TbAsk *ask,
+                        const char *item,
+                        TbTask *task,
+                        TbSceneStrip **strip,
+                        TbFault *fault);
+
+/** An item's surface in one state and variant as a mesh. */
+TbStatus tb_study_mesh(TbStudy *study,
+                       const TbAsk *ask,
+                       const char *item,
+                       bool inner,
+                       double chord,
+                       TbTask *task,
+                       TbMesh **mesh,
+                       TbFault *fault);
