@@ -13,11 +13,9 @@ static atomic_long fail_at;
 static int
 must_fail(void)
 {
-    long wanted = atomic_load_explicit(&fail_at, memory_order_relaxed);
+    long n = atomic_fetch_add_explicit(&requests, 1, memory_order_relaxed) + 1;
 
-    if (wanted == 0)
-        return 0;
-    return atomic_fetch_add(&requests, 1) + 1 == wanted;
+    return n == atomic_load_explicit(&fail_at, memory_order_relaxed);
 }
 
 void *
@@ -57,7 +55,9 @@ tb_grow_array(void **room, size_t *capacity, size_t count, size_t size)
 
     if (count < *capacity)
         return 0;
-    wanted = *capacity > 0 ? 2 * *capacity : 16;
+    wanted = *capacity > 8 ? 2 * *capacity : 16;
+    if (wanted <= count)
+        wanted = count + 1;
     grown = tb_resize_array(*room, wanted, size);
     if (grown == NULL)
         return -1;

@@ -26,7 +26,7 @@ void *tb_alloc_array(size_t count, size_t size);
 void *tb_resize_array(void *room, size_t count, size_t size);
 
 /**
- * Make room for one more element: doubles the capacity when @p count has reached it.
+ * Make room for one more element than @p count: at least doubles a capacity that does not do.
  *
  * @param room     array or NULL, replaced on success
  * @param capacity its capacity, replaced on success
