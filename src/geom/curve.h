@@ -45,7 +45,9 @@ typedef struct TbCurvePoint {
 
 /**
  * Smooth path: C2 cubic spline through the knots over chord length. With a tangent given the end
- * is clamped to it (unit speed); without one it is natural (no curvature at that end).
+ * is clamped to it (unit speed); without one it is natural (no curvature at that end). However
+ * uneven the knots are, a span strays from its chord, h long, by at most h sin(theta/2), theta the
+ * largest turn at any knot (proof in curve_smooth.c).
  *
  * @param knots  points, mm, at least 2; neighbours further apart than TB_TOL_PLACE
  * @param start_tangent,end_tangent directions with the gas, need not be unit; or NULL
