@@ -5,7 +5,8 @@
  * @brief A tree of boxes over a mesh's triangles: immutable, built once, shared by every query.
  *
  * Binary, by the middle of the longest side of the centres; leaves hold up to TB_TREE_LEAF
- * triangles. The build does not depend on threads.
+ * triangles, lowest number first. The build does not depend on threads. A query walks with a small
+ * stack of its own and allocates nothing; no path from the root is longer than TB_TREE_DEEPEST.
  */
 #pragma once
 
@@ -16,6 +17,12 @@
 #include <stdint.h>
 
 #define TB_TREE_LEAF 8
+
+/** Nodes below the root on any path: 64 splits by place, then halves of at most 2^32 triangles. */
+#define TB_TREE_DEEPEST 96
+
+/** Room for a walk that pushes both children before it takes one. */
+#define TB_TREE_STACK (TB_TREE_DEEPEST + 2)
 
 /** Inner: `first` is the left child, the right one is first + 1. Leaf: triangles order[first] ...
  */
@@ -45,6 +52,12 @@ typedef struct TbTreeHit {
 /** @param beyond give up past this distance, mm; INFINITY for none. triangle UINT32_MAX: none. */
 TbTreeHit tb_tree_nearest(const TbTree *tree, TbVec3 p, double beyond);
 
-/** Winding number of a closed mesh about a point (1 inside an outward shell): exact sum of solid
- * angles, far nodes too; for points not on the surface. */
+/**
+ * Winding number of the mesh about a point: 1 inside an outward shell, 0 outside. For points that
+ * are not on the surface.
+ *
+ * A closed mesh: signed crossings of a ray, a whole number, exact further than TB_TOL_ROUND from
+ * the surface, in about the time of a nearest query. Any other mesh: the sum of solid angles, over
+ * all triangles; between whole numbers, and only a hint.
+ */
 double tb_tree_winding(const TbTree *tree, TbVec3 p);

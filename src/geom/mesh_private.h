@@ -1,0 +1,34 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+/**
+ * @file mesh_private.h
+ * @brief What the files of a mesh share: its record, its facts, and the readers' common ground.
+ */
+#pragma once
+
+#include "geom/mesh.h"
+
+#include <stdatomic.h>
+
+struct TbMesh {
+    atomic_int references;
+    TbVec3 *vertex;
+    uint32_t *index;
+    size_t vertices, triangles;
+    TbMeshFacts facts;
+    TbBox3 box;
+};
+
+/** Triangles that fit: half edges are counted in 32 bits, three a triangle. */
+#define TB_MESH__MOST_FACES ((size_t)UINT32_MAX / 3)
+
+/** An empty record that owns nothing yet; NULL when no room. */
+TbMesh *tb_mesh__new(void);
+
+/**
+ * Find out what a mesh is: edges, shells, volume, area, box. The counts of what was read and
+ * dropped are left alone. Time and room grow with the number of triangles.
+ *
+ * @return TB_OK, TB_E_MEMORY, TB_E_CANCELLED
+ */
+TbStatus tb_mesh__find_facts(TbMesh *mesh, TbTask *task, TbFault *fault);

@@ -1,0 +1,114 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+/**
+ * Winding number. For a closed mesh: signed crossings of the ray from the point along +x. Seen
+ * along x, each triangle turns 0, +1 or -1 times about the point; that is counted by half-open
+ * edges whose side is always computed from the same end, so two triangles never disagree about
+ * the edge they share and a ray through an edge or a corner counts once. The sum is a whole number
+ * and exact for points further from the surface than rounding.
+ *
+ * For a mesh that is not closed: the sum of solid angles, by the formula of Van Oosterom and
+ * Strackee (IEEE Trans. Biomed. Eng. 30, 1983, 125-126), over all triangles.
+ */
+#include "geom/tree.h"
+
+/** Whether (y, z) of p lies left of the way a to b as seen from +x; b is above a in z. */
+static bool
+is_left(TbVec3 p, TbVec3 a, TbVec3 b)
+{
+    return (b.y - a.y) * (p.z - a.z) - (p.y - a.y) * (b.z - a.z) > 0;
+}
+
+/** +1 or -1 where the edge crosses the half line from (p.y, p.z) along +y, else 0. */
+static int
+edge_turns(TbVec3 p, TbVec3 a, TbVec3 b)
+{
+    bool a_above = a.z > p.z;
+    bool b_above = b.z > p.z;
+
+    if (a_above == b_above)
+        return 0;
+    if (b_above)
+        return is_left(p, a, b) ? 1 : 0;
+    return is_left(p, b, a) ? -1 : 0;
+}
+
+static int
+crossings(TbVec3 p, const TbVec3 t[3])
+{
+    int turns = edge_turns(p, t[0], t[1]) + edge_turns(p, t[1], t[2]) + edge_turns(p, t[2], t[0]);
+    TbVec3 n;
+
+    if (turns == 0 || (t[0].x < p.x && t[1].x < p.x && t[2].x < p.x))
+        return 0;
+    if (t[0].x > p.x && t[1].x > p.x && t[2].x > p.x)
+        return turns;
+    n = tb_vec3_cross(tb_vec3_sub(t[1], t[0]), tb_vec3_sub(t[2], t[0]));
+    return turns * tb_vec3_dot(n, tb_vec3_sub(t[0], p)) > 0 ? turns : 0;
+}
+
+static bool
+ray_meets(const TbTreeNode *node, TbVec3 p)
+{
+    return (double)node->high[0] >= p.x && (double)node->low[1] <= p.y &&
+           (double)node->high[1] >= p.y && (double)node->low[2] <= p.z &&
+           (double)node->high[2] >= p.z;
+}
+
+static double
+count_crossings(const TbTree *tree, TbVec3 p)
+{
+    const TbMesh *mesh = tb_tree_mesh(tree);
+    const TbTreeNode *nodes = tb_tree_nodes(tree);
+    const uint32_t *order = tb_tree_order(tree);
+    uint32_t stack[TB_TREE_STACK];
+    int held = 0;
+    long turns = 0;
+    TbVec3 corner[3];
+
+    stack[held++] = 0;
+    while (held > 0) {
+        const TbTreeNode *node = &nodes[stack[--held]];
+        if (!ray_meets(node, p))
+            continue;
+        if (node->count == 0) {
+            stack[held++] = node->first + 1;
+            stack[held++] = node->first;
+        }
+        for (uint32_t k = 0; k < node->count; k++) {
+            tb_mesh_corners(mesh, order[node->first + k], corner);
+            turns += crossings(p, corner);
+        }
+    }
+    return (double)turns;
+}
+
+static double
+sum_angles(const TbMesh *mesh, TbVec3 p)
+{
+    double sum = 0;
+
+    for (size_t i = 0; i < tb_mesh_triangle_count(mesh); i++) {
+        TbVec3 t[3];
+        double a, b, c, over, under;
+        tb_mesh_corners(mesh, i, t);
+        for (int k = 0; k < 3; k++)
+            t[k] = tb_vec3_sub(t[k], p);
+        a = tb_vec3_length(t[0]);
+        b = tb_vec3_length(t[1]);
+        c = tb_vec3_length(t[2]);
+        over = tb_vec3_dot(t[0], tb_vec3_cross(t[1], t[2]));
+        under = a * b * c + tb_vec3_dot(t[0], t[1]) * c + tb_vec3_dot(t[1], t[2]) * a +
+                tb_vec3_dot(t[2], t[0]) * b;
+        sum += 2 * atan2(over, under);
+    }
+    return sum / (4 * 3.14159265358979323846);
+}
+
+double
+tb_tree_winding(const TbTree *tree, TbVec3 p)
+{
+    const TbMesh *mesh = tb_tree_mesh(tree);
+
+    return tb_mesh_facts(mesh).closed ? count_crossings(tree, p) : sum_angles(mesh, p);
+}

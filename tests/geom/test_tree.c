@@ -1,0 +1,376 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+#include "geom/tree.h"
+
+#include "base/mem.h"
+#include "mesh_scenes.h"
+#include "tap.h"
+
+#include <string.h>
+
+static TbTree *
+tree_of(TbMesh *mesh)
+{
+    TbTree *tree = NULL;
+
+    ck_assert_int_eq(tb_tree_new(mesh, NULL, NULL, &tree, NULL), TB_OK);
+    tb_mesh_unref(mesh);
+    return tree;
+}
+
+static TbTree *
+soup_tree(uint64_t seed, size_t triangles, double spread, double reach)
+{
+    Dice dice = {seed};
+    Heap heap = {0};
+
+    heap_soup(&heap, &dice, triangles, spread, reach);
+    return tree_of(heap_mesh(&heap));
+}
+
+/** Every triangle against the point, no tree. */
+static TbTreeHit
+slow_nearest(const TbMesh *mesh, TbVec3 p)
+{
+    TbTreeHit best = {{INFINITY, p, p}, UINT32_MAX};
+
+    for (size_t i = 0; i < tb_mesh_triangle_count(mesh); i++) {
+        TbVec3 t[3];
+        TbNearest near;
+        tb_mesh_corners(mesh, i, t);
+        near = tb_point_triangle(p, t);
+        if (near.distance < best.nearest.distance)
+            best = (TbTreeHit){near, (uint32_t)i};
+    }
+    return best;
+}
+
+/** Every triangle's solid angle, in the plain form: 1 for a full turn about the point. */
+static double
+slow_winding(const TbMesh *mesh, TbVec3 p)
+{
+    double sum = 0;
+
+    for (size_t i = 0; i < tb_mesh_triangle_count(mesh); i++) {
+        TbVec3 t[3];
+        double l[3];
+        tb_mesh_corners(mesh, i, t);
+        for (int k = 0; k < 3; k++) {
+            t[k] = tb_vec3_sub(t[k], p);
+            l[k] = tb_vec3_length(t[k]);
+        }
+        sum += atan2(tb_vec3_dot(t[0], tb_vec3_cross(t[1], t[2])),
+                     l[0] * l[1] * l[2] + l[2] * tb_vec3_dot(t[0], t[1]) +
+                         l[0] * tb_vec3_dot(t[1], t[2]) + l[1] * tb_vec3_dot(t[2], t[0]));
+    }
+    return sum / (2 * 3.14159265358979323846);
+}
+
+static int
+depth_of(const TbTree *tree, uint32_t node)
+{
+    const TbTreeNode *n = &tb_tree_nodes(tree)[node];
+    int left, right;
+
+    if (n->count > 0)
+        return 0;
+    left = depth_of(tree, n->first);
+    right = depth_of(tree, n->first + 1);
+    return 1 + (left > right ? left : right);
+}
+
+static void
+check_holds(const TbTreeNode *node, TbVec3 p)
+{
+    ck_assert_double_le((double)node->low[0], p.x);
+    ck_assert_double_le((double)node->low[1], p.y);
+    ck_assert_double_le((double)node->low[2], p.z);
+    ck_assert_double_ge((double)node->high[0], p.x);
+    ck_assert_double_ge((double)node->high[1], p.y);
+    ck_assert_double_ge((double)node->high[2], p.z);
+}
+
+/** Boxes hold what hangs below, each triangle hangs once, leaves are small and sorted. */
+static void
+check_tree(const TbTree *tree)
+{
+    size_t triangles = tb_mesh_triangle_count(tb_tree_mesh(tree));
+    const TbTreeNode *nodes = tb_tree_nodes(tree);
+    const uint32_t *order = tb_tree_order(tree);
+    unsigned char *seen = calloc(triangles, 1);
+
+    for (size_t i = 0; i < tb_tree_node_count(tree); i++) {
+        ck_assert_uint_le(nodes[i].count, TB_TREE_LEAF);
+        for (int k = 0; nodes[i].count == 0 && k < 2; k++) {
+            const TbTreeNode *child = &nodes[nodes[i].first + (uint32_t)k];
+            ck_assert_uint_gt(nodes[i].first, i);
+            for (int axis = 0; axis < 3; axis++) {
+                ck_assert(nodes[i].low[axis] <= child->low[axis]);
+                ck_assert(nodes[i].high[axis] >= child->high[axis]);
+            }
+        }
+        for (uint32_t k = 0; k < nodes[i].count; k++) {
+            uint32_t triangle = order[nodes[i].first + k];
+            TbVec3 t[3];
+            ck_assert_uint_eq(seen[triangle]++, 0);
+            ck_assert(k == 0 || triangle > order[nodes[i].first + k - 1]);
+            tb_mesh_corners(tb_tree_mesh(tree), triangle, t);
+            for (int c = 0; c < 3; c++)
+                check_holds(&nodes[i], t[c]);
+        }
+    }
+    for (size_t i = 0; i < triangles; i++)
+        ck_assert_uint_eq(seen[i], 1);
+    ck_assert_int_le(depth_of(tree, 0), TB_TREE_DEEPEST);
+    free(seen);
+}
+
+static const struct {
+    size_t triangles;
+    double spread, reach;
+} soups[] = {{1, 10, 10},       {8, 31.3, 5},       {9, 31.3, 5},
+             {311, 97.7, 40.1}, {2003, 811.9, 7.3}, {2003, 3e-5, 1e-6}};
+
+START_TEST(boxes_hold_their_triangles)
+{
+    TbTree *tree = soup_tree(5, soups[_i].triangles, soups[_i].spread, soups[_i].reach);
+
+    check_tree(tree);
+    tb_tree_unref(tree);
+}
+END_TEST
+
+START_TEST(nearest_equals_all_triangles_tried)
+{
+    TbTree *tree = soup_tree(6, soups[_i].triangles, soups[_i].spread, soups[_i].reach);
+    const TbMesh *mesh = tb_tree_mesh(tree);
+    Dice dice = {7};
+
+    for (int k = 0; k < 1500; k++) {
+        TbVec3 p = dice_point(&dice, 1.2 * soups[_i].spread);
+        TbTreeHit want, got;
+        if (k % 5 == 4) /* a corner: many triangles at distance 0 */
+            p = tb_mesh_vertices(mesh)[k % tb_mesh_vertex_count(mesh)];
+        if (k % 50 == 3)
+            p = tb_vec3_scale(tb_vec3_unit(p), 9.9e3);
+        want = slow_nearest(mesh, p);
+        got = tb_tree_nearest(tree, p, INFINITY);
+        ck_assert_uint_eq(got.triangle, want.triangle);
+        ck_assert(memcmp(&got.nearest, &want.nearest, sizeof want.nearest) == 0);
+    }
+    tb_tree_unref(tree);
+}
+END_TEST
+
+START_TEST(nearest_gives_up_beyond_the_distance_asked)
+{
+    TbTree *tree = soup_tree(8, 507, 60.3, 5.9);
+    Dice dice = {9};
+
+    for (int k = 0; k < 500; k++) {
+        TbVec3 p = dice_point(&dice, 120.7);
+        double d = tb_tree_nearest(tree, p, INFINITY).nearest.distance;
+        ck_assert_uint_eq(tb_tree_nearest(tree, p, 0.999 * d).triangle, UINT32_MAX);
+        ck_assert_double_eq(tb_tree_nearest(tree, p, 0.999 * d).nearest.distance, INFINITY);
+        ck_assert_double_eq(tb_tree_nearest(tree, p, 1.001 * d).nearest.distance, d);
+    }
+    tb_tree_unref(tree);
+}
+END_TEST
+
+START_TEST(ties_go_to_the_lowest_number)
+{
+    Heap heap = {0};
+    TbTree *tree;
+
+    /* the ball's top is a corner of 40 triangles, numbered every 18th from 0 */
+    heap_ball(&heap, tb_vec3(3.1, -7.7, 12.9), 43.7, 10, 40);
+    tree = tree_of(heap_mesh(&heap));
+    ck_assert_uint_eq(tb_tree_nearest(tree, tb_vec3(3.1, -7.7, 91.3), INFINITY).triangle, 0);
+    tb_tree_unref(tree);
+    /* a thousand times the same triangle */
+    for (int i = 0; i < 1000; i++) {
+        uint32_t a = heap_vertex(&heap, tb_vec3(1.3, 2.9, 3.1));
+        uint32_t b = heap_vertex(&heap, tb_vec3(11.3, 2.9, 7.1));
+        uint32_t c = heap_vertex(&heap, tb_vec3(1.3, 12.9, -3.1));
+        heap_triangle(&heap, a, b, c);
+    }
+    tree = tree_of(heap_mesh(&heap));
+    check_tree(tree);
+    ck_assert_uint_eq(tb_tree_nearest(tree, tb_vec3(0, 0, 50), INFINITY).triangle, 0);
+    tb_tree_unref(tree);
+}
+END_TEST
+
+START_TEST(tree_is_the_same_for_any_number_of_threads)
+{
+    Dice dice = {10};
+    Heap heap = {0};
+    TbMesh *mesh;
+    TbTree *one = NULL;
+
+    heap_soup(&heap, &dice, 30011, 500.3, 4.1);
+    mesh = heap_mesh(&heap);
+    ck_assert_int_eq(tb_tree_new(mesh, NULL, NULL, &one, NULL), TB_OK);
+    for (int threads = 1; threads < 5; threads++) {
+        TbWork *work = tb_work_new(threads);
+        TbTree *many = NULL;
+        ck_assert_int_eq(tb_tree_new(mesh, work, NULL, &many, NULL), TB_OK);
+        ck_assert_uint_eq(tb_tree_node_count(many), tb_tree_node_count(one));
+        ck_assert_mem_eq(tb_tree_nodes(many), tb_tree_nodes(one),
+                         tb_tree_node_count(one) * sizeof(TbTreeNode));
+        ck_assert_mem_eq(tb_tree_order(many), tb_tree_order(one), 30011 * sizeof(uint32_t));
+        tb_tree_unref(many);
+        tb_work_free(work);
+    }
+    tb_tree_unref(one);
+    tb_mesh_unref(mesh);
+}
+END_TEST
+
+/** Each triangle half as far from the origin as the one before: splits by place take one a time. */
+START_TEST(depth_stays_bounded_for_triangles_that_crowd_together)
+{
+    Heap heap = {0};
+    TbTree *tree;
+
+    for (int i = 0; i < 900; i++) {
+        double k = 9e3 * pow(0.5, i);
+        uint32_t a = heap_vertex(&heap, tb_vec3(k, 0, 0));
+        uint32_t b = heap_vertex(&heap, tb_vec3(k, k / 3, 0));
+        uint32_t c = heap_vertex(&heap, tb_vec3(k, 0, k / 3));
+        heap_triangle(&heap, a, b, c);
+    }
+    tree = tree_of(heap_mesh(&heap));
+    check_tree(tree);
+    ck_assert_int_gt(depth_of(tree, 0), 64);
+    for (int i = 0; i < 30; i++) {
+        double k = 9e3 * pow(0.5, i);
+        ck_assert_uint_eq(tb_tree_nearest(tree, tb_vec3(1.1 * k, k / 9, k / 9), INFINITY).triangle,
+                          (uint32_t)i);
+    }
+    tb_tree_unref(tree);
+}
+END_TEST
+
+static void
+check_winding(const TbTree *tree, TbVec3 p)
+{
+    double got = tb_tree_winding(tree, p);
+
+    if (tb_tree_nearest(tree, p, 1e-6).triangle != UINT32_MAX)
+        return;
+    ck_assert_double_eq(got, rint(got));
+    ck_assert_double_eq_tol(got, slow_winding(tb_tree_mesh(tree), p), 1e-6);
+}
+
+START_TEST(winding_equals_the_sum_of_solid_angles)
+{
+    Heap heap = {0};
+    Dice dice = {11};
+    TbTree *tree;
+
+    /* a ball with a hole in it, a second ball that overlaps, a block inside out, all closed */
+    heap_ball(&heap, tb_vec3(0, 0, 0), 50.3, 12, 20);
+    heap_ball(&heap, tb_vec3(31.7, 4.1, 0), 33.1, 9, 14);
+    heap_block(&heap, tb_vec3(20.1, -20.3, -10), tb_vec3(-20.1, 10.9, 15));
+    tree = tree_of(heap_mesh(&heap));
+    ck_assert(tb_mesh_facts(tb_tree_mesh(tree)).closed);
+    for (int k = 0; k < 4000; k++)
+        check_winding(tree, dice_point(&dice, 80.1));
+    tb_tree_unref(tree);
+}
+END_TEST
+
+/** The ray then runs through corners and along edges, which must count once. */
+START_TEST(winding_is_right_where_the_ray_meets_corners_and_edges)
+{
+    Heap heap = {0};
+    TbTree *tree;
+
+    heap_block(&heap, tb_vec3(-3, -3, -3), tb_vec3(3, 3, 3));
+    heap_ball(&heap, tb_vec3(0, 0, 0), 8, 8, 8);
+    heap_block(&heap, tb_vec3(10, -1, -1), tb_vec3(13, 1, 1));
+    tree = tree_of(heap_mesh(&heap));
+    for (int x = -28; x <= 28; x++)
+        for (int y = -20; y <= 20; y++)
+            for (int z = -20; z <= 20; z++)
+                check_winding(tree, tb_vec3(x / 2.0 + 0.25, y / 2.0, z / 2.0));
+    for (size_t i = 0; i < tb_mesh_vertex_count(tb_tree_mesh(tree)); i++) {
+        TbVec3 v = tb_mesh_vertices(tb_tree_mesh(tree))[i];
+        for (int x = -20; x < 20; x++)
+            check_winding(tree, tb_vec3(x + 0.37, v.y, v.z));
+    }
+    tb_tree_unref(tree);
+}
+END_TEST
+
+START_TEST(winding_of_an_open_mesh_is_its_solid_angle)
+{
+    Heap heap = {0};
+    TbTree *tree;
+
+    /* a cube without one of its six sides, seen from its middle: five sixths of a turn */
+    heap_block(&heap, tb_vec3(-7.3, -7.3, -7.3), tb_vec3(7.3, 7.3, 7.3));
+    heap.triangles -= 2;
+    tree = tree_of(heap_mesh(&heap));
+    ck_assert_double_eq_tol(tb_tree_winding(tree, tb_vec3(0, 0, 0)), 5.0 / 6, 1e-12);
+    tb_tree_unref(tree);
+}
+END_TEST
+
+START_TEST(no_room_or_a_cancel_leaves_nothing_behind)
+{
+    Dice dice = {12};
+    Heap heap = {0};
+    TbMesh *mesh;
+    TbTree *tree = NULL;
+    TbFault fault;
+    TbTask task = {0};
+    long n = 1;
+
+    heap_soup(&heap, &dice, 101, 50.3, 4.1);
+    mesh = heap_mesh(&heap);
+    for (;; n++) {
+        TbStatus status;
+        tb_mem_fail_at(n);
+        status = tb_tree_new(mesh, NULL, NULL, &tree, &fault);
+        tb_mem_fail_at(0);
+        if (status == TB_OK)
+            break;
+        ck_assert_int_eq(status, TB_E_MEMORY);
+        ck_assert_str_eq(fault.text, "no room for a tree of 101 triangles");
+        ck_assert_ptr_null(tree);
+    }
+    ck_assert_int_ge(n, 4);
+    tb_tree_unref(tb_tree_ref(tree));
+    tb_tree_unref(tree);
+    tree = NULL;
+    tb_task_cancel(&task);
+    ck_assert_int_eq(tb_tree_new(mesh, NULL, &task, &tree, &fault), TB_E_CANCELLED);
+    ck_assert_ptr_null(tree);
+    tb_tree_unref(NULL);
+    tb_mesh_unref(mesh);
+}
+END_TEST
+
+int
+main(void)
+{
+    Suite *suite = suite_create("geom/tree");
+    TCase *tests = tcase_create("tree");
+
+    tcase_set_timeout(tests, 120);
+    tcase_add_loop_test(tests, boxes_hold_their_triangles, 0, 6);
+    tcase_add_loop_test(tests, nearest_equals_all_triangles_tried, 0, 6);
+    tcase_add_test(tests, nearest_gives_up_beyond_the_distance_asked);
+    tcase_add_test(tests, ties_go_to_the_lowest_number);
+    tcase_add_test(tests, tree_is_the_same_for_any_number_of_threads);
+    tcase_add_test(tests, depth_stays_bounded_for_triangles_that_crowd_together);
+    tcase_add_test(tests, winding_equals_the_sum_of_solid_angles);
+    tcase_add_test(tests, winding_is_right_where_the_ray_meets_corners_and_edges);
+    tcase_add_test(tests, winding_of_an_open_mesh_is_its_solid_angle);
+    tcase_add_test(tests, no_room_or_a_cancel_leaves_nothing_behind);
+    suite_add_tcase(suite, tests);
+    return tb_test_main(suite);
+}
