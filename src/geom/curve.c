@@ -133,9 +133,8 @@ tb_span__chord(const TbSpan *span, double u0, double u1)
     return tb_vec3_add_scaled(tb_vec3_scale(middle.c1, step), step * half * half / 6, middle.c3);
 }
 
-/** u of a place a given arc length into a span: Newton, kept inside its bracket by halving. */
-static double
-span_u_of(const TbSpan *span, double arc)
+double
+tb_span__u_of(const TbSpan *span, double arc)
 {
     double low = 0, high = span->extent, u;
 
@@ -300,7 +299,7 @@ tb_curve_at(const TbCurve *curve, double station)
     size_t index = span_holding(curve, s);
     const TbSpan *span = &curve->spans[index];
 
-    return place(span, index, span_u_of(span, s - span->start), s);
+    return place(span, index, tb_span__u_of(span, s - span->start), s);
 }
 
 TbCurvePoint

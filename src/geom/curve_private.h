@@ -36,6 +36,9 @@ double tb_span__gauss(const TbSpan *span, double u0, double u1);
 /** Arc length between two parameters, halved until the rule agrees with its halves. */
 double tb_span__arc_between(const TbSpan *span, double u0, double u1);
 
+/** u of the place an arc length into a span: Newton, kept inside its bracket by halving. */
+double tb_span__u_of(const TbSpan *span, double arc);
+
 /** Chord from u0 to u1, without the rounding of two large points. */
 TbVec3 tb_span__chord(const TbSpan *span, double u0, double u1);
 

@@ -40,6 +40,14 @@
 /** mm. Width of a certified overlap depth; a depth is a warning, not a dimension. */
 #define TB_DEPTH_WIDTH 1e-2
 
+/** rad. A piece of a sweep turns at most this: its frame's twist is bounded by tan(turn/2) times its
+ * bend, and the bounds of a strip are sharp below a sixth of a radian. */
+#define TB_PIECE_TURN 0.15
+
+/** mm. Where a given section and a joint of the path are nearer than this, they are one place: a
+ * piece shorter than rounding has no direction. */
+#define TB_TOL_JOINT 1e-9
+
 /** Relative. Stations are arc lengths to this. */
 #define TB_TOL_STATION 1e-9
 

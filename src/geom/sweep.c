@@ -1,0 +1,208 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+#include "geom/sweep.h"
+
+#include "base/mem.h"
+#include "geom/sweep_private.h"
+
+#include <string.h>
+
+static TbSweep *
+sweep_alloc(const TbSectionRow rows[], size_t row_count)
+{
+    TbSweep *sweep = tb_alloc(sizeof *sweep);
+
+    if (sweep == NULL)
+        return NULL;
+    atomic_init(&sweep->references, 1);
+    sweep->rows = tb_alloc_array(row_count, sizeof *rows);
+    if (sweep->rows == NULL) {
+        tb_free(sweep);
+        return NULL;
+    }
+    if (row_count > 0)
+        memcpy(sweep->rows, rows, row_count * sizeof *rows);
+    sweep->row_count = row_count;
+    return sweep;
+}
+
+TbStatus
+tb_sweep_new(const TbSweepDef *def, TbSweep **sweep, TbFault *fault)
+{
+    TbSweep *made;
+    TbStatus status;
+
+    if (def->up != NULL && !tb_vec3_is_finite(*def->up))
+        return tb_fail(fault, TB_E_RANGE, "the start's up direction is not finite");
+    made = sweep_alloc(def->rows, def->row_count);
+    if (made == NULL)
+        return tb_fail(fault, TB_E_MEMORY, "no room for a sweep");
+    made->curve = tb_curve_ref(def->curve);
+    status =
+        tb_law_new(made->rows, made->row_count, tb_curve_length(made->curve), &made->law, fault);
+    if (status == TB_OK)
+        status = tb_sweep__cut(made, def->up, fault);
+    if (status == TB_OK)
+        *sweep = made;
+    else
+        tb_sweep_unref(made);
+    return status;
+}
+
+TbStatus
+tb_sweep_new_round(TbCurve *curve, double outside, double wall, TbSweep **sweep, TbFault *fault)
+{
+    double inside = outside - 2 * wall;
+    TbSectionRow row = {.section = tb_section_superellipse(inside, inside, 2)};
+    TbSweepDef def = {.curve = curve, .rows = &row, .row_count = 1};
+
+    row.section.wall = wall;
+    return tb_sweep_new(&def, sweep, fault);
+}
+
+TbSweep *
+tb_sweep_ref(TbSweep *sweep)
+{
+    atomic_fetch_add(&sweep->references, 1);
+    return sweep;
+}
+
+void
+tb_sweep_unref(TbSweep *sweep)
+{
+    if (sweep == NULL || atomic_fetch_sub(&sweep->references, 1) != 1)
+        return;
+    tb_free(sweep->pieces);
+    tb_free(sweep->rows);
+    tb_law_unref(sweep->law);
+    tb_curve_unref(sweep->curve);
+    tb_free(sweep);
+}
+
+/* ---- moving ---- */
+
+static TbSectionRow
+row_grown(TbSectionRow row, double k)
+{
+    for (int i = 0; i < 4; i++) {
+        row.section.half[i] *= k;
+        row.section.corner[i] *= k;
+    }
+    row.section.offset = tb_vec2_scale(row.section.offset, k);
+    row.section.wall *= k;
+    row.station *= k;
+    return row;
+}
+
+static TbFrame
+frame_moved(TbFrame frame, TbPose pose)
+{
+    return (TbFrame){tb_pose_direction(pose, frame.t), tb_pose_direction(pose, frame.h),
+                     tb_pose_direction(pose, frame.w)};
+}
+
+/** theta(u) keeps its values at u k. */
+static TbPiece
+piece_moved(const TbSweep *to, const TbSweep *from, const TbPiece *piece, TbPose pose)
+{
+    double k = pose.scale, power = 1;
+    TbPiece out = *piece;
+
+    out.span = tb_curve_span(to->curve, (size_t)(piece->span - tb_curve_span(from->curve, 0)));
+    out.u0 *= k;
+    out.extent *= k;
+    out.station0 *= k;
+    out.length *= k;
+    out.law = tb_law_span(to->law, tb_law_find(to->law, out.station0 + 0.5 * out.length));
+    out.node = frame_moved(piece->node, pose);
+    for (int i = 0; i < 4; i++, power *= k)
+        out.theta[i] = piece->theta[i] / power;
+    out.bend /= k;
+    return out;
+}
+
+TbSweep *
+tb_sweep_moved(const TbSweep *sweep, TbPose pose)
+{
+    TbSweep *moved = sweep_alloc(sweep->rows, sweep->row_count);
+
+    if (moved == NULL)
+        return NULL;
+    moved->curve = tb_curve_moved(sweep->curve, pose);
+    moved->pieces = tb_alloc_array(sweep->count, sizeof *moved->pieces);
+    moved->count = moved->capacity = sweep->count;
+    if (pose.scale == 1) {
+        moved->law = tb_law_ref(sweep->law);
+    } else if (moved->curve != NULL) {
+        for (size_t i = 0; i < moved->row_count; i++)
+            moved->rows[i] = row_grown(sweep->rows[i], pose.scale);
+        if (tb_law_new(moved->rows, moved->row_count, tb_curve_length(moved->curve), &moved->law,
+                       NULL) != TB_OK)
+            moved->law = NULL;
+    }
+    if (moved->curve == NULL || moved->pieces == NULL || moved->law == NULL) {
+        tb_sweep_unref(moved);
+        return NULL;
+    }
+    for (size_t i = 0; i < sweep->count; i++)
+        moved->pieces[i] = piece_moved(moved, sweep, &sweep->pieces[i], pose);
+    return moved;
+}
+
+/* ---- asking ---- */
+
+double
+tb_sweep_length(const TbSweep *sweep)
+{
+    return tb_curve_length(sweep->curve);
+}
+
+const TbCurve *
+tb_sweep_curve(const TbSweep *sweep)
+{
+    return sweep->curve;
+}
+
+const TbLaw *
+tb_sweep_law(const TbSweep *sweep)
+{
+    return sweep->law;
+}
+
+size_t
+tb_sweep_piece_count(const TbSweep *sweep)
+{
+    return sweep->count;
+}
+
+const TbPiece *
+tb_sweep_piece(const TbSweep *sweep, size_t index)
+{
+    TB_ASSERT(index < sweep->count);
+    return &sweep->pieces[index];
+}
+
+size_t
+tb_sweep_find(const TbSweep *sweep, double station)
+{
+    size_t low = 0, high = sweep->count;
+
+    while (high - low > 1) {
+        size_t middle = low + (high - low) / 2;
+
+        if (sweep->pieces[middle].station0 <= station)
+            low = middle;
+        else
+            high = middle;
+    }
+    return low;
+}
+
+TbDisc
+tb_sweep_at(const TbSweep *sweep, double station)
+{
+    double s = fmin(fmax(station, 0), tb_sweep_length(sweep));
+    const TbPiece *piece = &sweep->pieces[tb_sweep_find(sweep, s)];
+
+    return tb_piece_disc(piece, tb_piece_u(piece, s));
+}

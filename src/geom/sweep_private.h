@@ -1,0 +1,30 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+/**
+ * @file sweep_private.h
+ * @brief What the files sweep*.c share.
+ */
+#pragma once
+
+#include "geom/sweep.h"
+
+#include <stdatomic.h>
+
+struct TbSweep {
+    atomic_int references;
+    TbCurve *curve;
+    TbLaw *law;
+    TbSectionRow *rows; /**< as given; a grown sweep makes its law from them */
+    size_t row_count;
+    TbPiece *pieces;
+    size_t count, capacity;
+};
+
+/** Cut the path into pieces and carry the frame along them; curve and law are in place. */
+TbStatus tb_sweep__cut(TbSweep *sweep, const TbVec3 *up, TbFault *fault);
+
+/** Unit tangent of a piece at @p u from its start, and its frame there. */
+TbFrame tb_piece__frame(const TbPiece *piece, TbVec3 tangent, double u);
+
+/** Station of the place @p u into a piece. */
+double tb_piece__station(const TbPiece *piece, double u);
