@@ -1,0 +1,21 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+/**
+ * @file cut_view.h
+ * @brief A section plot: the scene of one plane on a sheet, as a drawing office would draw it.
+ */
+#pragma once
+
+#include "draw/labels.h"
+#include "draw/picture.h"
+#include "study/scene.h"
+
+/**
+ * Draw a scene on an A4 sheet at the largest standard ratio at which its window fits.
+ *
+ * @param[out] picture started by this function; the caller clears it
+ * @param ratio 0, or the ratio wanted (0.5 is 1:2)
+ * @return TB_OK or TB_E_MEMORY
+ */
+TbStatus tb_cut_view(
+    TbPicture *picture, const TbScene *scene, double ratio, TbMeasurer measurer, TbFault *fault);

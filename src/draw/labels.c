@@ -1,0 +1,231 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+#include "draw/labels.h"
+
+#include "draw/style.h"
+
+#include "base/mem.h"
+
+#include <math.h>
+
+/** Letter width of the plain measurer, in shares of the size. */
+#define PLAIN_WIDTH 0.55
+
+/** Cells along a side at most: a picture larger than 2 m is no drawing. */
+#define MOST_CELLS 2000
+
+static double
+plain_width(void *user, const char *text, double size_pt, bool bold)
+{
+    size_t letters = 0;
+
+    (void)user;
+    for (const char *p = text; *p != '\0'; p++)
+        letters += ((unsigned char)*p & 0xC0) != 0x80;
+    return (double)letters * size_pt * TB_MM_PER_PT * (bold ? PLAIN_WIDTH * 1.1 : PLAIN_WIDTH);
+}
+
+TbMeasurer
+tb_measurer_plain(void)
+{
+    return (TbMeasurer){plain_width, NULL};
+}
+
+void
+tb_placer_init(TbPlacer *placer, TbRectangle window)
+{
+    double wide = fmin(MOST_CELLS, fmax(1, ceil(window.high.x - window.low.x)));
+    double tall = fmin(MOST_CELLS, fmax(1, ceil(window.high.y - window.low.y)));
+
+    *placer = (TbPlacer){.window = window, .columns = (size_t)wide, .rows = (size_t)tall};
+    placer->ink = tb_alloc_array(placer->columns * placer->rows, 1);
+    placer->status = placer->ink == NULL ? TB_E_MEMORY : TB_OK;
+}
+
+void
+tb_placer_clear(TbPlacer *placer)
+{
+    tb_free(placer->taken);
+    tb_free(placer->ink);
+    *placer = (TbPlacer){0};
+}
+
+void
+tb_placer_take(TbPlacer *placer, TbRectangle taken)
+{
+    void *array = placer->taken;
+
+    if (tb_grow_array(&array, &placer->taken_room, placer->taken_count, sizeof taken) != 0) {
+        placer->status = TB_E_MEMORY;
+        return;
+    }
+    placer->taken = array;
+    placer->taken[placer->taken_count++] = taken;
+}
+
+/** The cell under a point, or false outside. */
+static bool
+cell_at(const TbPlacer *placer, TbVec2 p, size_t *cell)
+{
+    double x = floor(p.x - placer->window.low.x);
+    double y = floor(p.y - placer->window.low.y);
+
+    if (!(x >= 0 && y >= 0 && x < (double)placer->columns && y < (double)placer->rows))
+        return false;
+    *cell = (size_t)y * placer->columns + (size_t)x;
+    return true;
+}
+
+/** Clip a segment to the window (Liang and Barsky); false when nothing is left. */
+static bool
+clip(const TbPlacer *placer, TbVec2 *a, TbVec2 *b)
+{
+    TbVec2 d = tb_vec2_sub(*b, *a);
+    double p[4] = {-d.x, d.x, -d.y, d.y};
+    double q[4] = {a->x - placer->window.low.x, placer->window.high.x - a->x,
+                   a->y - placer->window.low.y, placer->window.high.y - a->y};
+    double from = 0;
+    double to = 1;
+    TbVec2 start = *a;
+
+    for (int i = 0; i < 4; i++) {
+        if (p[i] == 0) {
+            if (q[i] < 0)
+                return false;
+        } else if (p[i] < 0) {
+            from = fmax(from, q[i] / p[i]);
+        } else {
+            to = fmin(to, q[i] / p[i]);
+        }
+    }
+    if (from > to)
+        return false;
+    *a = tb_vec2_add(start, tb_vec2_scale(d, from));
+    *b = tb_vec2_add(start, tb_vec2_scale(d, to));
+    return true;
+}
+
+static void
+ink_segment(TbPlacer *placer, TbVec2 a, TbVec2 b, int weight)
+{
+    double length;
+    size_t steps;
+
+    if (!clip(placer, &a, &b))
+        return;
+    length = tb_vec2_length(tb_vec2_sub(b, a));
+    steps = (size_t)ceil(2 * length) + 1;
+    for (size_t i = 0; i <= steps; i++) {
+        double k = (double)i / (double)steps;
+        TbVec2 p = {a.x + k * (b.x - a.x), a.y + k * (b.y - a.y)};
+        size_t cell;
+
+        if (cell_at(placer, p, &cell) && placer->ink[cell] < weight)
+            placer->ink[cell] = (unsigned char)weight;
+    }
+}
+
+void
+tb_placer_ink_line(TbPlacer *placer, const TbVec2 points[], size_t count, bool closed, int weight)
+{
+    size_t edges = closed ? count : count - 1;
+
+    if (placer->ink == NULL || count < 2)
+        return;
+    for (size_t i = 0; i < edges; i++)
+        ink_segment(placer, points[i], points[(i + 1) % count], weight);
+}
+
+double
+tb_placer_ink_under(const TbPlacer *placer, TbRectangle r)
+{
+    double sum = 0;
+    size_t cell;
+
+    if (placer->ink == NULL)
+        return 0;
+    for (double y = floor(r.low.y); y <= r.high.y; y += 1)
+        for (double x = floor(r.low.x); x <= r.high.x; x += 1)
+            if (cell_at(placer, tb_vec2(x, y), &cell))
+                sum += placer->ink[cell];
+    return sum;
+}
+
+static bool
+overlap(TbRectangle a, TbRectangle b)
+{
+    return a.low.x < b.high.x && b.low.x < a.high.x && a.low.y < b.high.y && b.low.y < a.high.y;
+}
+
+bool
+tb_placer_is_free(const TbPlacer *placer, TbRectangle r)
+{
+    if (r.low.x < placer->window.low.x || r.low.y < placer->window.low.y ||
+        r.high.x > placer->window.high.x || r.high.y > placer->window.high.y)
+        return false;
+    for (size_t i = 0; i < placer->taken_count; i++)
+        if (overlap(placer->taken[i], r))
+            return false;
+    return true;
+}
+
+bool
+tb_placer_place(TbPlacer *placer,
+                const TbCandidate candidates[],
+                size_t count,
+                double width,
+                double height,
+                TbVec2 *centre)
+{
+    double least = INFINITY;
+    size_t best = count;
+
+    for (size_t i = 0; i < count; i++) {
+        TbVec2 c = candidates[i].centre;
+        TbRectangle r = {{c.x - width / 2, c.y - height / 2}, {c.x + width / 2, c.y + height / 2}};
+        double cost;
+
+        if (candidates[i].cost >= least || !tb_placer_is_free(placer, r))
+            continue;
+        cost = candidates[i].cost + tb_placer_ink_under(placer, r);
+        if (cost < least) {
+            least = cost;
+            best = i;
+        }
+    }
+    if (best == count)
+        return false;
+    *centre = candidates[best].centre;
+    tb_placer_take(placer, (TbRectangle){{centre->x - width / 2, centre->y - height / 2},
+                                         {centre->x + width / 2, centre->y + height / 2}});
+    return true;
+}
+
+void
+tb_labels_push_apart(double at[], size_t count, double step, double low, double high)
+{
+    /* sweep up and down until nothing moves; a row of labels is short */
+    for (int round = 0; round < 50; round++) {
+        bool moved = false;
+
+        for (size_t i = 0; i + 1 < count; i++) {
+            double need = step - (at[i + 1] - at[i]);
+
+            if (need > 1e-9) {
+                at[i] -= need / 2;
+                at[i + 1] += need / 2;
+                moved = true;
+            }
+        }
+        for (size_t i = 0; i < count; i++) {
+            double floor_at = low + step * (double)i;
+            double roof_at = high - step * (double)(count - 1 - i);
+            double kept = fmax(floor_at, fmin(roof_at, at[i]));
+
+            moved = moved || kept != at[i];
+            at[i] = kept;
+        }
+        if (!moved)
+            break;
+    }
+}

@@ -1,0 +1,269 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+#include "draw/paint.h"
+
+#include <glib.h>
+#include <math.h>
+#include <pango/pangocairo.h>
+
+/** mm of paper left free around a backed text. */
+#define BACKING 0.5
+
+static void
+use_ink(cairo_t *cairo, TbTheme theme, TbInk ink)
+{
+    TbColour c = tb_style_colour(theme, ink);
+
+    cairo_set_source_rgba(cairo, c.red, c.green, c.blue, c.alpha);
+}
+
+static void
+trace_loops(cairo_t *cairo, const TbPicture *picture, const TbMark *mark, bool closed)
+{
+    cairo_new_path(cairo);
+    for (size_t k = 0; k < mark->loops; k++) {
+        TbLoopSpan loop = picture->loops[mark->first_loop + k];
+        const TbVec2 *p = picture->points + loop.first;
+
+        for (size_t i = 0; i < loop.count; i++) {
+            if (i == 0)
+                cairo_move_to(cairo, p[i].x, p[i].y);
+            else
+                cairo_line_to(cairo, p[i].x, p[i].y);
+        }
+        if (closed)
+            cairo_close_path(cairo);
+    }
+}
+
+static void
+stroke(cairo_t *cairo, TbTheme theme, TbPen pen, TbInk ink)
+{
+    TbPenStyle style = tb_style_pen(pen);
+
+    if (pen == TB_PEN_NONE)
+        return;
+    use_ink(cairo, theme, ink);
+    cairo_set_line_width(cairo, style.width);
+    cairo_set_dash(cairo, style.dash, style.dashes, 0);
+    cairo_set_line_join(cairo, CAIRO_LINE_JOIN_ROUND);
+    cairo_set_line_cap(cairo, style.dashes > 0 ? CAIRO_LINE_CAP_BUTT : CAIRO_LINE_CAP_ROUND);
+    cairo_stroke(cairo);
+}
+
+/** Hatch the clip: parallel lines, or rows of dots, over the path's extent. */
+static void
+hatch(cairo_t *cairo, TbTheme theme, const TbMark *mark)
+{
+    double turn = -mark->hatch_angle * M_PI / 180;
+    double x0, y0, x1, y1, reach;
+
+    cairo_save(cairo);
+    cairo_clip_extents(cairo, &x0, &y0, &x1, &y1);
+    /* lines start from the paper's origin, so neighbours of one class line up */
+    cairo_rotate(cairo, turn);
+    reach = fmax(fmax(hypot(x0, y0), hypot(x1, y1)), fmax(hypot(x0, y1), hypot(x1, y0)));
+    reach = ceil(reach / mark->hatch_step) * mark->hatch_step;
+    use_ink(cairo, theme, mark->ink);
+    cairo_set_line_width(cairo, tb_style_pen(TB_PEN_HATCH).width);
+    if (mark->hatch_dotted) {
+        double dash[2] = {0.01, mark->hatch_step};
+
+        cairo_set_dash(cairo, dash, 2, 0);
+        cairo_set_line_cap(cairo, CAIRO_LINE_CAP_ROUND);
+        cairo_set_line_width(cairo, 0.3);
+    } else {
+        cairo_set_dash(cairo, NULL, 0, 0);
+    }
+    cairo_new_path(cairo);
+    for (double y = -reach; y <= reach; y += mark->hatch_step) {
+        cairo_move_to(cairo, -reach, y);
+        cairo_line_to(cairo, reach, y);
+    }
+    cairo_stroke(cairo);
+    cairo_restore(cairo);
+}
+
+static void
+paint_area(cairo_t *cairo, const TbPicture *picture, const TbMark *mark, TbTheme theme)
+{
+    cairo_save(cairo);
+    cairo_set_fill_rule(cairo, CAIRO_FILL_RULE_EVEN_ODD);
+    trace_loops(cairo, picture, mark, true);
+    if (mark->fill != TB_INK_NONE) {
+        use_ink(cairo, theme, mark->fill);
+        cairo_fill_preserve(cairo);
+    }
+    if (mark->hatch_step > 0) {
+        cairo_save(cairo);
+        cairo_clip(cairo);
+        hatch(cairo, theme, mark);
+        cairo_restore(cairo);
+        trace_loops(cairo, picture, mark, true);
+    }
+    stroke(cairo, theme, mark->pen, mark->ink);
+    cairo_new_path(cairo);
+    cairo_restore(cairo);
+}
+
+static PangoLayout *
+set_text(PangoContext *context, const char *text, double size_pt, bool bold)
+{
+    PangoLayout *layout = pango_layout_new(context);
+    PangoFontDescription *font = pango_font_description_from_string("Sans");
+
+    /* the context's unit is a millimetre */
+    pango_font_description_set_absolute_size(font, size_pt * TB_MM_PER_PT * PANGO_SCALE);
+    if (bold)
+        pango_font_description_set_weight(font, PANGO_WEIGHT_BOLD);
+    pango_layout_set_font_description(layout, font);
+    pango_layout_set_text(layout, text, -1);
+    pango_font_description_free(font);
+    return layout;
+}
+
+/** Positions of letters are not rounded: at one unit a millimetre, rounding would be gross. */
+static PangoContext *
+exact_context(cairo_t *cairo)
+{
+    PangoContext *context = pango_cairo_create_context(cairo);
+    cairo_font_options_t *options = cairo_font_options_create();
+
+    cairo_font_options_set_hint_style(options, CAIRO_HINT_STYLE_NONE);
+    cairo_font_options_set_hint_metrics(options, CAIRO_HINT_METRICS_OFF);
+    cairo_font_options_set_antialias(options, CAIRO_ANTIALIAS_GRAY);
+    pango_cairo_context_set_font_options(context, options);
+    pango_context_set_round_glyph_positions(context, FALSE);
+    cairo_font_options_destroy(options);
+    return context;
+}
+
+static void
+paint_text(cairo_t *cairo,
+           PangoContext *context,
+           const TbPicture *picture,
+           const TbMark *mark,
+           TbTheme theme)
+{
+    PangoLayout *layout =
+        set_text(context, tb_picture_string(picture, mark->text), mark->size, mark->bold);
+    PangoRectangle logical;
+    double width, height, x;
+
+    pango_layout_get_extents(layout, NULL, &logical);
+    width = (double)logical.width / PANGO_SCALE;
+    height = (double)logical.height / PANGO_SCALE;
+    x = mark->anchor == TB_ANCHOR_LEFT ? 0 : mark->anchor == TB_ANCHOR_RIGHT ? -width : -width / 2;
+
+    cairo_save(cairo);
+    cairo_translate(cairo, mark->at.x, mark->at.y);
+    cairo_rotate(cairo, -mark->turn * M_PI / 180);
+    if (mark->backed) {
+        use_ink(cairo, theme, TB_INK_PAPER);
+        cairo_rectangle(cairo, x - BACKING, -height / 2 + BACKING / 2, width + 2 * BACKING,
+                        height - BACKING);
+        cairo_fill(cairo);
+    }
+    use_ink(cairo, theme, mark->ink);
+    cairo_move_to(cairo, x, -height / 2);
+    pango_cairo_show_layout(cairo, layout);
+    cairo_restore(cairo);
+    g_object_unref(layout);
+}
+
+/** Clips come in pairs, on and off; see tb_picture_clip(). */
+static void
+paint_clip(cairo_t *cairo, const TbPicture *picture, const TbMark *mark)
+{
+    if (mark->loops > 0) {
+        cairo_save(cairo);
+        trace_loops(cairo, picture, mark, true);
+        cairo_clip(cairo);
+    } else {
+        cairo_restore(cairo);
+    }
+}
+
+void
+tb_paint_picture(cairo_t *cairo, const TbPicture *picture, TbTheme theme)
+{
+    PangoContext *context = exact_context(cairo);
+
+    use_ink(cairo, theme, TB_INK_PAPER);
+    cairo_rectangle(cairo, 0, 0, picture->width, picture->height);
+    cairo_fill(cairo);
+    for (size_t i = 0; i < picture->mark_count; i++) {
+        const TbMark *mark = &picture->marks[i];
+
+        switch (mark->kind) {
+        case TB_MARK_AREA:
+            paint_area(cairo, picture, mark, theme);
+            break;
+        case TB_MARK_LINE:
+            trace_loops(cairo, picture, mark, false);
+            stroke(cairo, theme, mark->pen, mark->ink);
+            break;
+        case TB_MARK_TEXT:
+            paint_text(cairo, context, picture, mark, theme);
+            break;
+        case TB_MARK_DOT:
+            use_ink(cairo, theme, mark->fill);
+            cairo_new_path(cairo);
+            cairo_arc(cairo, mark->at.x, mark->at.y, mark->size, 0, 2 * M_PI);
+            cairo_fill(cairo);
+            break;
+        case TB_MARK_CLIP:
+            paint_clip(cairo, picture, mark);
+            break;
+        }
+    }
+    g_object_unref(context);
+}
+
+/* ---- measuring ---- */
+
+struct TbPaintMeasurer {
+    cairo_surface_t *surface;
+    cairo_t *cairo;
+    PangoContext *context;
+};
+
+TbPaintMeasurer *
+tb_paint_measurer_new(void)
+{
+    TbPaintMeasurer *measurer = g_new0(TbPaintMeasurer, 1);
+
+    measurer->surface = cairo_image_surface_create(CAIRO_FORMAT_A8, 1, 1);
+    measurer->cairo = cairo_create(measurer->surface);
+    measurer->context = exact_context(measurer->cairo);
+    return measurer;
+}
+
+void
+tb_paint_measurer_free(TbPaintMeasurer *measurer)
+{
+    if (measurer == NULL)
+        return;
+    g_object_unref(measurer->context);
+    cairo_destroy(measurer->cairo);
+    cairo_surface_destroy(measurer->surface);
+    g_free(measurer);
+}
+
+static double
+pango_width(void *user, const char *text, double size_pt, bool bold)
+{
+    TbPaintMeasurer *measurer = user;
+    PangoLayout *layout = set_text(measurer->context, text, size_pt, bold);
+    PangoRectangle logical;
+
+    pango_layout_get_extents(layout, NULL, &logical);
+    g_object_unref(layout);
+    return (double)logical.width / PANGO_SCALE;
+}
+
+TbMeasurer
+tb_paint_measurer(TbPaintMeasurer *measurer)
+{
+    return (TbMeasurer){pango_width, measurer};
+}

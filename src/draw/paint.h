@@ -1,0 +1,25 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+/**
+ * @file paint.h
+ * @brief Strokes a picture onto any cairo surface, and measures texts with pango.
+ */
+#pragma once
+
+#include "draw/labels.h"
+#include "draw/picture.h"
+
+#include <cairo.h>
+
+/**
+ * Paint on a context whose unit is one mm of the picture. Draw freely; the caller checks the
+ * surface's status once at the end.
+ */
+void tb_paint_picture(cairo_t *cairo, const TbPicture *picture, TbTheme theme);
+
+/** A measurer by the painter's own fonts; lives until tb_paint_measurer_free(). */
+typedef struct TbPaintMeasurer TbPaintMeasurer;
+
+TbPaintMeasurer *tb_paint_measurer_new(void);
+void tb_paint_measurer_free(TbPaintMeasurer *measurer); /**< NULL is fine */
+TbMeasurer tb_paint_measurer(TbPaintMeasurer *measurer);

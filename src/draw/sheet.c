@@ -1,0 +1,100 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+#include "draw/sheet.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+/** mm between the lines of the foot. */
+#define LINE 4.2
+
+/** mm from the paper's edge of the head's first line. */
+#define HEAD 15.0
+
+static bool
+said(const char *text)
+{
+    return text != NULL && text[0] != '\0';
+}
+
+/** Notes side by side while they fit a line, then on the next one; returns the lines used. */
+static size_t
+put_notes(TbPicture *picture, TbSheetTexts texts, TbMeasurer measurer, double bottom, bool draw)
+{
+    double x = TB_SHEET_BINDING;
+    double right = picture->width - TB_SHEET_MARGIN;
+    size_t line = 0;
+
+    for (size_t i = 0; i < texts.note_count; i++) {
+        double width = measurer.width(measurer.user, texts.notes[i], TB_PT_SMALL, false);
+
+        if (x > TB_SHEET_BINDING && x + width > right) {
+            x = TB_SHEET_BINDING;
+            line++;
+        }
+        if (draw)
+            tb_picture_text(picture, tb_vec2(x, bottom + LINE * (double)line),
+                            (TbTextStyle){.size = TB_PT_SMALL, .ink = TB_INK_INK}, texts.notes[i]);
+        x += width + 6;
+    }
+    return texts.note_count > 0 ? line + 1 : 0;
+}
+
+TbRectangle
+tb_sheet_frame(TbPicture *picture, TbSheetTexts texts, TbMeasurer measurer)
+{
+    double left = TB_SHEET_BINDING;
+    double right = picture->width - TB_SHEET_MARGIN;
+    double bottom = picture->height - TB_SHEET_MARGIN;
+    double foot = bottom;
+    size_t lines = put_notes(picture, texts, measurer, 0, false);
+
+    if (said(texts.title))
+        tb_picture_text(picture, tb_vec2(left, HEAD),
+                        (TbTextStyle){.size = TB_PT_HEAD, .ink = TB_INK_INK, .bold = true},
+                        texts.title);
+    if (said(texts.subtitle))
+        tb_picture_text(picture, tb_vec2(left, HEAD + 5.5),
+                        (TbTextStyle){.size = TB_PT_SMALL, .ink = TB_INK_QUIET}, texts.subtitle);
+    if (said(texts.scale))
+        tb_picture_text(
+            picture, tb_vec2(right, HEAD),
+            (TbTextStyle){
+                .size = TB_PT_HEAD, .ink = TB_INK_INK, .anchor = TB_ANCHOR_RIGHT, .bold = true},
+            texts.scale);
+    if (said(texts.caution)) {
+        tb_picture_text(picture, tb_vec2(left, foot),
+                        (TbTextStyle){.size = TB_PT_SMALL, .ink = TB_INK_QUIET}, texts.caution);
+        foot -= LINE + 0.8;
+    }
+    if (lines > 0) {
+        foot -= LINE * (double)(lines - 1);
+        put_notes(picture, texts, measurer, foot, true);
+        foot -= LINE + 0.8;
+    }
+    return (TbRectangle){{left, HEAD + 10}, {right, foot}};
+}
+
+double
+tb_sheet_ratio(double wide, double tall, TbRectangle room)
+{
+    static const double series[] = {
+        50, 20, 10, 5, 2, 1, 1.0 / 2, 1.0 / 5, 1.0 / 10, 1.0 / 20, 1.0 / 50, 1.0 / 100, 1.0 / 200};
+    size_t count = sizeof series / sizeof series[0];
+
+    for (size_t i = 0; i < count; i++)
+        if (wide * series[i] <= room.high.x - room.low.x &&
+            tall * series[i] <= room.high.y - room.low.y)
+            return series[i];
+    return series[count - 1];
+}
+
+void
+tb_sheet_ratio_text(double ratio, char text[24])
+{
+    if (ratio >= 1)
+        snprintf(text, 24, "%.0f:1", ratio);
+    else
+        snprintf(text, 24, "1:%.0f", 1 / ratio);
+}
