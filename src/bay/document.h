@@ -17,7 +17,7 @@ enum { TB_BAY_VERSION = 1 };
 
 /** A paragraph of the user's. */
 typedef struct TbNote {
-    TbPart part;
+    TbChild part;
     char *text;
 } TbNote;
 
@@ -29,7 +29,7 @@ typedef struct TbRevision {
 
 /** The vehicle that was measured. */
 typedef struct TbVehicle {
-    TbPart part;
+    TbChild part;
     char *name, *serial; /**< or NULL */
     char *date;          /**< when it was measured, or NULL */
     char *text;          /**< state it was in: load, tyres, what was removed */
@@ -43,7 +43,7 @@ typedef struct TbAttitude {
 } TbAttitude;
 
 typedef struct TbFuel {
-    TbPart part;
+    TbChild part;
     char *name;
     double stoichiometric; /**< kg air a kg fuel */
     double hydrogen;       /**< H atoms a C atom */
@@ -64,7 +64,7 @@ typedef struct TbGasPoint {
 } TbGasPoint;
 
 typedef struct TbEngine {
-    TbPart part;
+    TbChild part;
     int cylinders;
     TbNumbers firing;    /**< order of cylinder numbers; 0 when not given */
     TbNumbers feeds;     /**< the cylinders that feed this bay's turbo; 0 numbers: all */
@@ -95,17 +95,17 @@ typedef struct TbMount {
 
 /** Mean expansion from 20 degC to a temperature. */
 typedef struct TbMean {
-    TbPart part;
+    TbChild part;
     double to;        /**< degC */
     double expansion; /**< 1e-6/K */
 } TbMean;
 
 /** Where a value comes from. */
-typedef struct TbSource {
-    TbPart part;
+typedef struct TbOrigin {
+    TbChild part;
     char *of;   /**< the attribute it is about */
     char *from; /**< standard, handbook, or "from memory" */
-} TbSource;
+} TbOrigin;
 
 typedef struct TbMaterial {
     TbRecord record;
@@ -119,7 +119,7 @@ typedef struct TbMaterial {
     double least_wall; /**< mm, by practice of its process; NaN */
     TbMean *means;     /**< by rising temperature; linear between, ends held; may be empty */
     size_t mean_count;
-    TbSource *sources;
+    TbOrigin *sources;
     size_t source_count;
 } TbMaterial;
 
@@ -131,7 +131,7 @@ typedef enum TbOpeningKind {
 
 /** Opening of a port; height lies along the port's up, width along flow x up. */
 typedef struct TbOpening {
-    TbPart part;
+    TbChild part;
     int kind;             /**< TbOpeningKind */
     double width, height; /**< mm; a round one has both the same */
     double corner;        /**< mm, of a rectangle; NaN */
@@ -139,7 +139,7 @@ typedef struct TbOpening {
 } TbOpening;
 
 typedef struct TbBolts {
-    TbPart part;
+    TbChild part;
     int count;
     double circle; /**< mm, diameter of the bolt circle; NaN */
     double across; /**< mm, spacing of a two-bolt flange; NaN */
@@ -206,17 +206,17 @@ typedef struct TbJoint {
 
 /** One gap that must be kept. */
 typedef struct TbKeepGap {
-    TbPart part;
+    TbChild part;
     char *state; /**< id of a state, or ids joined by '+' */
     double gap;  /**< mm */
 } TbKeepGap;
 
 /** Where a keep is not judged: about a port. */
-typedef struct TbLeaveOut {
-    TbPart part;
+typedef struct TbOmit {
+    TbChild part;
     char *port;
     double radius; /**< mm */
-} TbLeaveOut;
+} TbOmit;
 
 typedef enum TbTell { TB_TELL_ANY, TB_TELL_YES, TB_TELL_NO } TbTell;
 
@@ -235,7 +235,7 @@ typedef struct TbKeep {
     double margin;         /**< mm: `watch` where the gap is above the keep by less; default 0 */
     TbKeepGap *gaps;       /**< at least 1 */
     size_t gap_count;
-    TbLeaveOut *leave_outs;
+    TbOmit *leave_outs;
     size_t leave_out_count;
 } TbKeep;
 
@@ -249,7 +249,7 @@ typedef enum TbStateKind {
 
 /** Temperatures by class and mount in a state; the most particular one goes, then the first. */
 typedef struct TbStateWarm {
-    TbPart part;
+    TbChild part;
     char *klass;   /**< or NULL: any */
     char *mount;   /**< or NULL: any */
     double growth; /**< degC; NaN */
@@ -267,20 +267,20 @@ typedef struct TbState {
 } TbState;
 
 typedef struct TbShift {
-    TbPart part;
+    TbChild part;
     char *mount;
     TbVec3 by; /**< mm, vehicle axes */
 } TbShift;
 
 typedef struct TbSwap {
-    TbPart part;
+    TbChild part;
     char *item; /**< its place, its ports and its keeps go to ... */
     char *with; /**< ... this one, usually a spare of the same kind */
 } TbSwap;
 
 /** Mirrors or hides one thing. */
 typedef struct TbTarget {
-    TbPart part;
+    TbChild part;
     char *item; /**< id of an item; mirror: or of a port without an owner */
 } TbTarget;
 
@@ -312,7 +312,7 @@ typedef struct TbFastener {
 
 /** One place of a part on its way in, away from where it ends. */
 typedef struct TbPlaceRow {
-    TbPart part;
+    TbChild part;
     TbVec3 by;   /**< mm from its final place */
     TbVec3 turn; /**< deg about vehicle X, then Y, then Z at the item's first port or centre */
 } TbPlaceRow;

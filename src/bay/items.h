@@ -33,7 +33,7 @@ typedef enum TbKnownBy {
 
 /** How an item is known. */
 typedef struct TbKnown {
-    TbPart part;
+    TbChild part;
     int by;             /**< TbKnownBy */
     double uncertainty; /**< mm, 95 %, 0 or more */
     char *datum;        /**< measured from what, or NULL */
@@ -42,7 +42,7 @@ typedef struct TbKnown {
 
 /** How warm an item is in one state. */
 typedef struct TbWarm {
-    TbPart part;
+    TbChild part;
     char *state;   /**< id of a state */
     double growth; /**< degC that it grows by; NaN: as the state says */
     double skin;   /**< degC of its surface; NaN: as the state says */
@@ -68,7 +68,7 @@ typedef struct TbItem {
 
 /** One knot of a smooth path, or one corner of a bent one. */
 typedef struct TbKnot {
-    TbPart part;
+    TbChild part;
     TbVec3 at;     /**< mm, item axes */
     double radius; /**< mm, bend radius of a corner; NaN at a knot and at an end */
 } TbKnot;
@@ -80,7 +80,7 @@ typedef enum TbPathKind { TB_PATH_SMOOTH, TB_PATH_BENT } TbPathKind;
  * point from there, ahead of the first knot or behind the last; see tb_bay_path().
  */
 typedef struct TbPath {
-    TbPart part;
+    TbChild part;
     int kind; /**< TbPathKind */
     TbKnot *knots;
     size_t knot_count;
@@ -98,7 +98,7 @@ typedef enum TbRingKind {
  * fitting. It reaches from `from` to `to` mm inwards from the end face (below 0: beyond it).
  */
 typedef struct TbRing {
-    TbPart part;
+    TbChild part;
     int kind;        /**< TbRingKind */
     double diameter; /**< mm outside */
     double from, to; /**< mm, from < to; inwards along the path from the end face */
@@ -107,7 +107,7 @@ typedef struct TbRing {
 
 /** The side of a clamp that sticks out: a box at a clocking angle. */
 typedef struct TbBoltBox {
-    TbPart part;
+    TbChild part;
     double along;    /**< mm, along the path, centred on the end face plus `shift` */
     double across;   /**< mm, along the rim */
     double from, to; /**< mm from the path's centre outwards, from < to */
@@ -118,7 +118,7 @@ typedef struct TbBoltBox {
 
 /** Where a duct or line ends. */
 typedef struct TbEnd {
-    TbPart part;
+    TbChild part;
     char *port;     /**< id, or NULL: then the first or last knot is the end */
     bool against;   /**< the port's direction runs against the path */
     TbVec3 tangent; /**< without a port: direction of the path there, item axes; NaN: free */
@@ -130,7 +130,7 @@ typedef struct TbEnd {
 
 /** A named place along a path. */
 typedef struct TbStation {
-    TbPart part;
+    TbChild part;
     char *name;
     double at;     /**< mm from the start, or from the end */
     bool from_end; /**< `at` counts from the path's end */
@@ -141,7 +141,7 @@ typedef enum TbRowKind { TB_ROW_SUPERELLIPSE, TB_ROW_ROUNDED } TbRowKind;
 
 /** One given section: inside sizes. Either width and height, or the four half-extents. */
 typedef struct TbRow {
-    TbPart part;
+    TbChild part;
     double at;            /**< mm from the start, or from the end */
     bool from_end;        /**< `at` counts from the path's end */
     int kind;             /**< TbRowKind */
@@ -160,7 +160,7 @@ typedef enum TbProcessKind { TB_PROCESS_CAST, TB_PROCESS_FORMED, TB_PROCESS_TUBE
 
 /** How a duct is made. NaN where not given. */
 typedef struct TbProcess {
-    TbPart part;
+    TbChild part;
     int kind;          /**< TbProcessKind */
     char *grade;       /**< tolerance grade by its standard's name, e.g. DCTG 8; or NULL */
     double core_shift; /**< mm */
@@ -226,7 +226,7 @@ enum { TB_HOUSING_COUNT = 3 };
 
 /** One of the three housings. */
 typedef struct TbHousing {
-    TbPart part;
+    TbChild part;
     int of;               /**< TbHousingPart */
     double turn;          /**< deg about the shaft, right-handed, from the turbo's up */
     TbSpread limit;       /**< deg, how far it may turn; NaN */
@@ -237,7 +237,7 @@ typedef struct TbHousing {
 
 /** Round shape about the shaft (or beside it), a taper where the radii differ. */
 typedef struct TbShaftRod {
-    TbPart part;
+    TbChild part;
     int of;           /**< TbHousingPart it turns with */
     double from, to;  /**< mm along the shaft from the turbo's centre, towards the turbine */
     double radius;    /**< mm at from */
@@ -247,7 +247,7 @@ typedef struct TbShaftRod {
 
 /** Bar between two points of a housing's axes: a neck, a stub. */
 typedef struct TbArm {
-    TbPart part;
+    TbChild part;
     int of;           /**< TbHousingPart */
     TbVec3 a, b;      /**< mm, housing axes */
     double radius;    /**< mm at a */
@@ -256,7 +256,7 @@ typedef struct TbArm {
 
 /** Block in a housing's axes: an actuator. */
 typedef struct TbBox {
-    TbPart part;
+    TbChild part;
     int of;           /**< TbHousingPart */
     TbVec3 low, high; /**< mm, housing axes */
 } TbBox;
@@ -304,7 +304,7 @@ typedef struct TbBallItem {
 } TbBallItem;
 
 typedef struct TbCorner {
-    TbPart part;
+    TbChild part;
     TbVec2 at; /**< mm along (u, v) */
 } TbCorner;
 

@@ -28,15 +28,15 @@
 typedef struct TbElement TbElement; /**< the table of an element, see fields.h */
 
 /** Begins the struct of every element, part or record. */
-typedef struct TbPart {
+typedef struct TbChild {
     int line;      /**< of the file it was read from, from 1; 0 when it was made by an edit */
     char *comment; /**< the user's comments before it, or NULL; kept when writing (see write.h) */
     char *tail;    /**< the user's comments after its last child, or NULL */
-} TbPart;
+} TbChild;
 
 /** Begins the struct of every record. */
 typedef struct TbRecord {
-    TbPart part;
+    TbChild part;
     const TbElement *element; /**< its table */
     int references;           /**< atomic; tb_record_ref() and tb_record_unref() only */
     uint64_t node;            /**< never given twice: what caches go by */

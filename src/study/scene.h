@@ -52,7 +52,12 @@ typedef struct TbSceneGap {
     TbLevel level;
 } TbSceneGap;
 
-typedef enum TbSceneView { TB_VIEW_SIDE, TB_VIEW_PLAN, TB_VIEW_FRONT, TB_VIEW_ACROSS } TbSceneView;
+typedef enum TbSceneView {
+    TB_SCENE_SIDE,
+    TB_SCENE_PLAN,
+    TB_SCENE_FRONT,
+    TB_SCENE_ACROSS
+} TbSceneView;
 
 /** One section plot. Paper u to the right, v up. */
 typedef struct TbScene {

@@ -50,8 +50,8 @@ TbStudyCounts tb_study_counts(const TbStudy *study);
 /** Which plane a cut is asked for. */
 typedef struct TbCutAsk {
     TbSceneView view;
-    double at;        /**< Y, Z or X of the plane, mm; station for TB_VIEW_ACROSS */
-    const char *item; /**< TB_VIEW_ACROSS: the duct or line */
+    double at;        /**< Y, Z or X of the plane, mm; station for TB_SCENE_ACROSS */
+    const char *item; /**< TB_SCENE_ACROSS: the duct or line */
 } TbCutAsk;
 
 /** A section plot in one state and variant (NULL: cold, the first). */
