@@ -29,6 +29,7 @@ const char *tb_level_name(TbLevel level);
 
 typedef struct TbResultItem {
     char *id, *name, *kind, *item_class, *mount;
+    char *shape; /**< digest of its shape as drawn: differs when the item moved or changed */
 } TbResultItem;
 
 typedef struct TbResultName {
@@ -96,7 +97,7 @@ typedef struct TbFact {
 } TbFact;
 
 typedef struct TbFinding {
-    char *id;      /**< stable key: rule/subject/state/variant */
+    char *id;      /**< stable key: rule/subject[#part]/state/variant */
     char *rule;    /**< "area-shrinks", "gap", ... the check's name */
     char *subject; /**< item id, or "a|b" of a pair */
     TbResultPlace place;
@@ -130,6 +131,14 @@ typedef struct TbResults {
 
 TbResults *tb_results_ref(TbResults *results);
 void tb_results_unref(TbResults *results); /**< NULL is fine */
+
+/** An item or a station table by id; NULL when there is none. Lent. */
+const TbResultItem *tb_results_item(const TbResults *results, const char *id);
+const TbResultDuct *tb_results_duct(const TbResults *results, const char *id);
+
+/** A fact of a finding by its name; NAN or "" when it has none. */
+double tb_finding_number(const TbFinding *finding, const char *name);
+const char *tb_finding_text(const TbFinding *finding, const char *name);
 
 /** Worst level of all findings; TB_LEVEL_OPEN counts above WATCH and below SHORT. */
 TbLevel tb_results_worst(const TbResults *results);
