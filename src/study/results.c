@@ -240,7 +240,7 @@ tb_finding_number(const TbFinding *finding, const char *name)
 {
     const TbFact *fact = find_fact(finding, name);
 
-    return fact == NULL ? NAN : fact->number;
+    return fact == NULL ? (double)NAN : fact->number;
 }
 
 const char *
