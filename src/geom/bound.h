@@ -18,13 +18,20 @@
 typedef struct TbStripBound {
     double stray;    /**< M, mm per u^2: bound of |P''| over the strip; a finite huge number where
                           the bound does not exist yet (the strip must be split) */
+    double skin;     /**< the same for points of the outside with the unit shape's normal kept: the
+                          wall's own direction then turns a little */
     double eighth;   /**< (u1-u0)^2 / 8 */
     double widening; /**< eighth * stray, mm */
+    bool known;      /**< the bound exists, and what follows holds */
     /* for the bound along one direction, with its sign (tb_strip_stray_along) */
     TbVec3 curve0, curve1; /**< C'' at both ends */
     double curve_sag;      /**< how far d . C'' may leave the chord between its ends */
     TbVec3 middle;         /**< tangent in the middle */
-    double lean, k, t2, speed, speed1, reach, twist, rest;
+    double lean;           /**< |T - middle| at most */
+    double k, t2;          /**< |T'|; |T''| across T */
+    double speed, speed1;  /**< |C'| at least; its derivative at most */
+    double reach, slide;   /**< |q|; |q'| in the section's own axes */
+    double twist, rest;    /**< |tau|; what does not depend on the direction */
 } TbStripBound;
 
 typedef struct TbStrip {

@@ -40,6 +40,7 @@ TbConvex tb_convex_of_block(const TbBlock *block);
 TbConvex tb_convex_of_rod(const TbRod *rod);
 TbConvex tb_convex_of_ball(const TbBall *ball);
 TbConvex tb_convex_of_disc(const TbDisc *disc, bool outer);
+TbConvex tb_convex_of_box(TbBox3 box);
 
 /** Which part of a body a support point came from: 0-3 discs, 4-5 circles, 8-15 points. */
 typedef struct TbSupport {
@@ -55,12 +56,16 @@ TbSupport tb_convex_support(const TbConvex *body, TbVec3 d);
 /** A box that holds the body, widening included. */
 TbBox3 tb_convex_box(const TbConvex *body);
 
+/** Mean of the centres and points the body is made of; inside it. */
+TbVec3 tb_convex_centre(const TbConvex *body);
+
 /** What one run of GJK found. */
 typedef struct TbSeparation {
     double lower;    /**< the bodies, widened, are at least this far apart along `direction`; can be
                           negative. Sound: it is a separation that was evaluated */
-    double hull;     /**< the same for the plain hulls */
-    double distance; /**< of the plain hulls as the iteration left it; 0 when they meet */
+    double hull;     /**< the same for the plain hulls, balls included */
+    double distance; /**< of the plain hulls, balls included, as the iteration left it; 0 when they
+                          meet */
     TbVec3 direction;                /**< unit, from b towards a */
     TbVec3 point_a, point_b;         /**< of the plain hulls, balls included */
     double share_a[16], share_b[16]; /**< weights of the parts in the final simplex */
@@ -68,7 +73,9 @@ typedef struct TbSeparation {
 } TbSeparation;
 
 /**
- * Distance of two bodies.
+ * Distance of two bodies: Gilbert, Johnson, Keerthi, IEEE J. Robotics Automation 4 (1988) 193,
+ * doi 10.1109/56.2083. `lower` and `hull` are -support_a(-d) - support_b(d) of the best direction
+ * d tried, so they hold whatever the iteration did; TB_TOL_ROUND is not yet taken off.
  *
  * @param start  first direction, from b towards a; zero lets the function choose
  * @param enough stop as soon as `lower` reaches this, mm; INFINITY to go to the end

@@ -1,0 +1,428 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+#include "geom/convex.h"
+
+#include "geom/bound.h"
+#include "geom/tol.h"
+
+#include <float.h>
+
+/* Numbers of the parts in TbSupport.part: discs from 0, circles from 4, points from 8. */
+enum { PART_CIRCLE = 4, PART_POINT = 8 };
+
+TbConvex
+tb_convex_of_point(TbVec3 p)
+{
+    TbConvex body = {.points = 1};
+
+    body.point[0] = p;
+    return body;
+}
+
+TbConvex
+tb_convex_of_triangle(const TbVec3 t[3])
+{
+    TbConvex body = {.points = 3};
+
+    for (int i = 0; i < 3; i++)
+        body.point[i] = t[i];
+    return body;
+}
+
+TbConvex
+tb_convex_of_box(TbBox3 box)
+{
+    TbConvex body = {.points = 8};
+
+    for (int i = 0; i < 8; i++)
+        body.point[i] = tb_vec3(i & 1 ? box.high.x : box.low.x, i & 2 ? box.high.y : box.low.y,
+                                i & 4 ? box.high.z : box.low.z);
+    return body;
+}
+
+TbConvex
+tb_convex_of_block(const TbBlock *block)
+{
+    TbConvex body = {.points = 8};
+
+    for (int i = 0; i < 8; i++) {
+        TbVec3 p = block->centre;
+
+        for (int k = 0; k < 3; k++)
+            p = tb_vec3_add_scaled(p, (i >> k & 1) != 0 ? block->half[k] : -block->half[k],
+                                   block->axis[k]);
+        body.point[i] = p;
+    }
+    return body;
+}
+
+TbConvex
+tb_convex_of_rod(const TbRod *rod)
+{
+    TbConvex body = {.circles = 2};
+    TbVec3 axis = tb_vec3_unit(tb_vec3_sub(rod->b, rod->a));
+
+    body.circle[0] = (TbCircle){rod->a, axis, rod->radius_a};
+    body.circle[1] = (TbCircle){rod->b, axis, rod->radius_b};
+    return body;
+}
+
+TbConvex
+tb_convex_of_ball(const TbBall *ball)
+{
+    TbConvex body = tb_convex_of_point(ball->centre);
+
+    body.radius = ball->radius;
+    return body;
+}
+
+TbConvex
+tb_convex_of_disc(const TbDisc *disc, bool outer)
+{
+    TbConvex body = {.discs = 1, .outer = outer};
+
+    body.disc[0] = disc;
+    return body;
+}
+
+/** A filled circle reaches centre . d plus the radius times what of d lies in its plane. */
+static double
+circle_support(const TbCircle *circle, TbVec3 d, TbVec3 *contact)
+{
+    TbVec3 across = tb_vec3_across(d, circle->axis);
+    double length = tb_vec3_length(across);
+
+    /* d along the axis: every point of the circle reaches as far, the centre too */
+    *contact = length > 0 ? tb_vec3_add_scaled(circle->centre, circle->radius / length, across)
+                          : circle->centre;
+    return tb_vec3_dot(circle->centre, d) + circle->radius * length;
+}
+
+/** Support of the hull alone, without the ball. */
+static TbSupport
+core_support(const TbConvex *body, TbVec3 d)
+{
+    TbSupport best = {-INFINITY, 0, {0, 0, 0}, 0};
+    double ends[2] = {0, 0};
+    TbVec3 contact;
+
+    for (int i = 0; i < body->discs; i++) {
+        double reach = tb_disc_support(body->disc[i], d, body->outer, &contact);
+
+        if (i < 2)
+            ends[i] = reach;
+        if (reach > best.reach)
+            best = (TbSupport){reach, 0, contact, i};
+    }
+    for (int i = 0; i < body->circles; i++) {
+        double reach = circle_support(&body->circle[i], d, &contact);
+
+        if (reach > best.reach)
+            best = (TbSupport){reach, 0, contact, PART_CIRCLE + i};
+    }
+    for (int i = 0; i < body->points; i++) {
+        double reach = tb_vec3_dot(body->point[i], d);
+
+        if (reach > best.reach)
+            best = (TbSupport){reach, 0, body->point[i], PART_POINT + i};
+    }
+    if (body->bound != NULL)
+        best.beyond = tb_strip_beyond(body->bound, d, ends[0], ends[1]);
+    return best;
+}
+
+TbSupport
+tb_convex_support(const TbConvex *body, TbVec3 d)
+{
+    TbSupport support = core_support(body, d);
+
+    support.reach += body->radius;
+    support.point = tb_vec3_add_scaled(support.point, body->radius, d);
+    return support;
+}
+
+TbBox3
+tb_convex_box(const TbConvex *body)
+{
+    static const TbVec3 axis[3] = {{1, 0, 0}, {0, 1, 0}, {0, 0, 1}};
+    double low[3], high[3];
+
+    for (int k = 0; k < 3; k++) {
+        TbSupport up = tb_convex_support(body, axis[k]);
+        TbSupport down = tb_convex_support(body, tb_vec3_neg(axis[k]));
+
+        high[k] = up.reach + up.beyond + TB_TOL_ROUND;
+        low[k] = -(down.reach + down.beyond) - TB_TOL_ROUND;
+    }
+    return (TbBox3){{low[0], low[1], low[2]}, {high[0], high[1], high[2]}};
+}
+
+TbVec3
+tb_convex_centre(const TbConvex *body)
+{
+    TbVec3 sum = {0, 0, 0};
+
+    for (int i = 0; i < body->discs; i++)
+        sum = tb_vec3_add(sum, body->disc[i]->centre);
+    for (int i = 0; i < body->circles; i++)
+        sum = tb_vec3_add(sum, body->circle[i].centre);
+    for (int i = 0; i < body->points; i++)
+        sum = tb_vec3_add(sum, body->point[i]);
+    return tb_vec3_scale(sum, 1.0 / (body->discs + body->circles + body->points));
+}
+
+/* ---- the nearest point of a simplex to the origin ---- */
+
+/** A corner of the simplex: a point of the difference a - b, and where it came from. */
+typedef struct Corner {
+    TbVec3 difference, a, b;
+    int part_a, part_b;
+} Corner;
+
+typedef struct Simplex {
+    Corner corner[4];
+    double share[4]; /**< of the nearest point; above 0, sum 1 */
+    int count;       /**< 0: the origin lies inside */
+} Simplex;
+
+static TbVec3
+simplex_point(const Simplex *s)
+{
+    TbVec3 p = {0, 0, 0};
+
+    for (int i = 0; i < s->count; i++)
+        p = tb_vec3_add_scaled(p, s->share[i], s->corner[i].difference);
+    return p;
+}
+
+static Simplex
+nearest_of_point(const Corner *a)
+{
+    return (Simplex){{*a}, {1}, 1};
+}
+
+static Simplex
+nearest_of_segment(const Corner *a, const Corner *b)
+{
+    TbVec3 edge = tb_vec3_sub(b->difference, a->difference);
+    double square = tb_vec3_length2(edge);
+    double along = square > 0 ? -tb_vec3_dot(a->difference, edge) / square : 0;
+
+    if (along <= 0)
+        return nearest_of_point(a);
+    if (along >= 1)
+        return nearest_of_point(b);
+    return (Simplex){{*a, *b}, {1 - along, along}, 2};
+}
+
+static Simplex
+nearest_of_triangle(const Corner *a, const Corner *b, const Corner *c)
+{
+    TbVec3 ab = tb_vec3_sub(b->difference, a->difference);
+    TbVec3 ac = tb_vec3_sub(c->difference, a->difference);
+    TbVec3 ao = tb_vec3_neg(a->difference);
+    TbVec3 n = tb_vec3_cross(ab, ac);
+    double square = tb_vec3_length2(n);
+    const Corner *edge[3][2] = {{a, b}, {b, c}, {c, a}};
+    Simplex best = {{*a}, {1}, 1};
+    double least = INFINITY;
+
+    if (square > 0) {
+        double u = tb_vec3_dot(tb_vec3_cross(ao, ac), n) / square;
+        double v = tb_vec3_dot(tb_vec3_cross(ab, ao), n) / square;
+
+        if (u > 0 && v > 0 && u + v < 1)
+            return (Simplex){{*a, *b, *c}, {1 - u - v, u, v}, 3};
+    }
+    for (int i = 0; i < 3; i++) {
+        Simplex s = nearest_of_segment(edge[i][0], edge[i][1]);
+        double d = tb_vec3_length2(simplex_point(&s));
+
+        if (d < least) {
+            least = d;
+            best = s;
+        }
+    }
+    return best;
+}
+
+/** Shares of the origin in a tetrahedron that holds it: volumes over the opposite faces. */
+static Simplex
+origin_inside(const Corner corner[4])
+{
+    Simplex s = {{corner[0], corner[1], corner[2], corner[3]}, {0.25, 0.25, 0.25, 0.25}, 4};
+    double volume[4], sum = 0;
+
+    for (int i = 0; i < 4; i++) {
+        TbVec3 p = corner[(i + 1) & 3].difference;
+        TbVec3 q = corner[(i + 2) & 3].difference;
+        TbVec3 r = corner[(i + 3) & 3].difference;
+
+        volume[i] = fabs(tb_vec3_dot(p, tb_vec3_cross(q, r)));
+        sum += volume[i];
+    }
+    for (int i = 0; i < 4 && sum > 0; i++)
+        s.share[i] = volume[i] / sum;
+    return s;
+}
+
+/** @param[out] inside the origin lies in the tetrahedron. */
+static Simplex
+nearest_of_tetrahedron(const Corner corner[4], bool *inside)
+{
+    static const int face[4][4] = {{0, 1, 2, 3}, {0, 1, 3, 2}, {0, 2, 3, 1}, {1, 2, 3, 0}};
+    Simplex best = {{corner[0]}, {1}, 1};
+    double least = INFINITY;
+
+    *inside = true;
+    for (int f = 0; f < 4; f++) {
+        const Corner *a = &corner[face[f][0]];
+        const Corner *b = &corner[face[f][1]];
+        const Corner *c = &corner[face[f][2]];
+        TbVec3 n = tb_vec3_cross(tb_vec3_sub(b->difference, a->difference),
+                                 tb_vec3_sub(c->difference, a->difference));
+        double origin = -tb_vec3_dot(a->difference, n);
+        double fourth = tb_vec3_dot(tb_vec3_sub(corner[face[f][3]].difference, a->difference), n);
+        Simplex s;
+        double d;
+
+        if (origin * fourth > 0)
+            continue; /* the face does not look at the origin */
+        *inside = false;
+        s = nearest_of_triangle(a, b, c);
+        d = tb_vec3_length2(simplex_point(&s));
+        if (d < least) {
+            least = d;
+            best = s;
+        }
+    }
+    return *inside ? origin_inside(corner) : best;
+}
+
+static Simplex
+nearest_of_simplex(const Simplex *s, bool *inside)
+{
+    const Corner *c = s->corner;
+
+    *inside = false;
+    if (s->count == 1)
+        return nearest_of_point(&c[0]);
+    if (s->count == 2)
+        return nearest_of_segment(&c[0], &c[1]);
+    if (s->count == 3)
+        return nearest_of_triangle(&c[0], &c[1], &c[2]);
+    return nearest_of_tetrahedron(c, inside);
+}
+
+/* ---- the iteration ---- */
+
+/** Rounds at most; smooth bodies take 5 to 15, a stall shows within 30. */
+#define MOST_ROUNDS 64
+
+/** mm^2. Two corners nearer than 1e-13 mm are one: no further progress. */
+#define SAME_CORNER 1e-26
+
+/** mm. Hulls nearer than this meet: a thousandth of TB_TOL_ROUND. */
+#define MEETING 1e-12
+
+static bool
+holds_corner(const Simplex *s, const Corner *c)
+{
+    for (int i = 0; i < s->count; i++) {
+        if (tb_vec3_length2(tb_vec3_sub(s->corner[i].difference, c->difference)) < SAME_CORNER)
+            return true;
+    }
+    return false;
+}
+
+/** Points and shares from the final simplex; the balls move the points along the direction. */
+static void
+finish(TbSeparation *r, const Simplex *s, double radius_a, double radius_b, double core)
+{
+    TbVec3 a = {0, 0, 0};
+    TbVec3 b = {0, 0, 0};
+
+    for (int i = 0; i < s->count; i++) {
+        const Corner *c = &s->corner[i];
+
+        a = tb_vec3_add_scaled(a, s->share[i], c->a);
+        b = tb_vec3_add_scaled(b, s->share[i], c->b);
+        r->share_a[c->part_a] += s->share[i];
+        r->share_b[c->part_b] += s->share[i];
+    }
+    r->distance = fmax(0, core - radius_a - radius_b);
+    r->point_a = a;
+    r->point_b = b;
+    if (radius_a + radius_b > 0) {
+        TbVec3 d = core > MEETING ? tb_vec3_unit(tb_vec3_sub(a, b)) : r->direction;
+
+        r->point_a = tb_vec3_add_scaled(a, -radius_a, d);
+        r->point_b = tb_vec3_add_scaled(b, radius_b, d);
+    }
+}
+
+TbSeparation
+tb_convex_separation(
+    const TbConvex *a, const TbConvex *b, TbVec3 start, double enough, double width)
+{
+    TbSeparation r = {.lower = -INFINITY, .hull = -INFINITY};
+    Simplex s = {.count = 0};
+    double radii = a->radius + b->radius;
+    double core = INFINITY;
+    TbVec3 v = start;
+    double length = tb_vec3_length(v);
+
+    if (!(length > 0)) {
+        v = tb_vec3_sub(tb_convex_centre(a), tb_convex_centre(b));
+        length = tb_vec3_length(v);
+    }
+    if (!(length > 0)) {
+        v = tb_vec3(1, 0, 0);
+        length = 1;
+    }
+    while (r.rounds < MOST_ROUNDS) {
+        TbVec3 d = tb_vec3_scale(v, 1 / length);
+        TbSupport on_a = core_support(a, tb_vec3_neg(d));
+        TbSupport on_b = core_support(b, d);
+        double hull = -on_a.reach - on_b.reach - radii;
+        double lower = hull - on_a.beyond - on_b.beyond;
+        Corner corner = {tb_vec3_sub(on_a.point, on_b.point), on_a.point, on_b.point, on_a.part,
+                         on_b.part};
+        Simplex next;
+        bool inside;
+
+        r.rounds++;
+        if (lower > r.lower) {
+            r.lower = lower;
+            r.direction = d;
+        }
+        r.hull = fmax(r.hull, hull);
+        if (s.count == 0 && r.lower >= enough) {
+            s = nearest_of_point(&corner);
+            core = tb_vec3_length(corner.difference);
+            break;
+        }
+        if (s.count > 0 && (r.lower >= enough || core - radii - r.hull <= width))
+            break;
+        if (holds_corner(&s, &corner))
+            break;
+        next = s;
+        next.corner[next.count++] = corner;
+        next = nearest_of_simplex(&next, &inside);
+        if (inside) {
+            s = next;
+            core = 0;
+            break;
+        }
+        v = simplex_point(&next);
+        length = tb_vec3_length(v);
+        if (s.count > 0 && !(length < core * (1 - DBL_EPSILON)))
+            break; /* no more progress in doubles */
+        s = next;
+        core = length;
+        if (core < MEETING)
+            break;
+    }
+    finish(&r, &s, a->radius, b->radius, core);
+    return r;
+}
