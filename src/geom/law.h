@@ -12,11 +12,16 @@
  *     K = diag(a, b) ((1-w) U0 + w U1),   a b G(w) = A,   a / b = exp(rho)
  * with G(w) the area of the blend. A section that `holds size` asks for monotone width and height
  * on both of its sides instead; area is then promised nothing.
- * Before the first given section and after the last one the law is constant.
+ * Before the first given section and after the last one the law is constant; the cubics leave and
+ * reach such a part with slope 0. Everything is C1 along the whole path, also where area and
+ * width/height hand over to width and height.
  */
 #pragma once
 
 #include "geom/section.h"
+
+/** Largest number of given sections of one path. */
+#define TB_LAW_MOST_ROWS 10000
 
 typedef struct TbSectionRow {
     TbSection section;
@@ -28,8 +33,8 @@ typedef struct TbSectionRow {
 /** One interval between given sections, in x = station - start. A constant end is one too. */
 typedef struct TbLawSpan {
     double start, length; /**< mm */
-    bool by_size;         /**< `size` below are ln W and ln H, else ln-free A and rho */
-    double size[2][4];    /**< cubics: A mm^2 and rho; or W and H, mm */
+    bool by_size;         /**< `size` holds W and H instead of A and rho */
+    double size[2][4];    /**< cubics: A mm^2 and rho = ln(W/H); or W and H, mm */
     double turn[4], wall[4], offset_w[4], offset_h[4]; /**< cubics, rad and mm */
     TbShape from, to;
     TbShapePair pair;
@@ -38,7 +43,7 @@ typedef struct TbLawSpan {
 /** The section at one station: blended, stretched, turned, shifted, with its wall. */
 typedef struct TbSlice {
     const TbShape *from, *to; /**< belong to the law */
-    double mix;               /**< w, 0 at from */
+    double mix;               /**< w, 0 at from; 0 throughout where both shapes are equal */
     double a, b;              /**< half width and half height of the inner outline, mm */
     double turn;              /**< rad */
     double wall;              /**< mm */
@@ -50,10 +55,13 @@ typedef struct TbSlice {
 typedef struct TbLaw TbLaw;
 
 /**
+ * The law of a path.
+ *
  * @param rows   at least 1, stations ascending once resolved, apart by TB_TOL_PLACE or more, inside
- *               0 to length
+ *               0 to length; nearer to an end than TB_TOL_PLACE is at it
  * @param length of the path, mm
- * @return TB_OK, TB_E_RANGE or TB_E_DEGENERATE naming the row (from 1), TB_E_MEMORY
+ * @param[out] law owned by the caller; untouched on failure
+ * @return TB_OK, TB_E_RANGE or TB_E_DEGENERATE naming the row (from 1), TB_E_LIMIT, TB_E_MEMORY
  */
 TbStatus
 tb_law_new(const TbSectionRow rows[], size_t count, double length, TbLaw **law, TbFault *fault);
@@ -61,13 +69,16 @@ tb_law_new(const TbSectionRow rows[], size_t count, double length, TbLaw **law, 
 TbLaw *tb_law_ref(TbLaw *law);
 void tb_law_unref(TbLaw *law); /**< NULL is fine */
 
+/** The same law grown: sizes, walls, offsets and stations times @p factor. NULL when no room. */
+TbLaw *tb_law_scaled(const TbLaw *law, double factor);
+
 size_t tb_law_span_count(const TbLaw *law);
 const TbLawSpan *tb_law_span(const TbLaw *law, size_t index); /**< lends */
 
 /** Index of the span that holds a station; at a given section the span that begins there. */
 size_t tb_law_find(const TbLaw *law, double station);
 
-/** The section at a station. */
+/** The section at a station; stations beyond an end are the end. Allocates nothing. */
 TbSlice tb_law_at(const TbLaw *law, double station);
 
 /** The section at a station, its span known: what inner loops call. */
@@ -81,6 +92,9 @@ TbSlice tb_law_in_span(const TbLawSpan *span, double station);
  * @param[out] contact point of the outline, mm from the path's point
  */
 double tb_slice_support(const TbSlice *slice, TbVec2 d, bool outer, TbVec2 *contact);
+
+/** The same in the slice's own turned axes, for callers that hold those axes: no sine or cosine. */
+double tb_slice_support_turned(const TbSlice *slice, TbVec2 d, bool outer, TbVec2 *contact);
 
 /** Half the largest diameter about the path's point, at least: an upper bound, mm. */
 double tb_slice_reach(const TbSlice *slice, bool outer);

@@ -30,6 +30,17 @@ enum { TB_SIDE_RIGHT, TB_SIDE_LEFT, TB_SIDE_UP, TB_SIDE_DOWN };
 /** Corners: right-up, left-up, left-down, right-down. */
 enum { TB_CORNER_RU, TB_CORNER_LU, TB_CORNER_LD, TB_CORNER_RD };
 
+/** Exponents accepted: below, a corner-less diamond is too sharp to make; above, it is a rectangle
+ * and wants corner radii. */
+#define TB_EXPONENT_LEAST 1.05
+#define TB_EXPONENT_MOST 50.0
+
+/** mm. Smallest half size and corner radius: a tenth of the finest cast or machined radius. */
+#define TB_SECTION_LEAST 0.01
+
+/** rad. Ten whole turns; more is a wrong unit. */
+#define TB_SECTION_TURN_LIMIT 63.0
+
 /** A section as the document has it. A value: copy it freely. */
 typedef struct TbSection {
     TbSectionKind kind;
@@ -51,20 +62,24 @@ TbSection tb_section_rounded(double width, double height, double corner);
 double tb_section_width(TbSection s);
 double tb_section_height(TbSection s);
 
-/** TB_OK, or TB_E_RANGE / TB_E_DEGENERATE with the field and its number. */
+/**
+ * TB_OK, or TB_E_RANGE / TB_E_DEGENERATE with the field and its number: "its wall is -1.2 mm, 0 to
+ * 2000 mm is accepted". The caller says whose it is.
+ */
 TbStatus tb_section_check(TbSection s, TbFault *fault);
 
-/** Inner area, mm^2. Closed form. */
+/** Inner area, mm^2, of a valid section. Closed form: w h Gamma(1+1/n)^2 / Gamma(1+2/n) for a
+ * superellipse, the rectangle less (1 - pi/4) r^2 a corner. */
 double tb_section_area(TbSection s);
 
-/** Inner perimeter, mm. Closed form for ellipse (complete elliptic integral) and rounded
- * rectangle, else quadrature to 1e-10 relative. */
+/** Inner perimeter, mm, of a valid section. Closed form for ellipse (complete elliptic integral)
+ * and rounded rectangle, else quadrature to 1e-13 relative. */
 double tb_section_perimeter(TbSection s);
 
 /** 4 A / P, mm. */
 double tb_section_hydraulic_diameter(TbSection s);
 
-/* ---- the unit shape: a section stretched to width = height = 2, centred between its sides ---- */
+/* ---- the unit shape: a section stretched to width = height = 2 about its own origin ---- */
 
 /**
  * What remains of a section when size, turn, offset and wall are taken off. Its support function is
@@ -72,7 +87,7 @@ double tb_section_hydraulic_diameter(TbSection s);
  */
 typedef struct TbShape {
     TbSectionKind kind;
-    double exponent, dual; /**< n and m with 1/m + 1/n = 1 */
+    double exponent, dual; /**< n and m with 1/m + 1/n = 1; 2 for rounded */
     double half[4];        /**< half-extents; right + left = 2, up + down = 2 */
     double corner_w[4];    /**< rounded: the corner's ellipse quarter along w, h */
     double corner_h[4];
@@ -85,8 +100,13 @@ TbShape tb_shape_of(TbSection s);
 /** Same shape, field by field; never compare with memcmp (padding). */
 bool tb_shape_equal(const TbShape *a, const TbShape *b);
 
+/** Perimeter of the unit shape stretched by (a, b), mm where a and b are; as exact as
+ * tb_section_perimeter(). */
+double tb_shape_perimeter(const TbShape *shape, double a, double b);
+
 /**
- * Support of the unit shape in direction d (any length, homogeneous of degree 1).
+ * Support of the unit shape in direction d (any length, homogeneous of degree 1). For a shape
+ * stretched by (a, b) ask in direction (a d.x, b d.y) and stretch the contact point.
  *
  * @param[out] contact the outline's point whose normal is d; on a flat side any point of the side
  * @return max of d . p over the shape
@@ -97,7 +117,8 @@ double tb_shape_support(const TbShape *shape, TbVec2 d, TbVec2 *contact);
  * contact points for one normal differ at most, along w and h. */
 typedef struct TbShapePair {
     double area[3];    /**< G(w) = area[0] + w (area[1] + w area[2]) */
-    TbVec2 difference; /**< rigorous supremum, 0 for equal shapes */
+    TbVec2 difference; /**< rigorous upper bound, at most 0.3 % of the half size above the true
+                            one; 0 for equal shapes */
 } TbShapePair;
 
 TbShapePair tb_shape_pair(const TbShape *a, const TbShape *b);
