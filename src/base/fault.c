@@ -2,18 +2,25 @@
 
 #include "base/fault.h"
 
+#include "base/text.h"
+
 #include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 
 static TbStatus
 fill(TbFault *fault, TbStatus status, int line, const char *format, va_list args)
 {
+    char text[TB_FAULT_TEXT];
+
     TB_ASSERT(status != TB_OK);
     if (fault != NULL) {
+        /* apart first: the arguments may hold the fault's own text, to put a place before it */
+        tb_text_format_list(text, sizeof text, format, args);
+        strcpy(fault->text, text);
         fault->status = status;
         fault->line = line;
-        vsnprintf(fault->text, sizeof fault->text, format, args);
     }
     return status;
 }

@@ -38,9 +38,11 @@ typedef struct TbFault {
 } TbFault;
 
 /**
- * Every failure of the program's core is born here: set one breakpoint and see them all.
+ * Every failure of the program's core is born here: set one breakpoint and see them all. Numbers
+ * have '.' as their mark in every locale.
  *
- * @param[out] fault gets the sentence; may be NULL. Its line is set to 0
+ * @param[out] fault gets the sentence; may be NULL. Its line is set to 0. Its old text may be among
+ *                   the arguments
  * @param status any value but TB_OK
  * @return @p status, so that a caller can write `return tb_fail(...)`
  */

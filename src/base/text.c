@@ -111,3 +111,54 @@ tb_text_to_double(const char *text, size_t length, double *out)
     *out = x;
     return true;
 }
+
+/** Drop the bytes of a last character that was cut. */
+static void
+drop_cut_character(char *text)
+{
+    size_t end = strlen(text);
+    size_t lead = end;
+    size_t whole;
+
+    /* back over the continuation bytes 10xxxxxx to the byte that leads them */
+    while (lead > 0 && ((unsigned char)text[lead - 1] & 0xC0) == 0x80)
+        lead--;
+    if (lead == 0)
+        return;
+    lead--;
+    if (((unsigned char)text[lead] & 0xE0) == 0xC0)
+        whole = 2;
+    else if (((unsigned char)text[lead] & 0xF0) == 0xE0)
+        whole = 3;
+    else if (((unsigned char)text[lead] & 0xF8) == 0xF0)
+        whole = 4;
+    else
+        return;
+    if (end - lead < whole)
+        text[lead] = '\0';
+}
+
+size_t
+tb_text_format_list(char *out, size_t size, const char *format, va_list args)
+{
+    locale_t before = uselocale(plain_locale());
+    int bytes = vsnprintf(out, size, format, args);
+
+    uselocale(before);
+    TB_ASSERT(bytes >= 0);
+    if ((size_t)bytes >= size)
+        drop_cut_character(out);
+    return (size_t)bytes;
+}
+
+size_t
+tb_text_format(char *out, size_t size, const char *format, ...)
+{
+    va_list args;
+    size_t bytes;
+
+    va_start(args, format);
+    bytes = tb_text_format_list(out, size, format, args);
+    va_end(args);
+    return bytes;
+}

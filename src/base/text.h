@@ -6,6 +6,7 @@
  */
 #pragma once
 
+#include <stdarg.h>
 #include <stdbool.h>
 #include <stddef.h>
 
@@ -13,8 +14,8 @@
 #define TB_TEXT_NUMBER 40
 
 /**
- * The shortest decimal text that reads back to the same bits; "-0" stays "-0".
- * Not finite numbers become "nan", "inf", "-inf".
+ * The decimal text of fewest digits, each nearest to the number, that reads back to the same bits;
+ * "-0" stays "-0". Not finite numbers become "nan", "inf", "-inf".
  */
 void tb_text_from_double(double x, char out[TB_TEXT_NUMBER]);
 
@@ -30,3 +31,17 @@ void tb_text_fixed(double x, int decimals, char out[TB_TEXT_NUMBER]);
  * @return false when the text is not one number. Hexadecimal, "nan" and "inf" are not numbers here
  */
 bool tb_text_to_double(const char *text, size_t length, double *out);
+
+/**
+ * snprintf with '.' as the mark in every locale. A text that does not fit is cut between two
+ * characters of UTF-8, never inside one.
+ *
+ * @param[out] out  room for @p size bytes, 1 or more; always ends in zero
+ * @return the bytes that the whole text has, without the zero, as snprintf counts them
+ */
+size_t tb_text_format(char *out, size_t size, const char *format, ...)
+    __attribute__((format(printf, 3, 4)));
+
+/** The same with the arguments as a list. */
+size_t tb_text_format_list(char *out, size_t size, const char *format, va_list args)
+    __attribute__((format(printf, 3, 0)));
