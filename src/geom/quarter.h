@@ -23,6 +23,9 @@ typedef struct TbQuarter {
 /** The quarter of a unit shape at one of TB_CORNER_..., stretched by (a, b). */
 TbQuarter tb_shape_quarter(const TbShape *shape, int corner, double a, double b);
 
+/** Same quarter, field by field. */
+bool tb_quarter_equal(const TbQuarter *a, const TbQuarter *b);
+
 /** Support in a direction p, q >= 0, and the contact point, both in the quarter's own quadrant. */
 double tb_quarter_support(const TbQuarter *quarter, double p, double q, TbVec2 *contact);
 

@@ -230,8 +230,8 @@ tb_quarter_length(const TbQuarter *quarter)
     return tb_quarter_mixed(quarter, &circle);
 }
 
-static bool
-quarters_equal(const TbQuarter *a, const TbQuarter *b)
+bool
+tb_quarter_equal(const TbQuarter *a, const TbQuarter *b)
 {
     return a->at_w == b->at_w && a->at_h == b->at_h && a->w == b->w && a->h == b->h &&
            a->exponent == b->exponent;
@@ -247,7 +247,7 @@ tb_shape_perimeter(const TbShape *shape, double a, double b)
     for (int corner = 0; corner < 4; corner++) {
         TbQuarter quarter = tb_shape_quarter(shape, corner, a, b);
 
-        if (!quarters_equal(&quarter, &last)) {
+        if (!tb_quarter_equal(&quarter, &last)) {
             length = tb_quarter_length(&quarter);
             last = quarter;
         }
@@ -373,7 +373,7 @@ tb_shape_pair(const TbShape *a, const TbShape *b)
         TbQuarter qb = tb_shape_quarter(b, corner, 1, 1);
 
         /* most sections have four equal quarters */
-        if (!quarters_equal(&qa, &last_a) || !quarters_equal(&qb, &last_b)) {
+        if (!tb_quarter_equal(&qa, &last_a) || !tb_quarter_equal(&qb, &last_b)) {
             last = tb_quarter_mixed(&qa, &qb);
             pair.difference = upper(pair.difference, quarter_difference(&qa, &qb));
             last_a = qa;

@@ -1,0 +1,222 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+#include "geom/law.h"
+#include "geom/quarter.h"
+
+/** Where the trapezoid rule stops halving its step: its error squares with each halving. */
+#define MOMENTS_CHANGE 1e-8
+
+#define MOMENTS_ROUNDS 10
+
+/** What is integrated over one quarter, both axes made positive. */
+typedef struct Sums {
+    double area, w, h, ww, wh, hh;
+} Sums;
+
+/** A point of the outline and how it moves with z = ln of the normal's tangent (h over w). */
+typedef struct Step {
+    TbVec2 p, slope;
+} Step;
+
+/** One quarter of a slice: the blend of two, and the wall. */
+typedef struct Blend {
+    TbQuarter from, to;
+    double mix, wall;
+} Blend;
+
+static void
+add_share(Step *step, const TbQuarter *quarter, double share, double z)
+{
+    double zeta = quarter->dual * (z + log(quarter->h / quarter->w));
+    double bit = log1p(exp(-fabs(zeta)));
+    double ln_s = zeta < 0 ? zeta - bit : -bit;
+    double ln_c = ln_s - zeta;
+    double x = quarter->w * exp(ln_c / quarter->exponent);
+    double y = quarter->h * exp(ln_s / quarter->exponent);
+    double rate = quarter->dual - 1;
+
+    step->p.x += share * (quarter->at_w + x);
+    step->p.y += share * (quarter->at_h + y);
+    step->slope.x -= share * rate * x * exp(ln_s);
+    step->slope.y += share * rate * y * exp(ln_c);
+}
+
+static Step
+step_at(const Blend *blend, double z)
+{
+    Step step = {{0, 0}, {0, 0}};
+
+    add_share(&step, &blend->from, 1 - blend->mix, z);
+    if (blend->mix > 0)
+        add_share(&step, &blend->to, blend->mix, z);
+    if (blend->wall > 0) {
+        double length = hypot(1, exp(-fabs(z)));
+        double large = 1 / length;
+        double small = exp(-fabs(z)) / length;
+        double c = z > 0 ? small : large;
+        double s = z > 0 ? large : small;
+
+        step.p.x += blend->wall * c;
+        step.p.y += blend->wall * s;
+        step.slope.x -= blend->wall * s * s * c;
+        step.slope.y += blend->wall * c * c * s;
+    }
+    return step;
+}
+
+static void
+add_density(Sums *sums, const Blend *blend, double centre, double u)
+{
+    Step step = step_at(blend, centre + sinh(u));
+    double swept = tb_vec2_cross(step.p, step.slope) * cosh(u);
+    double x = step.p.x;
+    double y = step.p.y;
+
+    sums->area += swept;
+    sums->w += swept * x;
+    sums->h += swept * y;
+    sums->ww += swept * x * x;
+    sums->wh += swept * x * y;
+    sums->hh += swept * y * y;
+}
+
+static Sums
+mixed_sums(Sums a, double share_a, Sums b, double share_b)
+{
+    return (Sums){share_a * a.area + share_b * b.area, share_a * a.w + share_b * b.w,
+                  share_a * a.h + share_b * b.h,       share_a * a.ww + share_b * b.ww,
+                  share_a * a.wh + share_b * b.wh,     share_a * a.hh + share_b * b.hh};
+}
+
+/** What area and second moments changed by, relative. */
+static double
+change_of(const Sums *old, const Sums *now)
+{
+    return fmax(fabs(now->area - old->area) / now->area,
+                fmax(fabs(now->ww - old->ww) / now->ww, fabs(now->hh - old->hh) / now->hh));
+}
+
+/** Contour sums over the arc, by the trapezoid rule in u, z = centre + sinh u (see shape.c). */
+static Sums
+arc_sums(const Blend *blend)
+{
+    const TbQuarter *f = &blend->from;
+    const TbQuarter *t = &blend->to;
+    double at_from = log(f->w / f->h);
+    double at_to = blend->mix > 0 ? log(t->w / t->h) : at_from;
+    double slowest = fmax(f->exponent, blend->mix > 0 ? t->exponent : 2);
+    double centre = 0.5 * (at_from + at_to);
+    int half_cells = 8;
+    double step = asinh(40 * slowest + fabs(at_from) + fabs(at_to)) / half_cells;
+    Sums now = {0};
+
+    for (int i = -half_cells; i <= half_cells; i++)
+        add_density(&now, blend, centre, i * step);
+    now = mixed_sums(now, step, now, 0);
+    for (int round = 0; round < MOMENTS_ROUNDS; round++) {
+        Sums old = now;
+        Sums between = {0};
+
+        for (int i = -half_cells; i < half_cells; i++)
+            add_density(&between, blend, centre, (i + 0.5) * step);
+        now = mixed_sums(old, 0.5, between, 0.5 * step);
+        if (change_of(&old, &now) <= MOMENTS_CHANGE)
+            break;
+        step *= 0.5;
+        half_cells *= 2;
+    }
+    return now;
+}
+
+/** The triangle from the origin over a straight part p to q, in the contour's own scale. */
+static void
+add_straight(Sums *sums, TbVec2 p, TbVec2 q)
+{
+    double swept = tb_vec2_cross(p, q);
+
+    sums->area += swept;
+    sums->w += swept * (p.x + q.x) / 2;
+    sums->h += swept * (p.y + q.y) / 2;
+    sums->ww += swept * (p.x * p.x + p.x * q.x + q.x * q.x) / 3;
+    sums->hh += swept * (p.y * p.y + p.y * q.y + q.y * q.y) / 3;
+    sums->wh += swept * (2 * p.x * p.y + p.x * q.y + q.x * p.y + 2 * q.x * q.y) / 6;
+}
+
+/**
+ * Moments of the part of the slice that one quadrant of normals bounds. For a homogeneous f of
+ * degree k the integral over the cone from the origin is 1/(k+2) times that of f (x dy - y dx).
+ */
+static Sums
+quarter_sums(const Blend *blend)
+{
+    Sums sums = arc_sums(blend);
+    double k = blend->mix;
+    const TbQuarter *f = &blend->from;
+    const TbQuarter *t = &blend->to;
+    TbVec2 flat = tb_vec2(f->at_w + k * (t->at_w - f->at_w), f->at_h + k * (t->at_h - f->at_h));
+    TbVec2 far = tb_vec2(flat.x + f->w + k * (t->w - f->w) + blend->wall,
+                         flat.y + f->h + k * (t->h - f->h) + blend->wall);
+
+    add_straight(&sums, tb_vec2(far.x, 0), tb_vec2(far.x, flat.y));
+    add_straight(&sums, tb_vec2(flat.x, far.y), tb_vec2(0, far.y));
+    return (Sums){sums.area / 2, sums.w / 3, sums.h / 3, sums.ww / 4, sums.wh / 4, sums.hh / 4};
+}
+
+/** Moments about the slice's own origin in its turned axes, offset not counted. */
+static TbMoments
+own_moments(const TbSlice *slice, bool outer)
+{
+    static const double sign_w[4] = {1, -1, -1, 1};
+    static const double sign_h[4] = {1, 1, -1, -1};
+    TbMoments m = {0};
+    Blend last = {0};
+    Sums sums = {0};
+
+    for (int corner = 0; corner < 4; corner++) {
+        Blend blend = {tb_shape_quarter(slice->from, corner, slice->a, slice->b),
+                       tb_shape_quarter(slice->to, corner, slice->a, slice->b), slice->mix,
+                       outer ? slice->wall : 0};
+
+        if (corner == 0 || !tb_quarter_equal(&blend.from, &last.from) ||
+            !tb_quarter_equal(&blend.to, &last.to)) {
+            sums = quarter_sums(&blend);
+            last = blend;
+        }
+        m.area += sums.area;
+        m.first.x += sign_w[corner] * sums.w;
+        m.first.y += sign_h[corner] * sums.h;
+        m.ww += sums.ww;
+        m.wh += sign_w[corner] * sign_h[corner] * sums.wh;
+        m.hh += sums.hh;
+    }
+    return m;
+}
+
+static TbMoments
+shifted(TbMoments m, TbVec2 by)
+{
+    return (TbMoments){m.area,
+                       {m.first.x + by.x * m.area, m.first.y + by.y * m.area},
+                       m.ww + 2 * by.x * m.first.x + by.x * by.x * m.area,
+                       m.wh + by.x * m.first.y + by.y * m.first.x + by.x * by.y * m.area,
+                       m.hh + 2 * by.y * m.first.y + by.y * by.y * m.area};
+}
+
+/** Turned right-handed about the path: (w, h) goes to (c w + s h, c h - s w). */
+static TbMoments
+turned(TbMoments m, double c, double s)
+{
+    return (TbMoments){m.area,
+                       {c * m.first.x + s * m.first.y, c * m.first.y - s * m.first.x},
+                       c * c * m.ww + 2 * c * s * m.wh + s * s * m.hh,
+                       c * s * (m.hh - m.ww) + (c * c - s * s) * m.wh,
+                       c * c * m.hh - 2 * c * s * m.wh + s * s * m.ww};
+}
+
+TbMoments
+tb_slice_moments(const TbSlice *slice, bool outer)
+{
+    TbMoments m = shifted(own_moments(slice, outer), slice->offset);
+
+    return slice->turn == 0 ? m : turned(m, cos(slice->turn), sin(slice->turn));
+}
