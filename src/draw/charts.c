@@ -220,7 +220,8 @@ draw_interval(const Plot *plot, const TbSceneCurve *curve)
 }
 
 typedef struct EndLabel {
-    double y; /**< where the curve ends */
+    double y;  /**< where the curve ends */
+    bool seen; /**< the curve ends in view: a leader to it helps */
     size_t curve;
 } EndLabel;
 
@@ -235,13 +236,18 @@ by_height(const void *a, const void *b)
     return p->curve < q->curve ? -1 : p->curve > q->curve;
 }
 
-/** Last number of a curve on paper, kept inside the chart. */
+/** Last number of a curve on paper, kept inside the chart; @p seen: the curve ends in view. */
 static double
-end_height(const Plot *plot, const TbSceneCurve *curve)
+end_height(const Plot *plot, const TbSceneCurve *curve, bool *seen)
 {
+    *seen = false;
     for (size_t i = curve->count; i-- > 0;)
-        if (!isnan(curve->value[i]))
-            return fmax(plot->box.low.y, fmin(plot->box.high.y, y_of(plot, curve->value[i])));
+        if (!isnan(curve->value[i])) {
+            double y = y_of(plot, curve->value[i]);
+
+            *seen = i + 1 == curve->count && y >= plot->box.low.y && y <= plot->box.high.y;
+            return fmax(plot->box.low.y, fmin(plot->box.high.y, y));
+        }
     return plot->box.high.y;
 }
 
@@ -256,8 +262,10 @@ label_curves(const Plot *plot)
         plot->picture->status = TB_E_MEMORY;
         goto done;
     }
-    for (size_t i = 0; i < count; i++)
-        ends[i] = (EndLabel){end_height(plot, &plot->chart->curves[i]), i};
+    for (size_t i = 0; i < count; i++) {
+        ends[i].y = end_height(plot, &plot->chart->curves[i], &ends[i].seen);
+        ends[i].curve = i;
+    }
     qsort(ends, count, sizeof *ends, by_height);
     for (size_t i = 0; i < count; i++)
         at[i] = ends[i].y;
@@ -267,8 +275,9 @@ label_curves(const Plot *plot)
         double x = plot->box.high.x + 1.5;
         TbVec2 sample[2] = {{x + 2, at[i]}, {x + 2 + SAMPLE, at[i]}};
 
-        tb_picture_segment(plot->picture, tb_vec2(plot->box.high.x, ends[i].y), sample[0],
-                           TB_PEN_GRID, TB_INK_QUIET);
+        if (ends[i].seen)
+            tb_picture_segment(plot->picture, tb_vec2(plot->box.high.x, ends[i].y), sample[0],
+                               TB_PEN_GRID, TB_INK_QUIET);
         tb_picture_line(plot->picture, sample, 2, tb_style_curve_pen(k), tb_style_curve_ink(k),
                         plot->chart->curves[k].tag);
         tb_picture_text(plot->picture, tb_vec2(sample[1].x + 1.5, at[i]),
@@ -361,8 +370,8 @@ draw_station_axis(const Plot *plot)
         tb_text_fixed(s, plot->station.decimals, text);
         tb_picture_text(plot->picture, tb_vec2(x, y + 3.6), style, text);
     }
-    style.anchor = TB_ANCHOR_RIGHT;
-    tb_picture_text(plot->picture, tb_vec2(plot->box.low.x - 1.5, y + 3.6), style, "station mm");
+    style.anchor = TB_ANCHOR_LEFT;
+    tb_picture_text(plot->picture, tb_vec2(TB_SHEET_BINDING, y + 3.6), style, "station mm");
 }
 
 /** Named stations above the first chart, with a fine line through all of them. */

@@ -171,6 +171,25 @@ in_frame(const View *view, TbVec2 p, double air)
            p.y > view->frame.low.y + air && p.y < view->frame.high.y - air;
 }
 
+/** A label's rectangle about a point lies wholly inside one loop of the scratch. */
+static bool
+label_fits(const View *view, const TbCut *cut, TbVec2 at, double width)
+{
+    for (size_t k = 0; k < cut->loop_count; k++) {
+        const TbVec2 *p = view->paper + cut->loops[k].first;
+        size_t inside = 0;
+
+        for (int i = 0; i < 9; i++) {
+            TbVec2 q = {at.x + (i % 3 - 1) * width / 2, at.y + (i / 3 - 1) * LABEL_HEIGHT / 2};
+
+            inside += tb_polygon_holds(p, cut->loops[k].count, q) && in_frame(view, q, 0);
+        }
+        if (inside == 9)
+            return true;
+    }
+    return false;
+}
+
 /** How deep a point lies inside a loop and inside the frame, mm of paper; below 0 outside. */
 static double
 depth_in(const View *view, const TbVec2 p[], size_t count, TbVec2 q)
@@ -300,6 +319,7 @@ label_shape(View *view, const TbSceneShape *shape)
     TbVec2 at;
     double depth;
     bool is_cut = true;
+    bool fits;
 
     if (!deepest_point(view, &shape->cut, &at, &depth)) {
         depth = 0;
@@ -309,9 +329,8 @@ label_shape(View *view, const TbSceneShape *shape)
                 return;
         }
     }
-    put_label(view, at, shape->label, is_cut ? TB_INK_INK : TB_INK_QUIET,
-              depth > hypot(width, LABEL_HEIGHT) / 2 ||
-                  (depth > LABEL_HEIGHT && depth > width / 2));
+    fits = depth > 0 && label_fits(view, is_cut ? &shape->cut : &shape->silhouette, at, width);
+    put_label(view, at, shape->label, is_cut ? TB_INK_INK : TB_INK_QUIET, fits);
 }
 
 /* ---- dimensions, stations, corners ---- */

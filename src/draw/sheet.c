@@ -79,8 +79,9 @@ tb_sheet_frame(TbPicture *picture, TbSheetTexts texts, TbMeasurer measurer)
 double
 tb_sheet_ratio(double wide, double tall, TbRectangle room)
 {
-    static const double series[] = {
-        50, 20, 10, 5, 2, 1, 1.0 / 2, 1.0 / 5, 1.0 / 10, 1.0 / 20, 1.0 / 50, 1.0 / 100, 1.0 / 200};
+    static const double series[] = {50,       20,       10,        5,        2,       1,
+                                    1 / 2.0,  1 / 2.5,  1 / 3.0,   1 / 4.0,  1 / 5.0, 1 / 10.0,
+                                    1 / 20.0, 1 / 50.0, 1 / 100.0, 1 / 200.0};
     size_t count = sizeof series / sizeof series[0];
 
     for (size_t i = 0; i < count; i++)
@@ -96,5 +97,6 @@ tb_sheet_ratio_text(double ratio, char text[24])
     if (ratio >= 1)
         snprintf(text, 24, "%.0f:1", ratio);
     else
-        snprintf(text, 24, "1:%.0f", 1 / ratio);
+        snprintf(text, 24, fabs(1 / ratio - round(1 / ratio)) < 0.01 ? "1:%.0f" : "1:%.1f",
+                 1 / ratio);
 }

@@ -27,7 +27,10 @@ typedef struct TbSheetTexts {
 /** Draws head and foot; the rectangle between them is the drawing's. */
 TbRectangle tb_sheet_frame(TbPicture *picture, TbSheetTexts texts, TbMeasurer measurer);
 
-/** The largest ratio of the ISO 5455 series at which @p wide x @p tall mm fit a rectangle. */
+/**
+ * The largest usual ratio at which @p wide x @p tall mm fit a rectangle: the series of ISO 5455
+ * (from memory), and 1:2.5, 1:3, 1:4 between, for a sheet is small and a bay is not.
+ */
 double tb_sheet_ratio(double wide, double tall, TbRectangle room);
 
 /** "1:2", "2:1". @p text holds 24 bytes. */

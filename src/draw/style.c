@@ -132,5 +132,6 @@ tb_style_curve_ink(size_t k)
 TbPen
 tb_style_curve_pen(size_t k)
 {
-    return (TbPen)(TB_PEN_CURVE + (int)(k % 6));
+    /* the seventh curve has the first one's ink and another dash */
+    return (TbPen)(TB_PEN_CURVE + (int)((k + k / 6) % 6));
 }

@@ -99,7 +99,7 @@ TbLookStyle tb_style_look(TbLook look);
 
 TbInk tb_style_level_ink(TbLevel level);
 
-/** The k-th curve's ink and pen; they repeat together after six. */
+/** The k-th curve's ink and pen; the pair repeats after 36. */
 TbInk tb_style_curve_ink(size_t k);
 TbPen tb_style_curve_pen(size_t k);
 

@@ -70,6 +70,14 @@ TbStatus tb_study_strip(TbStudy *study,
                         TbSceneStrip **strip,
                         TbFault *fault);
 
+/**
+ * The station table of a duct or line, one state and variant, as CSV (see report.h).
+ *
+ * @param[out] csv freed with g_free()
+ */
+TbStatus
+tb_study_stations(TbStudy *study, const TbAsk *ask, const char *item, char **csv, TbFault *fault);
+
 /** An item's surface in one state and variant as a mesh. */
 TbStatus tb_study_mesh(TbStudy *study,
                        const TbAsk *ask,

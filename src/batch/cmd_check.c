@@ -1,0 +1,119 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+#include "batch/job.h"
+#include "study/report.h"
+#include "study/say.h"
+
+#include <glib/gi18n.h>
+#include <stdio.h>
+#include <string.h>
+
+/** Worst first: what is short, what cannot be judged, what is near. */
+static const TbLevel order[] = {TB_LEVEL_SHORT, TB_LEVEL_OPEN, TB_LEVEL_WATCH, TB_LEVEL_HOLDS};
+
+static void
+put_findings(GString *text, const TbResults *results, TbLevel level)
+{
+    for (size_t i = 0; i < results->finding_count; i++) {
+        const TbFinding *finding = &results->findings[i];
+        g_autofree char *sentence = NULL;
+
+        if (finding->level != level)
+            continue;
+        sentence = tb_say_finding(results, finding, false);
+        g_string_append_printf(text, "%-6s %s\n", tb_say_level(level), sentence);
+    }
+}
+
+static size_t
+count_level(const TbResults *results, TbLevel level)
+{
+    size_t count = 0;
+
+    for (size_t i = 0; i < results->finding_count; i++)
+        count += results->findings[i].level == level;
+    return count;
+}
+
+static GString *
+findings_text(const TbResults *results, bool all)
+{
+    GString *text = g_string_new(NULL);
+
+    g_string_append_printf(text, _("%s, revision %s"), results->bay,
+                           results->revision[0] != '\0' ? results->revision : "-");
+    g_string_append(text, "\n\n");
+    for (size_t k = 0; k < G_N_ELEMENTS(order); k++)
+        if (all || order[k] != TB_LEVEL_HOLDS)
+            put_findings(text, results, order[k]);
+    g_string_append(text, "\n");
+    g_string_append_printf(text, _("%zu checks: %zu hold, %zu to watch, %zu short, %zu not judged"),
+                           results->finding_count, count_level(results, TB_LEVEL_HOLDS),
+                           count_level(results, TB_LEVEL_WATCH),
+                           count_level(results, TB_LEVEL_SHORT),
+                           count_level(results, TB_LEVEL_OPEN));
+    g_string_append_printf(text, "\n%s\n", tb_say_caution(false));
+    return text;
+}
+
+/** 1 for anything short, 2 for anything asked that could not be judged, else 0. */
+static int
+status_of(const TbResults *results)
+{
+    if (count_level(results, TB_LEVEL_SHORT) > 0)
+        return TB_EXIT_SHORT;
+    return count_level(results, TB_LEVEL_OPEN) > 0 ? TB_EXIT_WRONG : TB_EXIT_OK;
+}
+
+static int
+run(const TbCommand *command, int argc, char **argv)
+{
+    g_autofree char *json = NULL;
+    g_autofree char *state = NULL;
+    g_autofree char *variant = NULL;
+    gboolean all = FALSE;
+    const GOptionEntry entries[] = {
+        {"json", 0, 0, G_OPTION_ARG_FILENAME, &json, N_("Write the report as JSON"), "OUT"},
+        {"state", 0, 0, G_OPTION_ARG_STRING, &state, N_("Judge this state only"), "S"},
+        {"variant", 0, 0, G_OPTION_ARG_STRING, &variant, N_("Judge this variant only"), "V"},
+        {"all", 0, 0, G_OPTION_ARG_NONE, &all, N_("List what holds too"), NULL},
+        G_OPTION_ENTRY_NULL};
+    TbResults *results = NULL;
+    TbFault fault = {0};
+    TbJob job;
+    int status;
+
+    if (!tb_job_arguments(command, entries, &argc, &argv, 1, 1, &status))
+        return status;
+    if (!tb_job_open(&job, argv[1], state, variant))
+        return TB_EXIT_WRONG;
+    job.ask.profiles = json != NULL;
+    if (tb_study_judge(job.study, &job.ask, &job.task, &results, &fault) != TB_OK) {
+        tb_job_hush(&job);
+        tb_job_say(job.file, &fault);
+        tb_job_close(&job);
+        return TB_EXIT_WRONG;
+    }
+    tb_job_hush(&job);
+    status = status_of(results);
+    if (json != NULL) {
+        g_autofree char *report = tb_report_json(results);
+
+        if (!tb_job_write(json, report, strlen(report)))
+            status = TB_EXIT_WRONG;
+    }
+    /* the report may be what standard output is for */
+    if (json == NULL || strcmp(json, "-") != 0) {
+        GString *text = findings_text(results, all);
+
+        if (!tb_job_write("-", text->str, text->len))
+            status = TB_EXIT_WRONG;
+        g_string_free(text, TRUE);
+    }
+    tb_results_unref(results);
+    tb_job_close(&job);
+    return status;
+}
+
+const TbCommand tb_command_check = {"check", "FILE [--json OUT] [--variant V] [--state S] [--all]",
+                                    N_("Judge a bay and print the findings."), run};

@@ -1,0 +1,68 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+#include "batch/job.h"
+#include "study/report.h"
+
+#include <glib/gi18n.h>
+#include <string.h>
+
+static TbResults *
+judge(const char *file, const char *state, const char *variant)
+{
+    TbResults *results = NULL;
+    TbFault fault = {0};
+    TbJob job;
+
+    if (!tb_job_open(&job, file, state, variant))
+        return NULL;
+    if (tb_study_judge(job.study, &job.ask, &job.task, &results, &fault) != TB_OK) {
+        tb_job_hush(&job);
+        tb_job_say(job.file, &fault);
+    }
+    tb_job_close(&job);
+    return results;
+}
+
+static int
+run(const TbCommand *command, int argc, char **argv)
+{
+    g_autofree char *json = NULL;
+    g_autofree char *state = NULL;
+    g_autofree char *variant = NULL;
+    const GOptionEntry entries[] = {
+        {"json", 0, 0, G_OPTION_ARG_FILENAME, &json, N_("Write the changes as JSON"), "OUT"},
+        {"state", 0, 0, G_OPTION_ARG_STRING, &state, N_("Judge this state only"), "S"},
+        {"variant", 0, 0, G_OPTION_ARG_STRING, &variant, N_("Judge this variant only"), "V"},
+        G_OPTION_ENTRY_NULL};
+    TbResults *before, *after;
+    int status;
+
+    if (!tb_job_arguments(command, entries, &argc, &argv, 2, 2, &status))
+        return status;
+    before = judge(argv[1], state, variant);
+    after = before != NULL ? judge(argv[2], state, variant) : NULL;
+    status = TB_EXIT_WRONG;
+    if (after != NULL) {
+        status = TB_EXIT_OK;
+        if (json != NULL) {
+            g_autofree char *report = tb_report_compare_json(before, after);
+
+            if (!tb_job_write(json, report, strlen(report)))
+                status = TB_EXIT_WRONG;
+        }
+        if (json == NULL || strcmp(json, "-") != 0) {
+            g_autofree char *text = tb_report_compare_text(before, after);
+
+            if (!tb_job_write("-", text, strlen(text)))
+                status = TB_EXIT_WRONG;
+        }
+    }
+    tb_results_unref(before);
+    tb_results_unref(after);
+    return status;
+}
+
+const TbCommand tb_command_compare = {"compare", "OLD NEW [--json OUT] [--variant V] [--state S]",
+                                      N_("Tell what changed between two bays: items, areas, gaps, "
+                                         "findings."),
+                                      run};

@@ -1,0 +1,167 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+#include "base/text.h"
+#include "batch/job.h"
+#include "batch/output.h"
+#include "draw/cut_view.h"
+#include "draw/paint.h"
+
+#include <glib/gi18n.h>
+#include <math.h>
+#include <string.h>
+
+/** The planes that can be asked, each by its option. */
+typedef struct Planes {
+    char *side, *plan, *front, *station;
+} Planes;
+
+static bool
+number(const char *option, const char *text, double *out)
+{
+    if (tb_text_to_double(text, strlen(text), out) && isfinite(*out))
+        return true;
+    tb_job_complain(_("tightbay-batch cut: --%s %s is not a number of mm"), option, text);
+    return false;
+}
+
+/** "outlet:184": everything before the last colon is the item. */
+static bool
+item_station(char *text, TbCutAsk *ask)
+{
+    char *colon = strrchr(text, ':');
+
+    if (colon == NULL || colon == text) {
+        tb_job_complain(_("tightbay-batch cut: --station %s, wanted is ITEM:STATION"), text);
+        return false;
+    }
+    *colon = '\0';
+    ask->view = TB_SCENE_ACROSS;
+    ask->item = text;
+    return number("station", colon + 1, &ask->at);
+}
+
+static bool
+which_plane(Planes *planes, TbCutAsk *ask)
+{
+    int given = (planes->side != NULL) + (planes->plan != NULL) + (planes->front != NULL) +
+                (planes->station != NULL);
+
+    if (given != 1) {
+        tb_job_complain(_("tightbay-batch cut: %d planes given, one of --side, --plan, --front and "
+                          "--station is wanted"),
+                        given);
+        return false;
+    }
+    if (planes->station != NULL)
+        return item_station(planes->station, ask);
+    ask->view = planes->side != NULL   ? TB_SCENE_SIDE
+                : planes->plan != NULL ? TB_SCENE_PLAN
+                                       : TB_SCENE_FRONT;
+    if (planes->side != NULL)
+        return number("side", planes->side, &ask->at);
+    if (planes->plan != NULL)
+        return number("plan", planes->plan, &ask->at);
+    return number("front", planes->front, &ask->at);
+}
+
+/** "1:2" or "2:1" as paper over bay; 0 when @p text is NULL. */
+static bool
+read_scale(const char *text, double *ratio)
+{
+    const char *colon = text != NULL ? strchr(text, ':') : NULL;
+    double paper, bay;
+
+    *ratio = 0;
+    if (text == NULL)
+        return true;
+    if (colon != NULL && tb_text_to_double(text, (size_t)(colon - text), &paper) &&
+        tb_text_to_double(colon + 1, strlen(colon + 1), &bay) && paper > 0 && bay > 0 &&
+        paper / bay >= 1e-3 && paper / bay <= 100) {
+        *ratio = paper / bay;
+        return true;
+    }
+    tb_job_complain(_("tightbay-batch cut: --scale %s, wanted is 1:2 or 5:1, 1:1000 to 100:1"),
+                    text);
+    return false;
+}
+
+static bool
+draw(TbJob *job, const TbCutAsk *ask, double ratio, const char *out)
+{
+    TbPaintMeasurer *measurer = NULL;
+    TbScene *scene = NULL;
+    TbPicture picture;
+    TbFault fault = {0};
+    bool done = false;
+
+    if (tb_study_scene(job->study, &job->ask, ask, &job->task, &scene, &fault) != TB_OK) {
+        tb_job_hush(job);
+        tb_job_say(job->file, &fault);
+        return false;
+    }
+    tb_job_hush(job);
+    measurer = tb_paint_measurer_new();
+    if (tb_cut_view(&picture, scene, ratio, tb_paint_measurer(measurer), &fault) != TB_OK)
+        tb_job_say(job->file, &fault);
+    else
+        done = tb_output_picture(&picture, out);
+    tb_picture_clear(&picture);
+    tb_paint_measurer_free(measurer);
+    tb_scene_free(scene);
+    return done;
+}
+
+static int
+run(const TbCommand *command, int argc, char **argv)
+{
+    Planes planes = {0};
+    g_autofree char *out = NULL;
+    g_autofree char *state = NULL;
+    g_autofree char *variant = NULL;
+    g_autofree char *scale = NULL;
+    const GOptionEntry entries[] = {
+        {"side", 0, 0, G_OPTION_ARG_STRING, &planes.side, N_("Side cut at this Y, mm"), "Y"},
+        {"plan", 0, 0, G_OPTION_ARG_STRING, &planes.plan, N_("Plan cut at this Z, mm"), "Z"},
+        {"front", 0, 0, G_OPTION_ARG_STRING, &planes.front, N_("Front cut at this X, mm"), "X"},
+        {"station", 0, 0, G_OPTION_ARG_STRING, &planes.station,
+         N_("Cut across a duct or line at a station, mm"), "ITEM:S"},
+        {"output", 'o', 0, G_OPTION_ARG_FILENAME, &out, N_("Where the drawing goes"),
+         "OUT.svg|.pdf|.png"},
+        {"scale", 0, 0, G_OPTION_ARG_STRING, &scale, N_("Ratio, usually the largest that fits"),
+         "1:2"},
+        {"state", 0, 0, G_OPTION_ARG_STRING, &state, N_("In this state, usually cold"), "S"},
+        {"variant", 0, 0, G_OPTION_ARG_STRING, &variant, N_("Of this variant, usually the first"),
+         "V"},
+        G_OPTION_ENTRY_NULL};
+    TbCutAsk ask = {0};
+    double ratio = 0;
+    TbJob job;
+    int status = TB_EXIT_WRONG;
+
+    if (!tb_job_arguments(command, entries, &argc, &argv, 1, 1, &status))
+        goto done;
+    status = TB_EXIT_WRONG;
+    if (out == NULL) {
+        tb_job_complain(_("tightbay-batch cut: -o is needed"));
+        goto done;
+    }
+    if (tb_output_format("cut", out) == TB_EXPORT_UNKNOWN || !which_plane(&planes, &ask) ||
+        !read_scale(scale, &ratio) || !tb_job_open(&job, argv[1], state, variant))
+        goto done;
+    if (draw(&job, &ask, ratio, out))
+        status = TB_EXIT_OK;
+    tb_job_close(&job);
+
+done:
+    g_free(planes.side);
+    g_free(planes.plan);
+    g_free(planes.front);
+    g_free(planes.station);
+    return status;
+}
+
+const TbCommand tb_command_cut = {
+    "cut",
+    "FILE --side Y | --plan Z | --front X | --station ITEM:S -o OUT.svg|.pdf|.png [--scale 1:2] "
+    "[--variant V] [--state S]",
+    N_("Draw one section plot."), run};
