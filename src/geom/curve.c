@@ -77,22 +77,34 @@ tb_span__is_even(const TbSpan *span)
            (c[2].x == 0 && c[2].y == 0 && c[2].z == 0 && c[3].x == 0 && c[3].y == 0 && c[3].z == 0);
 }
 
+void
+tb_gauss__places(double u0, double u1, double at[TB_GAUSS], double weight[TB_GAUSS])
+{
+    /* Abramowitz, Stegun, Handbook of Mathematical Functions, 1964, table 25.4, n = 8 */
+    static const double x[4] = {0.183434642495649805, 0.525532409916328986, 0.796666477413626740,
+                                0.960289856497536232};
+    static const double w[4] = {0.362683783378361983, 0.313706645877887287, 0.222381034453374471,
+                                0.101228536290376259};
+    double half = 0.5 * (u1 - u0), middle = 0.5 * (u0 + u1);
+
+    for (int i = 0; i < 4; i++) {
+        at[3 - i] = middle - half * x[i];
+        at[4 + i] = middle + half * x[i];
+        weight[3 - i] = weight[4 + i] = half * w[i];
+    }
+}
+
 double
 tb_span__gauss(const TbSpan *span, double u0, double u1)
 {
-    /* Abramowitz, Stegun, Handbook of Mathematical Functions, table 25.4, n = 8 */
-    static const double at[4] = {0.183434642495649805, 0.525532409916328986, 0.796666477413626740,
-                                 0.960289856497536232};
-    static const double weight[4] = {0.362683783378361983, 0.313706645877887287,
-                                     0.222381034453374471, 0.101228536290376259};
-    double half = 0.5 * (u1 - u0), middle = 0.5 * (u0 + u1), sum = 0;
+    double at[TB_GAUSS], weight[TB_GAUSS], sum = 0;
 
     if (tb_span__is_even(span))
         return u1 - u0;
-    for (int i = 3; i >= 0; i--)
-        sum += weight[i] * (tb_span__speed(span, middle - half * at[i]) +
-                            tb_span__speed(span, middle + half * at[i]));
-    return half * sum;
+    tb_gauss__places(u0, u1, at, weight);
+    for (int i = 0; i < TB_GAUSS; i++)
+        sum += weight[i] * tb_span__speed(span, at[i]);
+    return sum;
 }
 
 static double

@@ -30,6 +30,12 @@ double tb_span__speed(const TbSpan *span, double u);
 /** True where u is arc length: arcs, and cubics without c2 and c3. */
 bool tb_span__is_even(const TbSpan *span);
 
+/** Places of the quadrature rule used throughout. */
+#define TB_GAUSS 8
+
+/** The 8-point Gauss-Legendre rule over an interval; exact for degree 15. */
+void tb_gauss__places(double u0, double u1, double at[TB_GAUSS], double weight[TB_GAUSS]);
+
 /** Arc length between two parameters by one 8-point Gauss-Legendre rule. */
 double tb_span__gauss(const TbSpan *span, double u0, double u1);
 

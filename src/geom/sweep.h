@@ -117,9 +117,10 @@ TbStatus tb_sweep_volume(const TbSweep *sweep, TbSweepVolume *out, TbFault *faul
 /** Where a sweep is worst in one respect. */
 typedef struct TbSweepWorst {
     double value;
-    double station;  /**< mm */
-    double angle;    /**< rad */
-    double from, to; /**< station range where the limit is broken; from > to when nowhere */
+    double station; /**< mm */
+    double angle;   /**< rad */
+    double from,
+        to; /**< first and last station where the limit is broken; from > to when nowhere */
 } TbSweepWorst;
 
 /**
@@ -133,7 +134,8 @@ TbSweepWorst tb_sweep_fold(const TbSweep *sweep, bool outer, double limit);
 /** Smallest wall and where; range: below @p limit mm. */
 TbSweepWorst tb_sweep_thinnest(const TbSweep *sweep, double limit);
 
-/** Smallest bend radius of the path and where; range: below @p limit mm. */
+/** Smallest bend radius of the path and where, INFINITY for a straight one; range: below @p limit
+ * mm. */
 TbSweepWorst tb_sweep_tightest(const TbSweep *sweep, double limit);
 
 /** Steepest growth as the full cone angle of equal area growth, rad; range: above @p limit rad.
