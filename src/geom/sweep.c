@@ -5,24 +5,13 @@
 #include "base/mem.h"
 #include "geom/sweep_private.h"
 
-#include <string.h>
-
 static TbSweep *
-sweep_alloc(const TbSectionRow rows[], size_t row_count)
+sweep_alloc(void)
 {
     TbSweep *sweep = tb_alloc(sizeof *sweep);
 
-    if (sweep == NULL)
-        return NULL;
-    atomic_init(&sweep->references, 1);
-    sweep->rows = tb_alloc_array(row_count, sizeof *rows);
-    if (sweep->rows == NULL) {
-        tb_free(sweep);
-        return NULL;
-    }
-    if (row_count > 0)
-        memcpy(sweep->rows, rows, row_count * sizeof *rows);
-    sweep->row_count = row_count;
+    if (sweep != NULL)
+        atomic_init(&sweep->references, 1);
     return sweep;
 }
 
@@ -34,12 +23,11 @@ tb_sweep_new(const TbSweepDef *def, TbSweep **sweep, TbFault *fault)
 
     if (def->up != NULL && !tb_vec3_is_finite(*def->up))
         return tb_fail(fault, TB_E_RANGE, "the start's up direction is not finite");
-    made = sweep_alloc(def->rows, def->row_count);
+    made = sweep_alloc();
     if (made == NULL)
         return tb_fail(fault, TB_E_MEMORY, "no room for a sweep");
     made->curve = tb_curve_ref(def->curve);
-    status =
-        tb_law_new(made->rows, made->row_count, tb_curve_length(made->curve), &made->law, fault);
+    status = tb_law_new(def->rows, def->row_count, tb_curve_length(made->curve), &made->law, fault);
     if (status == TB_OK)
         status = tb_sweep__cut(made, def->up, fault);
     if (status == TB_OK)
@@ -73,26 +61,12 @@ tb_sweep_unref(TbSweep *sweep)
     if (sweep == NULL || atomic_fetch_sub(&sweep->references, 1) != 1)
         return;
     tb_free(sweep->pieces);
-    tb_free(sweep->rows);
     tb_law_unref(sweep->law);
     tb_curve_unref(sweep->curve);
     tb_free(sweep);
 }
 
 /* ---- moving ---- */
-
-static TbSectionRow
-row_grown(TbSectionRow row, double k)
-{
-    for (int i = 0; i < 4; i++) {
-        row.section.half[i] *= k;
-        row.section.corner[i] *= k;
-    }
-    row.section.offset = tb_vec2_scale(row.section.offset, k);
-    row.section.wall *= k;
-    row.station *= k;
-    return row;
-}
 
 static TbFrame
 frame_moved(TbFrame frame, TbPose pose)
@@ -113,7 +87,7 @@ piece_moved(const TbSweep *to, const TbSweep *from, const TbPiece *piece, TbPose
     out.extent *= k;
     out.station0 *= k;
     out.length *= k;
-    out.law = tb_law_span(to->law, tb_law_find(to->law, out.station0 + 0.5 * out.length));
+    out.law = tb_law_span(to->law, (size_t)(piece->law - tb_law_span(from->law, 0)));
     out.node = frame_moved(piece->node, pose);
     for (int i = 0; i < 4; i++, power *= k)
         out.theta[i] = piece->theta[i] / power;
@@ -124,22 +98,14 @@ piece_moved(const TbSweep *to, const TbSweep *from, const TbPiece *piece, TbPose
 TbSweep *
 tb_sweep_moved(const TbSweep *sweep, TbPose pose)
 {
-    TbSweep *moved = sweep_alloc(sweep->rows, sweep->row_count);
+    TbSweep *moved = sweep_alloc();
 
     if (moved == NULL)
         return NULL;
     moved->curve = tb_curve_moved(sweep->curve, pose);
+    moved->law = pose.scale == 1 ? tb_law_ref(sweep->law) : tb_law_scaled(sweep->law, pose.scale);
     moved->pieces = tb_alloc_array(sweep->count, sizeof *moved->pieces);
     moved->count = moved->capacity = sweep->count;
-    if (pose.scale == 1) {
-        moved->law = tb_law_ref(sweep->law);
-    } else if (moved->curve != NULL) {
-        for (size_t i = 0; i < moved->row_count; i++)
-            moved->rows[i] = row_grown(sweep->rows[i], pose.scale);
-        if (tb_law_new(moved->rows, moved->row_count, tb_curve_length(moved->curve), &moved->law,
-                       NULL) != TB_OK)
-            moved->law = NULL;
-    }
     if (moved->curve == NULL || moved->pieces == NULL || moved->law == NULL) {
         tb_sweep_unref(moved);
         return NULL;

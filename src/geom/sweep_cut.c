@@ -97,13 +97,14 @@ carry(TbPiece *piece, TbFrame *frame)
                                 tb_vec3_unit(tb_span_jet(span, u1).c1));
     }
     off = atan2(tb_vec3_dot(frame->h, swung.w), tb_vec3_dot(frame->h, swung.h));
-    /* how fast the smallest rotation turns about the tangent: (T0 x T) . T' / (1 + T0 . T) */
+    /* the smallest rotation turns about the tangent at -(T0 x T) . T' / (1 + T0 . T); theta
+     * takes that back */
     speed = tb_vec3_length(end.c1);
     slope = tb_vec3_scale(tb_vec3_across(end.c2, swung.t), 1 / speed);
     rate = tb_vec3_dot(tb_vec3_cross(piece->node.t, swung.t), slope) /
            (1 + tb_vec3_dot(piece->node.t, swung.t));
-    piece->theta[2] = (3 * off / h + rate) / h;
-    piece->theta[3] = (-2 * off / h - rate) / (h * h);
+    piece->theta[2] = (3 * off / h - rate) / h;
+    piece->theta[3] = (rate - 2 * off / h) / (h * h);
 }
 
 static TbStatus

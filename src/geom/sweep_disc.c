@@ -73,19 +73,18 @@ tb_piece_u(const TbPiece *piece, double station)
     return u;
 }
 
-/** From the disc's plane into space. */
+/** From the section's own axes into space. */
 static TbVec3
 in_space(const TbDisc *disc, TbVec2 p)
 {
-    return tb_vec3_add_scaled(tb_vec3_add_scaled(disc->centre, p.x, disc->frame.w), p.y,
-                              disc->frame.h);
+    return tb_vec3_add_scaled(tb_vec3_add_scaled(disc->centre, p.x, disc->w), p.y, disc->h);
 }
 
 double
 tb_disc_support(const TbDisc *disc, TbVec3 d, bool outer, TbVec3 *contact)
 {
-    TbVec2 flat = {tb_vec3_dot(d, disc->frame.w), tb_vec3_dot(d, disc->frame.h)}, point;
-    double reach = tb_slice_support(&disc->slice, flat, outer, &point);
+    TbVec2 flat = {tb_vec3_dot(d, disc->w), tb_vec3_dot(d, disc->h)}, point;
+    double reach = tb_slice_support_turned(&disc->slice, flat, outer, &point);
 
     *contact = in_space(disc, point);
     return tb_vec3_dot(d, disc->centre) + reach;
@@ -94,11 +93,12 @@ tb_disc_support(const TbDisc *disc, TbVec3 d, bool outer, TbVec3 *contact)
 TbVec3
 tb_disc_point(const TbDisc *disc, double angle, bool outer, TbVec3 *normal)
 {
-    TbVec2 d = {sin(angle), cos(angle)}, point;
+    double own = angle - disc->slice.turn;
+    TbVec2 d = {sin(own), cos(own)}, point;
 
-    tb_slice_support(&disc->slice, d, outer, &point);
+    tb_slice_support_turned(&disc->slice, d, outer, &point);
     if (normal != NULL)
-        *normal = tb_vec3_add_scaled(tb_vec3_scale(disc->frame.w, d.x), d.y, disc->frame.h);
+        *normal = tb_vec3_add_scaled(tb_vec3_scale(disc->w, d.x), d.y, disc->h);
     return in_space(disc, point);
 }
 

@@ -14,8 +14,6 @@ struct TbSweep {
     atomic_int references;
     TbCurve *curve;
     TbLaw *law;
-    TbSectionRow *rows; /**< as given; a grown sweep makes its law from them */
-    size_t row_count;
     TbPiece *pieces;
     size_t count, capacity;
 };
