@@ -7,6 +7,9 @@
  * Reading welds vertices nearer than TB_TOL_WELD, drops triangles that are degenerate or not
  * finite and counts them, and finds out what the mesh is: closed, open, flipped, of how many
  * shells. Nothing is repaired in silence: TbMeshFacts says what was met.
+ *
+ * A triangle of three distinct corners in one line has no area, but it closes the gap between its
+ * neighbours; it is kept and counted as a sliver, and every query copes with it.
  */
 #pragma once
 
@@ -20,16 +23,17 @@
 /** What a mesh was found to be. */
 typedef struct TbMeshFacts {
     size_t triangles_read;
-    size_t dropped_degenerate; /**< two corners welded into one, or no area */
-    size_t dropped_not_finite;
-    size_t open_edges;    /**< used by one triangle only */
-    size_t shared_edges;  /**< used by more than two: not a manifold there */
-    size_t flipped_edges; /**< used twice in the same direction: neighbours disagree */
-    size_t shells;        /**< connected parts */
-    bool closed;          /**< every edge used exactly twice, in both directions */
-    bool inward;          /**< closed, but the volume is negative: normals point in */
-    double volume;        /**< mm^3, signed; 0 when not closed */
-    double area;          /**< mm^2 */
+    size_t dropped_degenerate; /**< two corners welded into one, or a face of fewer than three */
+    size_t dropped_not_finite; /**< a corner not finite, or beyond TB_LIMIT_COORDINATE */
+    size_t slivers;            /**< kept, but thinner than TB_TOL_WELD */
+    size_t open_edges;         /**< used by one triangle only */
+    size_t shared_edges;       /**< used by more than two: not a manifold there */
+    size_t flipped_edges;      /**< used twice in the same direction: neighbours disagree */
+    size_t shells;             /**< parts that hang together by shared edges */
+    bool closed;               /**< every edge used exactly twice, in both directions */
+    bool inward;               /**< closed, but the volume is negative: normals point in */
+    double volume;             /**< mm^3, signed; 0 when not closed */
+    double area;               /**< mm^2 */
 } TbMeshFacts;
 
 typedef struct TbMesh TbMesh;
@@ -39,13 +43,18 @@ typedef struct TbMeshBuilder TbMeshBuilder;
 
 TbMeshBuilder *tb_mesh_builder_new(void); /**< NULL when no room */
 void tb_mesh_builder_free(TbMeshBuilder *builder);
-/** Adds a triangle; not finite or huge corners are counted and dropped. */
+/** Adds a triangle; not finite or huge corners are counted and dropped. A corner becomes the
+ * nearest earlier vertex that is nearer than TB_TOL_WELD, so the order of adding matters, and only
+ * it. */
 TbStatus tb_mesh_builder_add(TbMeshBuilder *builder, const TbVec3 corner[3], TbFault *fault);
-/** Weld, drop, count; the builder is used up and freed, also on failure. */
+/** The mesh and its facts; the builder is used up and freed, also on failure. TB_E_FORMAT when no
+ * triangle is left. */
 TbStatus tb_mesh_builder_finish(
     TbMeshBuilder *builder, TbWork *work, TbTask *task, TbMesh **mesh, TbFault *fault);
 
-/** From ready arrays (copied), without welding. @p index holds 3 * triangles entries. */
+/** From ready arrays (copied), without welding or dropping. @p index holds 3 * triangles entries.
+ * @return TB_OK, TB_E_RANGE (a vertex not finite, an index too large), TB_E_DEGENERATE (no
+ * triangles), TB_E_LIMIT, TB_E_MEMORY */
 TbStatus tb_mesh_from_arrays(const TbVec3 vertex[],
                              size_t vertices,
                              const uint32_t index[],
@@ -70,7 +79,7 @@ static inline void tb_mesh_corners(const TbMesh *mesh, size_t triangle, TbVec3 o
 
 typedef enum TbMeshFormat { TB_MESH_UNKNOWN, TB_MESH_STL, TB_MESH_PLY, TB_MESH_OBJ } TbMeshFormat;
 
-/** By the name's ending, whatever its case. */
+/** By the name's ending (.stl, .ply, .obj), whatever its case. */
 TbMeshFormat tb_mesh_format_of(const char *file_name);
 
 /** Where bytes come from: a file, a buffer, a test that breaks off. */
@@ -94,7 +103,11 @@ typedef struct TbMeshReadDef {
 
 /**
  * Read a mesh of a known format; text and binary STL, PLY of all three kinds are told apart by
- * their bytes.
+ * their bytes. Files go through a buffer of a fixed size; nothing is allocated on the word of a
+ * header. Faces of more than three corners become fans about their first corner.
+ *
+ * The fault's sentence names byte or line itself; its `line` stays 0, for who asked for the mesh
+ * has a file with lines of its own.
  *
  * @return TB_OK, TB_E_FORMAT (what, with byte or line and number), TB_E_LIMIT, TB_E_MEMORY,
  *         TB_E_IO, TB_E_CANCELLED. No triangles at all is TB_E_FORMAT
@@ -116,7 +129,8 @@ typedef struct TbSink {
     void *user;
 } TbSink;
 
-/** Binary little-endian STL (float coordinates) or PLY (double coordinates). */
+/** Binary little-endian STL (float coordinates) or PLY (double coordinates); other formats are
+ * asserted against. What the sink got before it failed is the caller's to throw away. */
 TbStatus tb_mesh_write(const TbMesh *mesh, TbMeshFormat format, TbSink *sink, TbFault *fault);
 
 static inline void

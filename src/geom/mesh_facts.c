@@ -8,6 +8,7 @@
  */
 #include "base/mem.h"
 #include "geom/mesh_private.h"
+#include "geom/tol.h"
 
 #include <stdlib.h>
 
@@ -153,6 +154,17 @@ add(Sum *sum, double x)
     sum->total = t;
 }
 
+/** Whether a triangle is thinner than the tolerance of welding; @p n is two areas long. */
+static bool
+is_sliver(const TbVec3 t[3], TbVec3 n)
+{
+    double longest2 = tb_vec3_length2(tb_vec3_sub(t[1], t[0]));
+
+    longest2 = fmax(longest2, tb_vec3_length2(tb_vec3_sub(t[2], t[1])));
+    longest2 = fmax(longest2, tb_vec3_length2(tb_vec3_sub(t[0], t[2])));
+    return tb_vec3_length2(n) < TB_TOL_WELD * TB_TOL_WELD * longest2;
+}
+
 /** Volume about the first vertex: by the divergence theorem, tetrahedra over the triangles. */
 static void
 measure(TbMesh *mesh)
@@ -163,6 +175,7 @@ measure(TbMesh *mesh)
     Sum area = {0, 0};
 
     mesh->box = tb_box3_empty();
+    mesh->facts.slivers = 0;
     for (size_t i = 0; i < mesh->triangles; i++) {
         TbVec3 a, b, c, n;
         tb_mesh_corners(mesh, i, corner);
@@ -172,6 +185,7 @@ measure(TbMesh *mesh)
         b = tb_vec3_sub(corner[1], corner[0]);
         c = tb_vec3_sub(corner[2], corner[0]);
         n = tb_vec3_cross(b, c);
+        mesh->facts.slivers += is_sliver(corner, n);
         add(&area, tb_vec3_length(n));
         add(&volume, tb_vec3_dot(a, n));
     }

@@ -32,3 +32,9 @@ TbMesh *tb_mesh__new(void);
  * @return TB_OK, TB_E_MEMORY, TB_E_CANCELLED
  */
 TbStatus tb_mesh__find_facts(TbMesh *mesh, TbTask *task, TbFault *fault);
+
+/** Count a face that has no triangle in it: one read, one degenerate. */
+void tb_mesh_builder__drop(TbMeshBuilder *builder);
+
+/** Triangles handed to the builder so far, dropped ones too. */
+size_t tb_mesh_builder__read(const TbMeshBuilder *builder);
