@@ -39,6 +39,9 @@ typedef struct TbBall {
     double radius;
 } TbBall;
 
+/** Points of an outline at most: its check compares every edge with every other. */
+#define TB_OUTLINE_MOST 2000
+
 /** Points lie at origin + p.x u + p.y v; the core reaches from there to depth along u x v. */
 typedef struct TbOutline {
     TbVec3 origin, u, v;  /**< u, v unit and square */
@@ -67,14 +70,15 @@ TbPlain tb_plain_block_between(TbVec3 low, TbVec3 high);
 
 TbBox3 tb_plain_box(const TbPlain *plain);
 
-/** mm^3. Exact but for a rounded outline that is not convex (then by its polygon, grown: exact
- * where the rounding is below half the narrowest notch). */
+/** mm^3. Exact; of a rounded outline that is not convex where the rounding is below half the
+ * narrowest notch and fills no edge next to an inner corner. */
 double tb_plain_volume(const TbPlain *plain);
 
-/** Moved and grown; an outline keeps pointing at its points, which then are scaled by its u and v:
- * so the caller moves outlines with tb_solid_moved(), which owns points. Asserted. */
+/** Moved and grown. Not for outlines (asserted): growing scales their points, and those belong to
+ * somebody else; tb_solid_moved() owns points and moves outlines too. */
 TbPlain tb_plain_moved(const TbPlain *plain, TbPose pose);
 
-/** Signed distance of a point to the surface, negative inside; exact for block, rod, ball and a
- * convex outline; mm. */
+/** Signed distance of a point to the surface, negative inside; mm. Exact; inside a rounded
+ * outline it is the core's distance less the rounding: the deepest inside a core that is not convex
+ * is a bound (never deeper than the truth). */
 double tb_plain_distance(const TbPlain *plain, TbVec3 p);

@@ -41,9 +41,26 @@ double tb_polygon_edge_distance(const TbVec2 p[], size_t count, TbVec2 q);
  */
 TbStatus tb_polygon_triangulate(const TbVec2 p[], size_t count, size_t triangles[], TbFault *fault);
 
-/** How deep each loop lies inside the others: 0 outermost, odd ones are holes. */
+/** A convex piece of a polygon: 3 or 4 of its points, counter-clockwise. */
+typedef struct TbCorners {
+    size_t corner[4];
+    int count;
+} TbCorners;
+
+/**
+ * Cut a simple polygon, either way round, into convex pieces of 3 or 4 corners.
+ *
+ * @param[out] pieces room for count - 2
+ * @param[out] used   how many were written
+ * @return TB_OK, TB_E_DEGENERATE (not simple), TB_E_MEMORY
+ */
+TbStatus
+tb_polygon_split(const TbVec2 p[], size_t count, TbCorners pieces[], size_t *used, TbFault *fault);
+
 typedef struct TbLoopSpan {
     size_t first, count; /**< points of one loop in a shared array */
 } TbLoopSpan;
 
+/** How deep each loop lies inside the others: 0 outermost, odd ones are holes. The loops do not
+ * cross; they may touch. Of two equal ones neither is inside. */
 void tb_polygon_nest(const TbVec2 p[], const TbLoopSpan loops[], size_t count, int depth[]);

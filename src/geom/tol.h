@@ -51,6 +51,10 @@
 /** Relative. Stations are arc lengths to this. */
 #define TB_TOL_STATION 1e-9
 
+/** No unit. Squared lengths and dot products of axes that should be unit and square: a turn made of
+ * ten products of rounded axes stays a million times below. */
+#define TB_TOL_UNIT 1e-9
+
 /** rad. Directions nearer to each other than this count as parallel: 18 degrees is where the bay's
  * Z stops being a usable `up` for a path (see tb_frame_start). */
 #define TB_ANGLE_STEEP 0.31415926535897931
