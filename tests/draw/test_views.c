@@ -1,0 +1,291 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+#include "draw/charts.h"
+#include "draw/cut_view.h"
+#include "draw/export.h"
+#include "draw/sheet.h"
+
+#include "base/mem.h"
+
+#include "draw/fixture.h"
+#include "tap.h"
+
+#include <cairo.h>
+#include <string.h>
+
+static Fixture fixture;
+static TbPicture picture;
+
+static void
+tear_down(void)
+{
+    tb_picture_clear(&picture);
+}
+
+/** Rectangle of a text mark by the plain measurer. */
+static TbRectangle
+text_box(const TbMark *mark)
+{
+    TbMeasurer m = tb_measurer_plain();
+    double width = m.width(m.user, tb_picture_string(&picture, mark->text), mark->size, mark->bold);
+    double height = mark->size * TB_MM_PER_PT;
+    double x = mark->anchor == TB_ANCHOR_LEFT    ? mark->at.x
+               : mark->anchor == TB_ANCHOR_RIGHT ? mark->at.x - width
+                                                 : mark->at.x - width / 2;
+
+    return (TbRectangle){{x, mark->at.y - height / 2}, {x + width, mark->at.y + height / 2}};
+}
+
+static void
+assert_texts_are_apart_and_on_the_sheet(void)
+{
+    for (size_t i = 0; i < picture.mark_count; i++) {
+        TbRectangle a;
+
+        if (picture.marks[i].kind != TB_MARK_TEXT)
+            continue;
+        a = text_box(&picture.marks[i]);
+        ck_assert_double_ge(a.low.x, 5);
+        ck_assert_double_le(a.high.x, picture.width - 5);
+        ck_assert_double_ge(a.low.y, 5);
+        ck_assert_double_le(a.high.y, picture.height - 5);
+        for (size_t k = i + 1; k < picture.mark_count; k++) {
+            TbRectangle b;
+
+            if (picture.marks[k].kind != TB_MARK_TEXT)
+                continue;
+            b = text_box(&picture.marks[k]);
+            ck_assert_msg(a.high.x <= b.low.x || b.high.x <= a.low.x || a.high.y <= b.low.y ||
+                              b.high.y <= a.low.y,
+                          "\"%s\" lies on \"%s\"",
+                          tb_picture_string(&picture, picture.marks[i].text),
+                          tb_picture_string(&picture, picture.marks[k].text));
+        }
+    }
+}
+
+static bool
+says(const char *text)
+{
+    for (size_t i = 0; i < picture.mark_count; i++)
+        if (picture.marks[i].kind == TB_MARK_TEXT &&
+            strcmp(tb_picture_string(&picture, picture.marks[i].text), text) == 0)
+            return true;
+    return false;
+}
+
+START_TEST(cut_names_everything_it_shows_and_no_text_lies_on_another)
+{
+    fixture_scene(&fixture);
+    ck_assert_int_eq(tb_cut_view(&picture, &fixture.scene, 0, tb_measurer_plain(), NULL), TB_OK);
+    assert_texts_are_apart_and_on_the_sheet();
+    for (size_t i = 0; i < fixture.scene.shape_count; i++)
+        ck_assert_msg(says(fixture.shapes[i].label), "%s is not named", fixture.shapes[i].label);
+    ck_assert(says("14.9 / 12"));
+    ck_assert(says("26.0 / 30"));
+    ck_assert(says("86.2"));
+    ck_assert(says("1:4"));
+    ck_assert(says("100 mm"));
+    ck_assert(says("front"));
+}
+END_TEST
+
+START_TEST(cut_is_drawn_at_the_ratio_it_states)
+{
+    double wide = 0;
+
+    fixture_scene(&fixture);
+    ck_assert_int_eq(tb_cut_view(&picture, &fixture.scene, 0.2, tb_measurer_plain(), NULL), TB_OK);
+    ck_assert(says("1:5"));
+    /* the rail is 60 mm wide */
+    for (size_t i = 0; i < picture.mark_count; i++)
+        if (picture.marks[i].kind == TB_MARK_AREA &&
+            strcmp(tb_picture_string(&picture, picture.marks[i].tag), "rail") == 0) {
+            const TbVec2 *p = picture.points + picture.loops[picture.marks[i].first_loop].first;
+
+            wide = p[1].x - p[0].x;
+        }
+    ck_assert_double_eq_tol(wide, 12, 1e-9);
+}
+END_TEST
+
+START_TEST(gas_side_of_a_duct_stays_open_to_a_hit)
+{
+    TbVec2 bore = fixture_path(0.5);
+    TbVec2 paper, middle;
+
+    fixture_scene(&fixture);
+    fixture.scene.line_count = 0;
+    fixture.scene.gap_count = 0;
+    ck_assert_int_eq(tb_cut_view(&picture, &fixture.scene, 0.25, tb_measurer_plain(), NULL), TB_OK);
+    /* the window's middle stands in the middle of the last rectangle drawn, the frame */
+    {
+        const TbMark *frame = &picture.marks[picture.mark_count - 1];
+        const TbVec2 *p = picture.points + picture.loops[frame->first_loop].first;
+
+        middle = tb_vec2((p[0].x + p[2].x) / 2, (p[0].y + p[2].y) / 2);
+    }
+    paper = tb_vec2(middle.x + 0.25 * (bore.x - 1225), middle.y - 0.25 * (bore.y - 545));
+    ck_assert_ptr_null(tb_picture_hit(&picture, paper, 0.1));
+    /* 31.7 mm from the centre line lies the wall */
+    {
+        TbVec2 n = fixture_normal(0.5);
+
+        paper = tb_vec2(paper.x + 0.25 * 31.7 * n.x, paper.y - 0.25 * 31.7 * n.y);
+    }
+    ck_assert_str_eq(tb_picture_hit(&picture, paper, 0.05), "outlet");
+}
+END_TEST
+
+START_TEST(charts_share_one_axis_and_no_text_lies_on_another)
+{
+    fixture_strip(&fixture);
+    ck_assert_int_eq(tb_charts_view(&picture, &fixture.strip, tb_measurer_plain(), NULL), TB_OK);
+    assert_texts_are_apart_and_on_the_sheet();
+    ck_assert(says("Area"));
+    ck_assert(says("shrinks 2.3 %"));
+    ck_assert(says("keep 30, brake"));
+    ck_assert(says("Subframe cross rail"));
+    ck_assert(says("lambda sensor"));
+    ck_assert(says("500"));
+}
+END_TEST
+
+START_TEST(curve_breaks_where_it_has_no_number)
+{
+    size_t runs = 0;
+
+    fixture_strip(&fixture);
+    for (int i = 50; i < 60; i++)
+        fixture.values[0][i] = NAN;
+    fixture.curves[0].tag = "broken";
+    ck_assert_int_eq(tb_charts_view(&picture, &fixture.strip, tb_measurer_plain(), NULL), TB_OK);
+    for (size_t i = 0; i < picture.mark_count; i++)
+        if (picture.marks[i].kind == TB_MARK_LINE &&
+            strcmp(tb_picture_string(&picture, picture.marks[i].tag), "broken") == 0)
+            runs++;
+    /* two runs and the sample beside its label */
+    ck_assert_uint_eq(runs, 3);
+}
+END_TEST
+
+START_TEST(axis_holds_its_range_in_steps_of_1_2_5)
+{
+    static const double range[][2] = {{0, 536.3}, {-7.2, 4.9}, {2642, 5795}, {0.0012, 0.0019},
+                                      {3.3, 3.3}, {0, 0},      {-1e6, 1e6}};
+
+    for (size_t i = 0; i < sizeof range / sizeof range[0]; i++) {
+        TbAxis a = tb_axis_for(range[i][0], range[i][1], 7);
+        double mantissa = a.step / pow(10, floor(log10(a.step) + 1e-9));
+
+        ck_assert_double_le(a.low, range[i][0] + 1e-9 * a.step);
+        ck_assert_double_ge(a.high, range[i][1] - 1e-9 * a.step);
+        ck_assert_double_le((a.high - a.low) / a.step, 9.01);
+        ck_assert(fabs(mantissa - 1) < 1e-6 || fabs(mantissa - 2) < 1e-6 ||
+                  fabs(mantissa - 5) < 1e-6);
+    }
+}
+END_TEST
+
+START_TEST(ratio_is_the_largest_that_fits)
+{
+    TbRectangle room = {{0, 0}, {267, 160}};
+    char text[24];
+
+    ck_assert_double_eq(tb_sheet_ratio(390, 510, room), 1.0 / 4);
+    ck_assert_double_eq(tb_sheet_ratio(267, 160, room), 1);
+    ck_assert_double_eq(tb_sheet_ratio(268, 160, room), 1.0 / 2);
+    ck_assert_double_eq(tb_sheet_ratio(50, 20, room), 5);
+    tb_sheet_ratio_text(0.4, text);
+    ck_assert_str_eq(text, "1:2.5");
+    tb_sheet_ratio_text(5, text);
+    ck_assert_str_eq(text, "5:1");
+}
+END_TEST
+
+START_TEST(exports_begin_as_their_format_wants_and_are_not_blank)
+{
+    static const struct {
+        TbExportFormat format;
+        const char *begins;
+    } cases[] = {{TB_EXPORT_SVG, "<?xml"}, {TB_EXPORT_PDF, "%PDF"}, {TB_EXPORT_PNG, "\x89PNG"}};
+
+    fixture_scene(&fixture);
+    ck_assert_int_eq(tb_cut_view(&picture, &fixture.scene, 0, tb_measurer_plain(), NULL), TB_OK);
+    for (size_t i = 0; i < 3; i++) {
+        unsigned char *bytes = NULL;
+        size_t size = 0;
+
+        ck_assert_int_eq(
+            tb_export_bytes(&picture, cases[i].format, TB_THEME_PRINT, &bytes, &size, NULL), TB_OK);
+        ck_assert_uint_gt(size, 10000);
+        ck_assert_int_eq(memcmp(bytes, cases[i].begins, 4), 0);
+        tb_free(bytes);
+    }
+    ck_assert_int_eq(tb_export_format_of("a/B.PdF"), TB_EXPORT_PDF);
+    ck_assert_int_eq(tb_export_format_of("svg"), TB_EXPORT_UNKNOWN);
+}
+END_TEST
+
+START_TEST(picture_of_absurd_size_is_refused_with_the_number)
+{
+    unsigned char *bytes = NULL;
+    size_t size = 0;
+    TbFault fault = {0};
+
+    tb_picture_init(&picture, 1e6, 210);
+    ck_assert_int_eq(
+        tb_export_bytes(&picture, TB_EXPORT_PNG, TB_THEME_PRINT, &bytes, &size, &fault),
+        TB_E_LIMIT);
+    ck_assert_ptr_nonnull(strstr(fault.text, "1000000"));
+}
+END_TEST
+
+START_TEST(drawing_without_room_fails_clean_at_every_request)
+{
+    long most;
+
+    fixture_scene(&fixture);
+    tb_mem_fail_at(1000000);
+    ck_assert_int_eq(tb_cut_view(&picture, &fixture.scene, 0, tb_measurer_plain(), NULL), TB_OK);
+    most = tb_mem_requests();
+    tb_mem_fail_at(0);
+    for (long n = 1; n <= most; n++) {
+        TbFault fault = {0};
+
+        tb_picture_clear(&picture);
+        tb_mem_fail_at(n);
+        /* a placer without room still draws; a picture without room does not */
+        if (tb_cut_view(&picture, &fixture.scene, 0, tb_measurer_plain(), &fault) != TB_OK)
+            ck_assert_int_eq(fault.status, TB_E_MEMORY);
+        tb_mem_fail_at(0);
+    }
+}
+END_TEST
+
+static Suite *
+views_suite(void)
+{
+    Suite *suite = suite_create("draw/views");
+    TCase *c = tcase_create("views");
+
+    tcase_add_checked_fixture(c, NULL, tear_down);
+    tcase_add_test(c, cut_names_everything_it_shows_and_no_text_lies_on_another);
+    tcase_add_test(c, cut_is_drawn_at_the_ratio_it_states);
+    tcase_add_test(c, gas_side_of_a_duct_stays_open_to_a_hit);
+    tcase_add_test(c, charts_share_one_axis_and_no_text_lies_on_another);
+    tcase_add_test(c, curve_breaks_where_it_has_no_number);
+    tcase_add_test(c, axis_holds_its_range_in_steps_of_1_2_5);
+    tcase_add_test(c, ratio_is_the_largest_that_fits);
+    tcase_add_test(c, exports_begin_as_their_format_wants_and_are_not_blank);
+    tcase_add_test(c, picture_of_absurd_size_is_refused_with_the_number);
+    tcase_add_test(c, drawing_without_room_fails_clean_at_every_request);
+    suite_add_tcase(suite, c);
+    return suite;
+}
+
+int
+main(void)
+{
+    return tb_test_main(views_suite());
+}
