@@ -13,6 +13,8 @@ tb_rock_travel(TbRock rock, TbVec3 p)
 {
     TbVec3 axis = tb_vec3_unit(rock.direction);
     double rho = tb_vec3_length(tb_vec3_across(tb_vec3_sub(p, rock.point), axis));
+    double angle = fmax(fabs(rock.low), fabs(rock.high));
 
-    return 2 * rho * sin(fmax(fabs(rock.low), fabs(rock.high)) / 2);
+    /* past half a turn the point comes back */
+    return 2 * rho * sin(fmin(angle, M_PI) / 2);
 }

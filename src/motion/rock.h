@@ -16,5 +16,11 @@ typedef struct TbRock {
 /** Pose at one angle, rad. */
 TbPose tb_rock_pose(TbRock rock, double angle);
 
-/** Largest travel of a point over the range from the rest position, mm: 2 rho sin(angle / 2). */
+/**
+ * Largest travel of a point over the range, from its rest position at angle 0: the chord
+ * 2 rho sin(angle / 2), rho its distance from the axis.
+ *
+ * @param p mm, in the parent mount's axes
+ * @return mm
+ */
 double tb_rock_travel(TbRock rock, TbVec3 p);
