@@ -191,6 +191,8 @@ read_text(TbReader *reader, TbFault *fault)
         status = tb_reader__word(reader, &word, fault);
         if (status != TB_OK || (word.length == 0 && solids > 0))
             break;
+        if (word.length == 0)
+            return tb_fail(fault, TB_E_FORMAT, "a text of blanks alone is no STL");
         if (!tb_word__is(word, "solid"))
             return tb_fail(fault, TB_E_FORMAT,
                            solids == 0 ? "line %zu: text whose first word is \"%s\" is no STL, "
