@@ -1,0 +1,454 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+#include "base/mem.h"
+#include "gaps/field_private.h"
+#include "geom/tol.h"
+
+/** Children of a group: a search tests that many boxes a step. */
+#define GROUP 4
+
+/** mm of u. Strips shorter than this are not split: far below any width that can be asked. */
+#define SHORTEST_STRIP 1e-7
+
+/** Share of its length by which a strip may overstate its solid although nothing strays: a hull of
+ * two sections is larger than what lies between them where they differ or turn. */
+#define HULL_SHARE 1e-3
+
+/* ---- ports ---- */
+
+/** First station, walking from one end, whose centre is `radius` from the port: the distance
+ * changes no faster than the station, so a step of what is missing never jumps over it. */
+static double
+walk_away(const TbSweep *sweep, const TbLeaveOut *leave_out, bool from_start)
+{
+    const TbCurve *curve = tb_sweep_curve(sweep);
+    double length = tb_sweep_length(sweep), walked = 0;
+
+    while (walked < length) {
+        double station = from_start ? walked : length - walked;
+        double away = tb_vec3_distance(tb_curve_at(curve, station).point, leave_out->port);
+
+        if (away >= leave_out->radius - TB_TOL_PLACE)
+            break;
+        walked += fmax(leave_out->radius - away, TB_TOL_PLACE);
+    }
+    return walked;
+}
+
+TbKept
+tb_field__kept(const TbSweep *sweep, const TbLeaveOut leave_out[], size_t count)
+{
+    const TbCurve *curve = tb_sweep_curve(sweep);
+    double length = tb_sweep_length(sweep);
+    TbKept kept = {0, length};
+
+    for (size_t i = 0; i < count; i++) {
+        TbVec3 port = leave_out[i].port;
+
+        if (tb_vec3_distance(tb_curve_at(curve, 0).point, port) <= TB_PORT_REACH)
+            kept.from = fmax(kept.from, walk_away(sweep, &leave_out[i], true));
+        if (tb_vec3_distance(tb_curve_at(curve, length).point, port) <= TB_PORT_REACH)
+            kept.to = fmin(kept.to, length - walk_away(sweep, &leave_out[i], false));
+    }
+    return kept;
+}
+
+bool
+tb_field__is_left_out(const TbPart *part, const TbLeaveOut leave_out[], size_t count)
+{
+    TbVec3 middle;
+
+    if (part->kind != TB_PART_PLAIN || part->role == TB_ROLE_SKIN)
+        return false;
+    middle = tb_box3_centre(tb_plain_box(&part->plain));
+    for (size_t i = 0; i < count; i++) {
+        if (tb_vec3_distance(middle, leave_out[i].port) <= leave_out[i].radius)
+            return true;
+    }
+    return false;
+}
+
+/* ---- nodes ---- */
+
+static TbStatus
+add_node(TbField *field, const TbNode *node)
+{
+    void *room = field->node;
+
+    if (tb_grow_array(&room, &field->room, field->count, sizeof *field->node) != 0)
+        return TB_E_MEMORY;
+    field->node = room;
+    field->node[field->count++] = *node;
+    return TB_OK;
+}
+
+/** The ball about a box, and how loose a box is: it may be empty but for a corner. */
+static TbNode
+box_node(TbNodeKind kind, TbBox3 box, uint32_t part, uint32_t index)
+{
+    double diagonal = tb_box3_diagonal(box);
+    TbNode node = {.box = box, .kind = kind, .part = part, .index = index};
+
+    node.centre = tb_box3_centre(box);
+    node.radius = 0.5 * diagonal + TB_TOL_ROUND;
+    node.loose = kind == TB_NODE_GROUP || kind == TB_NODE_BOXES ? diagonal : 0;
+    return node;
+}
+
+/** Box of a circle about the disc's centre that holds the section. */
+static TbBox3
+disc_box(const TbDisc *disc, double reach)
+{
+    TbVec3 t = disc->frame.t;
+    TbVec3 half = {reach * sqrt(fmax(0, 1 - t.x * t.x)), reach * sqrt(fmax(0, 1 - t.y * t.y)),
+                   reach * sqrt(fmax(0, 1 - t.z * t.z))};
+
+    return (TbBox3){tb_vec3_sub(disc->centre, half), tb_vec3_add(disc->centre, half)};
+}
+
+static TbNode
+strip_node(const TbStrip *strip, uint32_t part, uint32_t index)
+{
+    TbNode node = {.kind = TB_NODE_STRIP, .part = part, .index = index};
+    double length = tb_vec3_distance(strip->disc0.centre, strip->disc1.centre);
+    TbBox3 box0 = disc_box(&strip->disc0, tb_slice_reach(&strip->disc0.slice, true));
+    TbBox3 box1 = disc_box(&strip->disc1, tb_slice_reach(&strip->disc1.slice, true));
+
+    node.box = tb_box3_grown(tb_box3_union(box0, box1), strip->bound.widening + TB_TOL_ROUND);
+    node.centre = tb_strip_ball(strip, true, &node.radius);
+    node.loose = strip->bound.widening + HULL_SHARE * length;
+    node.station0 = strip->disc0.station;
+    node.station1 = strip->disc1.station;
+    return node;
+}
+
+static TbStatus
+add_strip(TbField *field, const TbStrip *strip, uint32_t part)
+{
+    TbNode node = strip_node(strip, part, (uint32_t)field->strips);
+    void *room = field->strip;
+
+    if (tb_grow_array(&room, &field->strip_room, field->strips, sizeof *field->strip) != 0)
+        return TB_E_MEMORY;
+    field->strip = room;
+    field->strip[field->strips++] = *strip;
+    return add_node(field, &node);
+}
+
+/** Groups of neighbours over the nodes from `first` on, until one is left; it is the last node. */
+static TbStatus
+add_groups(TbField *field, size_t first)
+{
+    size_t from = first, to = field->count;
+
+    while (to - from > 1) {
+        for (size_t i = from; i < to; i += GROUP) {
+            size_t end = i + GROUP < to ? i + GROUP : to;
+            TbBox3 box = tb_box3_empty();
+            TbNode group;
+            TbStatus status;
+
+            for (size_t k = i; k < end; k++)
+                box = tb_box3_union(box, field->node[k].box);
+            group = box_node(TB_NODE_GROUP, box, field->node[i].part, 0);
+            group.first = (uint32_t)i;
+            group.count = (uint32_t)(end - i);
+            group.station0 = field->node[i].station0;
+            group.station1 = field->node[end - 1].station1;
+            status = add_node(field, &group);
+            if (status != TB_OK)
+                return status;
+        }
+        from = to;
+        to = field->count;
+    }
+    return TB_OK;
+}
+
+static TbStatus
+add_sweep(TbField *field, const TbSweep *sweep, TbKept kept, uint32_t part)
+{
+    size_t first = field->count, pieces = tb_sweep_piece_count(sweep);
+    TbStatus status = TB_OK;
+
+    for (size_t i = 0; i < pieces && status == TB_OK; i++) {
+        const TbPiece *piece = tb_sweep_piece(sweep, i);
+        double u0 = 0, u1 = piece->extent;
+        TbStrip strip;
+
+        if (piece->station0 + piece->length <= kept.from || piece->station0 >= kept.to)
+            continue;
+        if (kept.from > piece->station0)
+            u0 = tb_piece_u(piece, kept.from);
+        if (kept.to < piece->station0 + piece->length)
+            u1 = tb_piece_u(piece, kept.to);
+        if (!(u1 > u0))
+            continue;
+        strip = tb_strip_of(piece, u0, u1, true);
+        status = add_strip(field, &strip, part);
+    }
+    return status == TB_OK ? add_groups(field, first) : status;
+}
+
+static TbStatus
+add_plain(TbField *field, const TbPart *part, uint32_t number)
+{
+    size_t first = field->count;
+    TbStatus status = TB_OK;
+
+    for (size_t i = 0; i < part->piece_count && status == TB_OK; i++) {
+        const TbConvex *piece = &part->pieces[i];
+        TbNode node = box_node(TB_NODE_PIECE, tb_convex_box(piece), number, (uint32_t)i);
+
+        if (piece->points == 1 && piece->discs + piece->circles == 0) {
+            node.centre = piece->point[0];
+            node.radius = piece->radius + TB_TOL_ROUND;
+        }
+        status = add_node(field, &node);
+    }
+    return status == TB_OK ? add_groups(field, first) : status;
+}
+
+static TbNode
+tree_node(const TbPart *part, uint32_t number, uint32_t index)
+{
+    const TbTreeNode *node = &tb_tree_nodes(part->tree)[index];
+    TbBox3 box = {{(double)node->low[0], (double)node->low[1], (double)node->low[2]},
+                  {(double)node->high[0], (double)node->high[1], (double)node->high[2]}};
+
+    return box_node(TB_NODE_BOXES, box, number, index);
+}
+
+static TbStatus
+add_part(TbField *field, const TbPart *part, uint32_t number, TbKept kept)
+{
+    TbNode node;
+
+    if (part->kind == TB_PART_SWEEP)
+        return add_sweep(field, part->sweep, kept, number);
+    if (part->kind == TB_PART_PLAIN)
+        return add_plain(field, part, number);
+    if (tb_mesh_triangle_count(tb_tree_mesh(part->tree)) == 0)
+        return TB_OK;
+    node = tree_node(part, number, 0);
+    return add_node(field, &node);
+}
+
+/** The roots of the parts side by side, under one group. */
+static TbStatus
+add_roots(TbField *field, const uint32_t root[], size_t roots)
+{
+    TbNode group;
+    TbBox3 box = tb_box3_empty();
+    size_t first = field->count;
+
+    for (size_t i = 0; i < roots; i++) {
+        TbNode copy = field->node[root[i]];
+
+        box = tb_box3_union(box, copy.box);
+        if (add_node(field, &copy) != TB_OK)
+            return TB_E_MEMORY;
+    }
+    group = box_node(TB_NODE_GROUP, box, 0, 0);
+    group.first = (uint32_t)first;
+    group.count = (uint32_t)roots;
+    field->root = (uint32_t)field->count;
+    return add_node(field, &group);
+}
+
+TbStatus
+tb_field__of_solid(TbField *field, const TbSolid *solid, const TbLeaveOut leave_out[], size_t count)
+{
+    size_t parts = tb_solid_part_count(solid), roots = 0;
+    uint32_t *root;
+    TbStatus status = TB_OK;
+
+    *field = (TbField){.solid = solid, .empty = true};
+    root = tb_alloc_array(parts, sizeof *root);
+    if (root == NULL)
+        return TB_E_MEMORY;
+    for (size_t i = 0; i < parts && status == TB_OK; i++) {
+        const TbPart *part = tb_solid_part(solid, i);
+        TbKept kept = {0, 0};
+        size_t before = field->count;
+
+        if (tb_field__is_left_out(part, leave_out, count))
+            continue;
+        if (part->kind == TB_PART_SWEEP)
+            kept = tb_field__kept(part->sweep, leave_out, count);
+        status = add_part(field, part, (uint32_t)i, kept);
+        if (field->count > before)
+            root[roots++] = (uint32_t)(field->count - 1);
+    }
+    if (status == TB_OK && roots > 0)
+        status = add_roots(field, root, roots);
+    field->empty = roots == 0;
+    tb_free(root);
+    return status;
+}
+
+TbStatus
+tb_field__of_sweep(TbField *field, const TbSweep *sweep, TbKept kept)
+{
+    TbStatus status;
+
+    *field = (TbField){.sweep = sweep, .empty = true};
+    status = add_sweep(field, sweep, kept, 0);
+    field->empty = field->count == 0;
+    field->root = field->empty ? 0 : (uint32_t)(field->count - 1);
+    return status;
+}
+
+TbStatus
+tb_field__of_body(TbField *field, const TbConvex *body)
+{
+    TbNode node = box_node(TB_NODE_PIECE, tb_convex_box(body), 0, 0);
+
+    *field = (TbField){.body = body};
+    return add_node(field, &node);
+}
+
+void
+tb_field__clear(TbField *field)
+{
+    tb_free(field->node);
+    tb_free(field->strip);
+    *field = (TbField){.empty = true};
+}
+
+/* ---- refining ---- */
+
+static TbStatus
+open_strip(TbField *field, uint32_t index, bool *opened)
+{
+    TbNode node = field->node[index];
+    TbStrip strip = field->strip[node.index];
+    double middle = 0.5 * (strip.u0 + strip.u1);
+    TbDisc disc;
+    TbStrip half[2];
+
+    if (strip.u1 - strip.u0 < SHORTEST_STRIP) {
+        *opened = false;
+        return TB_OK;
+    }
+    disc = tb_piece_disc(strip.piece, middle);
+    half[0] = tb_strip_between(strip.piece, strip.u0, middle, strip.disc0, disc, true);
+    half[1] = tb_strip_between(strip.piece, middle, strip.u1, disc, strip.disc1, true);
+    field->node[index].first = (uint32_t)field->count;
+    for (int i = 0; i < 2; i++) {
+        if (add_strip(field, &half[i], node.part) != TB_OK)
+            return TB_E_MEMORY;
+    }
+    field->node[index].count = 2;
+    return TB_OK;
+}
+
+static TbStatus
+open_boxes(TbField *field, uint32_t index)
+{
+    uint32_t part = field->node[index].part;
+    const TbTree *tree = tb_solid_part(field->solid, part)->tree;
+    const TbTreeNode *at = &tb_tree_nodes(tree)[field->node[index].index];
+    uint32_t first = (uint32_t)field->count, children = at->count > 0 ? at->count : 2;
+
+    for (uint32_t i = 0; i < children; i++) {
+        TbNode child;
+
+        if (at->count > 0) {
+            uint32_t triangle = tb_tree_order(tree)[at->first + i];
+            TbBox3 box = tb_box3_empty();
+            TbVec3 corner[3];
+
+            tb_mesh_corners(tb_tree_mesh(tree), triangle, corner);
+            for (int k = 0; k < 3; k++)
+                box = tb_box3_with_point(box, corner[k]);
+            child = box_node(TB_NODE_TRIANGLE, box, part, triangle);
+        } else {
+            child = tree_node(tb_solid_part(field->solid, part), part, at->first + i);
+        }
+        if (add_node(field, &child) != TB_OK)
+            return TB_E_MEMORY;
+    }
+    field->node[index].first = first;
+    field->node[index].count = children;
+    return TB_OK;
+}
+
+TbStatus
+tb_field__open(TbField *field, uint32_t node, bool *opened)
+{
+    *opened = true;
+    if (field->node[node].count > 0)
+        return TB_OK;
+    if (field->node[node].kind == TB_NODE_STRIP)
+        return open_strip(field, node, opened);
+    if (field->node[node].kind == TB_NODE_BOXES)
+        return open_boxes(field, node);
+    *opened = false;
+    return TB_OK;
+}
+
+const TbPart *
+tb_field__part(const TbField *field, uint32_t node)
+{
+    return field->solid == NULL ? NULL : tb_solid_part(field->solid, field->node[node].part);
+}
+
+const TbSweep *
+tb_field__sweep(const TbField *field, uint32_t node)
+{
+    return field->sweep != NULL ? field->sweep : tb_field__part(field, node)->sweep;
+}
+
+TbConvex
+tb_field__body(const TbField *field, uint32_t index)
+{
+    const TbNode *node = &field->node[index];
+    TbVec3 corner[3];
+
+    switch (node->kind) {
+    case TB_NODE_STRIP:
+        return tb_strip_convex(&field->strip[node->index], true);
+    case TB_NODE_PIECE:
+        return field->body != NULL ? *field->body
+                                   : tb_field__part(field, index)->pieces[node->index];
+    case TB_NODE_TRIANGLE:
+        tb_mesh_corners(tb_tree_mesh(tb_field__part(field, index)->tree), node->index, corner);
+        return tb_convex_of_triangle(corner);
+    case TB_NODE_GROUP:
+    case TB_NODE_BOXES:
+        break;
+    }
+    return tb_convex_of_box(node->box);
+}
+
+TbVec3
+tb_field__some_point(const TbField *field, uint32_t index, TbSite *site)
+{
+    const TbNode *node = &field->node[index];
+    const TbTree *tree;
+    TbVec3 corner[3];
+
+    *site = (TbSite){.triangle = UINT32_MAX};
+    while (node->kind == TB_NODE_GROUP)
+        node = &field->node[node->first];
+    site->part = node->part;
+    if (node->kind == TB_NODE_STRIP) {
+        const TbDisc *disc = &field->strip[node->index].disc0;
+        TbVec3 p = tb_disc_point(disc, 0, true, NULL);
+
+        site->on_sweep = true;
+        site->station = disc->station;
+        site->angle = tb_disc_angle(disc, p);
+        return p;
+    }
+    if (node->kind == TB_NODE_PIECE) {
+        TbConvex body = tb_field__body(field, (uint32_t)(node - field->node));
+
+        return tb_convex_support(&body, tb_vec3(1, 0, 0)).point;
+    }
+    tree = tb_solid_part(field->solid, node->part)->tree;
+    site->triangle = node->kind == TB_NODE_TRIANGLE ? node->index : tb_tree_order(tree)[0];
+    tb_mesh_corners(tb_tree_mesh(tree), site->triangle, corner);
+    return corner[0];
+}

@@ -1,0 +1,328 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+#include "gaps/search_private.h"
+
+#include "base/mem.h"
+#include "geom/tol.h"
+
+/** Share of the width to which a separation of two hulls is iterated; the rest is for the strips.
+ */
+#define HULL_SHARE 0.125
+
+/** The same for two evaluated bodies: their distance becomes the upper end. */
+#define WITNESS_SHARE 0.05
+
+/** mm. Evaluated bodies nearer than this meet: both ends carry one rounding. */
+#define MEETS (2 * TB_TOL_ROUND)
+
+/** Pairs between two looks at the task. */
+#define POLL 256
+
+/* ---- heap ---- */
+
+/** Ties by the nodes' numbers, so that the order is the question's alone. */
+static bool
+comes_before(const TbPair *x, const TbPair *y)
+{
+    if (x->lower != y->lower)
+        return x->lower < y->lower;
+    if (x->a != y->a)
+        return x->a < y->a;
+    return x->b < y->b;
+}
+
+static TbStatus
+heap_push(TbSearch *search, const TbPair *pair)
+{
+    void *room = search->heap;
+    size_t i;
+
+    if (tb_grow_array(&room, &search->room, search->count, sizeof *search->heap) != 0)
+        return TB_E_MEMORY;
+    search->heap = room;
+    for (i = search->count++; i > 0; i = (i - 1) / 2) {
+        if (!comes_before(pair, &search->heap[(i - 1) / 2]))
+            break;
+        search->heap[i] = search->heap[(i - 1) / 2];
+    }
+    search->heap[i] = *pair;
+    return TB_OK;
+}
+
+static TbPair
+heap_pop(TbSearch *search)
+{
+    TbPair top = search->heap[0];
+    const TbPair *last = &search->heap[--search->count];
+    size_t i = 0;
+
+    for (;;) {
+        size_t child = 2 * i + 1;
+
+        if (child >= search->count)
+            break;
+        if (child + 1 < search->count &&
+            comes_before(&search->heap[child + 1], &search->heap[child]))
+            child++;
+        if (!comes_before(&search->heap[child], last))
+            break;
+        search->heap[i] = search->heap[child];
+        i = child;
+    }
+    search->heap[i] = *last;
+    return top;
+}
+
+/* ---- bounds ---- */
+
+/**
+ * What a pair must reach to be let go: the width below the upper end, but not below 0 (two solids
+ * are apart or they meet; a bound below 0 proves neither); or what the asker calls enough.
+ */
+static double
+cut_of(const TbSearch *search)
+{
+    double cut = fmax(0, search->upper - search->width);
+
+    return search->enough > 0 ? fmin(cut, search->enough) : cut;
+}
+
+static void
+let_go(TbSearch *search, const TbPair *pair)
+{
+    search->let_go = fmin(search->let_go, pair->lower);
+}
+
+/** Of boxes and balls: cheap, before anything else. */
+static double
+far_apart(const TbNode *a, const TbNode *b)
+{
+    double boxes = sqrt(tb_box3_distance2(a->box, b->box));
+    double balls = tb_vec3_distance(a->centre, b->centre) - a->radius - b->radius;
+
+    return fmax(boxes, balls) - TB_TOL_ROUND;
+}
+
+/** No two points of the nodes are as far apart along the path as asked. */
+static bool
+is_too_near_along(const TbSearch *search, const TbNode *a, const TbNode *b)
+{
+    return search->apart > 0 &&
+           fmax(b->station1 - a->station0, a->station1 - b->station0) < search->apart;
+}
+
+TbStatus
+tb_search__push(TbSearch *search, uint32_t a, uint32_t b, TbVec3 way)
+{
+    const TbNode *node_a = &search->a->node[a], *node_b = &search->b->node[b];
+    TbPair pair = {.way = way, .a = a, .b = b};
+
+    if (is_too_near_along(search, node_a, node_b))
+        return TB_OK;
+    pair.lower = far_apart(node_a, node_b);
+    if (pair.lower >= cut_of(search)) {
+        let_go(search, &pair);
+        return TB_OK;
+    }
+    return heap_push(search, &pair);
+}
+
+/** A child is never worse off than its parent. */
+static TbStatus
+push_child(TbSearch *search, const TbPair *parent, uint32_t a, uint32_t b)
+{
+    const TbNode *node_a = &search->a->node[a], *node_b = &search->b->node[b];
+    TbPair pair = {.way = parent->way, .a = a, .b = b};
+
+    if (is_too_near_along(search, node_a, node_b))
+        return TB_OK;
+    pair.lower = fmax(parent->lower, far_apart(node_a, node_b));
+    if (pair.lower >= cut_of(search)) {
+        let_go(search, &pair);
+        return TB_OK;
+    }
+    return heap_push(search, &pair);
+}
+
+/* ---- evaluated points ---- */
+
+/** One side of a witness: a station of a strip, or the exact body itself. */
+typedef struct Real {
+    TbConvex body;
+    TbDisc disc;
+    TbSite site;
+    bool on_strip;
+} Real;
+
+static void
+real_side(Real *real, const TbField *field, uint32_t index, double share)
+{
+    const TbNode *node = &field->node[index];
+    const TbStrip *strip;
+
+    real->site = (TbSite){.part = node->part, .triangle = UINT32_MAX};
+    real->on_strip = node->kind == TB_NODE_STRIP;
+    if (!real->on_strip) {
+        real->body = tb_field__body(field, index);
+        if (node->kind == TB_NODE_TRIANGLE)
+            real->site.triangle = node->index;
+        return;
+    }
+    strip = &field->strip[node->index];
+    if (share <= 0)
+        real->disc = strip->disc0;
+    else if (share >= 1)
+        real->disc = strip->disc1;
+    else
+        real->disc = tb_piece_disc(strip->piece, strip->u0 + share * (strip->u1 - strip->u0));
+    real->body = tb_convex_of_disc(&real->disc, true);
+    real->site.on_sweep = true;
+    real->site.station = real->disc.station;
+}
+
+static void
+witness_of(TbSearch *search, const TbPair *pair, double share_a, double share_b, TbVec3 way)
+{
+    Real a, b;
+    TbSeparation found;
+    double upper;
+
+    real_side(&a, search->a, pair->a, share_a);
+    real_side(&b, search->b, pair->b, share_b);
+    if (search->apart > 0 && fabs(a.site.station - b.site.station) < search->apart)
+        return;
+    found = tb_convex_separation(&a.body, &b.body, way, INFINITY, WITNESS_SHARE * search->width);
+    upper = found.distance + TB_TOL_ROUND;
+    if (upper >= search->upper)
+        return;
+    search->upper = upper;
+    search->met = found.distance <= MEETS;
+    if (a.on_strip)
+        a.site.angle = tb_disc_angle(&a.disc, found.point_a);
+    if (b.on_strip)
+        b.site.angle = tb_disc_angle(&b.disc, found.point_b);
+    search->witness = (TbWitness){found.point_a, found.point_b, a.site, b.site, pair->a, pair->b};
+}
+
+void
+tb_search__try(TbSearch *search, uint32_t a, uint32_t b)
+{
+    TbPair pair = {.a = a, .b = b};
+
+    witness_of(search, &pair, 0.5, 0.5, tb_vec3(0, 0, 0));
+}
+
+/** A pair's own separation; false when it is let go. */
+static bool
+look_closely(TbSearch *search, TbPair *pair)
+{
+    const TbNode *a = &search->a->node[pair->a], *b = &search->b->node[pair->b];
+    TbConvex body_a = tb_field__body(search->a, pair->a);
+    TbConvex body_b = tb_field__body(search->b, pair->b);
+    double cut = cut_of(search);
+    TbSeparation found = tb_convex_separation(&body_a, &body_b, pair->way, cut + TB_TOL_ROUND,
+                                              HULL_SHARE * search->width);
+
+    pair->fine = true;
+    pair->way = found.direction;
+    pair->lower = fmax(pair->lower, found.lower - TB_TOL_ROUND);
+    if (pair->lower >= cut) {
+        let_go(search, pair);
+        return false;
+    }
+    if (tb_node__is_box(a) || tb_node__is_box(b))
+        return true;
+    witness_of(search, pair, found.share_a[1], found.share_b[1], found.direction);
+    if (pair->lower < cut_of(search))
+        return true;
+    let_go(search, pair);
+    return false;
+}
+
+/* ---- splitting ---- */
+
+static TbStatus
+split(TbSearch *search, const TbPair *pair)
+{
+    double loose_a = search->a->node[pair->a].loose, loose_b = search->b->node[pair->b].loose;
+    bool first_a = loose_a >= loose_b, opened = false;
+    TbStatus status = TB_OK;
+
+    /* the looser one first, else the other */
+    for (int turn = 0; turn < 2 && !opened && status == TB_OK; turn++) {
+        bool take_a = (turn == 0) == first_a;
+        TbField *field = take_a ? search->a : search->b;
+        uint32_t index = take_a ? pair->a : pair->b;
+        TbNode node;
+
+        status = tb_field__open(field, index, &opened);
+        if (status != TB_OK || !opened)
+            continue;
+        node = field->node[index];
+        for (uint32_t i = 0; i < node.count && status == TB_OK; i++)
+            status = take_a ? push_child(search, pair, node.first + i, pair->b)
+                            : push_child(search, pair, pair->a, node.first + i);
+    }
+    if (status == TB_OK && !opened)
+        let_go(search, pair); /* exact on both sides: no better bound in doubles */
+    return status;
+}
+
+void
+tb_search__start(TbSearch *search, TbField *a, TbField *b, double width)
+{
+    *search = (TbSearch){.a = a, .b = b, .width = width, .budget = TB_GAP_BUDGET};
+    search->upper = INFINITY;
+    search->let_go = INFINITY;
+}
+
+TbStatus
+tb_search__run(TbSearch *search)
+{
+    TbStatus status = TB_OK;
+
+    while (search->count > 0 && status == TB_OK && !search->met) {
+        TbPair pair;
+
+        if (search->heap[0].lower >= cut_of(search))
+            break;
+        if (search->enough > 0 && search->upper < search->enough)
+            break;
+        if (search->nodes >= search->budget) {
+            search->exhausted = true;
+            break;
+        }
+        if (search->nodes++ % POLL == 0 && tb_task_is_cancelled(search->task))
+            return TB_E_CANCELLED;
+        pair = heap_pop(search);
+        if (!pair.fine && !(tb_node__is_box(&search->a->node[pair.a]) &&
+                            tb_node__is_box(&search->b->node[pair.b]))) {
+            if (!look_closely(search, &pair))
+                continue;
+            if (search->count > 0 && comes_before(&search->heap[0], &pair)) {
+                status = heap_push(search, &pair);
+                continue;
+            }
+        }
+        status = split(search, &pair);
+    }
+    return status;
+}
+
+double
+tb_search__lower(const TbSearch *search)
+{
+    double lower = search->let_go;
+
+    if (search->count > 0)
+        lower = fmin(lower, search->heap[0].lower);
+    return fmin(lower, search->upper);
+}
+
+void
+tb_search__clear(TbSearch *search)
+{
+    tb_free(search->heap);
+    search->heap = NULL;
+    search->count = search->room = 0;
+}

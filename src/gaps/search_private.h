@@ -1,0 +1,63 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+/**
+ * @file search_private.h
+ * @brief Best-first search for the smallest distance of two fields.
+ *
+ * Invariant: every pair of points of the two fields lies in a pair of nodes that is in the heap or
+ * was let go, and `lower` of a pair bounds the distance of all its points. So the least of the
+ * heap's top and of what was let go bounds the whole, whatever happened before.
+ */
+#pragma once
+
+#include "gaps/field_private.h"
+
+/** Two nodes still to be looked at. */
+typedef struct TbPair {
+    double lower; /**< mm, rounding taken off */
+    TbVec3 way;   /**< separating direction of the pair it came from, or zero */
+    uint32_t a, b;
+    bool fine; /**< its own separation has been computed */
+} TbPair;
+
+/** Two evaluated points. */
+typedef struct TbWitness {
+    TbVec3 point_a, point_b;
+    TbSite site_a, site_b;
+    uint32_t node_a, node_b;
+} TbWitness;
+
+typedef struct TbSearch {
+    TbField *a, *b;
+    double width;  /**< mm between lower and upper */
+    double enough; /**< mm; 0 or less: not asked */
+    double apart;  /**< mm of station between the two points; 0: not asked */
+    long budget;   /**< pairs looked at, at most */
+    const TbTask *task;
+
+    TbPair *heap;
+    size_t count, room;
+    double upper;  /**< distance of the witness, rounding added */
+    double let_go; /**< least lower bound of the pairs not followed */
+    TbWitness witness;
+    bool met; /**< two evaluated points are in one place */
+    bool exhausted;
+    long nodes;
+} TbSearch;
+
+/** Upper bound that is taken over from elsewhere; its points must be real. */
+void tb_search__start(TbSearch *search, TbField *a, TbField *b, double width);
+
+/** Put two nodes into the heap. */
+TbStatus tb_search__push(TbSearch *search, uint32_t a, uint32_t b, TbVec3 way);
+
+/** Follow two leaves only far enough to get two real points: a first upper bound. */
+void tb_search__try(TbSearch *search, uint32_t a, uint32_t b);
+
+/** @return TB_OK, TB_E_CANCELLED, TB_E_MEMORY. */
+TbStatus tb_search__run(TbSearch *search);
+
+/** Least bound of everything, after a run: heap and let go; no more than upper. */
+double tb_search__lower(const TbSearch *search);
+
+void tb_search__clear(TbSearch *search);
