@@ -95,27 +95,14 @@ box_node(TbNodeKind kind, TbBox3 box, uint32_t part, uint32_t index)
     return node;
 }
 
-/** Box of a circle about the disc's centre that holds the section. */
-static TbBox3
-disc_box(const TbDisc *disc, double reach)
-{
-    TbVec3 t = disc->frame.t;
-    TbVec3 half = {reach * sqrt(fmax(0, 1 - t.x * t.x)), reach * sqrt(fmax(0, 1 - t.y * t.y)),
-                   reach * sqrt(fmax(0, 1 - t.z * t.z))};
-
-    return (TbBox3){tb_vec3_sub(disc->centre, half), tb_vec3_add(disc->centre, half)};
-}
-
 static TbNode
 strip_node(const TbStrip *strip, uint32_t part, uint32_t index)
 {
     TbNode node = {.kind = TB_NODE_STRIP, .part = part, .index = index};
     double length = tb_vec3_distance(strip->disc0.centre, strip->disc1.centre);
-    TbBox3 box0 = disc_box(&strip->disc0, tb_slice_reach(&strip->disc0.slice, true));
-    TbBox3 box1 = disc_box(&strip->disc1, tb_slice_reach(&strip->disc1.slice, true));
 
-    node.box = tb_box3_grown(tb_box3_union(box0, box1), strip->bound.widening + TB_TOL_ROUND);
-    node.centre = tb_strip_ball(strip, true, &node.radius);
+    node.box = tb_strip_box(strip);
+    node.centre = tb_strip_ball(strip, &node.radius);
     node.loose = strip->bound.widening + HULL_SHARE * length;
     node.station0 = strip->disc0.station;
     node.station1 = strip->disc1.station;

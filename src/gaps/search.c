@@ -82,7 +82,7 @@ heap_pop(TbSearch *search)
 static double
 cut_of(const TbSearch *search)
 {
-    double cut = fmax(0, search->upper - search->width);
+    double cut = fmax(0, fmin(search->upper, search->hint) - search->width);
 
     return search->enough > 0 ? fmin(cut, search->enough) : cut;
 }
@@ -205,11 +205,11 @@ witness_of(TbSearch *search, const TbPair *pair, double share_a, double share_b,
 }
 
 void
-tb_search__try(TbSearch *search, uint32_t a, uint32_t b)
+tb_search__try(TbSearch *search, uint32_t a, uint32_t b, double share_a, double share_b)
 {
     TbPair pair = {.a = a, .b = b};
 
-    witness_of(search, &pair, 0.5, 0.5, tb_vec3(0, 0, 0));
+    witness_of(search, &pair, share_a, share_b, tb_vec3(0, 0, 0));
 }
 
 /** A pair's own separation; false when it is let go. */
@@ -274,6 +274,7 @@ tb_search__start(TbSearch *search, TbField *a, TbField *b, double width)
     *search = (TbSearch){.a = a, .b = b, .width = width, .budget = TB_GAP_BUDGET};
     search->upper = INFINITY;
     search->let_go = INFINITY;
+    search->hint = INFINITY;
 }
 
 TbStatus

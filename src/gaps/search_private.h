@@ -31,6 +31,7 @@ typedef struct TbSearch {
     TbField *a, *b;
     double width;  /**< mm between lower and upper */
     double enough; /**< mm; 0 or less: not asked */
+    double hint;   /**< mm: a distance known not to be below the true one; INFINITY for none */
     double apart;  /**< mm of station between the two points; 0: not asked */
     long budget;   /**< pairs looked at, at most */
     const TbTask *task;
@@ -45,14 +46,14 @@ typedef struct TbSearch {
     long nodes;
 } TbSearch;
 
-/** Upper bound that is taken over from elsewhere; its points must be real. */
+/** Sets everything but the heap's content; upper is INFINITY. */
 void tb_search__start(TbSearch *search, TbField *a, TbField *b, double width);
 
 /** Put two nodes into the heap. */
 TbStatus tb_search__push(TbSearch *search, uint32_t a, uint32_t b, TbVec3 way);
 
-/** Follow two leaves only far enough to get two real points: a first upper bound. */
-void tb_search__try(TbSearch *search, uint32_t a, uint32_t b);
+/** Two leaves' nearest points, a strip by its station `share` along: an upper bound. */
+void tb_search__try(TbSearch *search, uint32_t a, uint32_t b, double share_a, double share_b);
 
 /** @return TB_OK, TB_E_CANCELLED, TB_E_MEMORY. */
 TbStatus tb_search__run(TbSearch *search);

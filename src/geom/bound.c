@@ -273,7 +273,8 @@ typedef struct Section {
 } Section;
 
 static Section
-section_over(const Part *part, const TbDisc *disc0, const TbDisc *disc1, double h, bool outer)
+section_over(
+    const Part *part, const TbDisc *disc0, const TbDisc *disc1, double reach, double h, bool outer)
 {
     const TbLawSpan *law = part->law;
     Sizes sizes = sizes_over(part);
@@ -308,8 +309,7 @@ section_over(const Part *part, const TbDisc *disc0, const TbDisc *disc1, double 
             wall.second + 2 * wall.first * f.first + thick * (f.first * f.first + f.second);
     }
     /* q(u) strays from its chord, whose ends the two slices hold */
-    s.reach = fmax(tb_slice_reach(&disc0->slice, outer), tb_slice_reach(&disc1->slice, outer)) +
-              0.125 * h * h * s.point.second;
+    s.reach = reach + 0.125 * h * h * s.point.second;
     return s;
 }
 
@@ -341,13 +341,15 @@ bound_over(const TbStrip *strip, bool outer)
     Rates twist;
     double omega, omega1, frame;
 
+    b.end[0] = tb_slice_reach(&strip->disc0.slice, outer);
+    b.end[1] = tb_slice_reach(&strip->disc1.slice, outer);
     b.eighth = 0.125 * h * h;
     b.widening = b.eighth * b.stray;
     part.x0 = fmin(fmax(strip->disc0.station - part.law->start, 0), part.law->length);
     part.x1 = fmin(fmax(strip->disc1.station - part.law->start, part.x0), part.law->length);
     if (!path->exists)
         return b;
-    section = section_over(&part, &strip->disc0, &strip->disc1, h, outer);
+    section = section_over(&part, &strip->disc0, &strip->disc1, fmax(b.end[0], b.end[1]), h, outer);
     if (!section.exists)
         return b;
     twist = twist_over(piece, strip->u0, strip->u1, path, section.turn);
@@ -437,14 +439,32 @@ tb_strip_convex(const TbStrip *strip, bool outer)
 }
 
 TbVec3
-tb_strip_ball(const TbStrip *strip, bool outer, double *radius)
+tb_strip_ball(const TbStrip *strip, double *radius)
 {
     TbVec3 centre = tb_vec3_mix(strip->disc0.centre, strip->disc1.centre, 0.5);
-    double r0 =
-        tb_vec3_distance(strip->disc0.centre, centre) + tb_slice_reach(&strip->disc0.slice, outer);
-    double r1 =
-        tb_vec3_distance(strip->disc1.centre, centre) + tb_slice_reach(&strip->disc1.slice, outer);
+    double r0 = tb_vec3_distance(strip->disc0.centre, centre) + strip->bound.end[0];
+    double r1 = tb_vec3_distance(strip->disc1.centre, centre) + strip->bound.end[1];
 
     *radius = fmax(r0, r1) + strip->bound.widening + TB_TOL_ROUND;
     return centre;
+}
+
+/** Box of a circle about the disc's centre that holds the section. */
+static TbBox3
+disc_box(const TbDisc *disc, double reach)
+{
+    TbVec3 t = disc->frame.t;
+    TbVec3 half = {reach * sqrt(fmax(0, 1 - t.x * t.x)), reach * sqrt(fmax(0, 1 - t.y * t.y)),
+                   reach * sqrt(fmax(0, 1 - t.z * t.z))};
+
+    return (TbBox3){tb_vec3_sub(disc->centre, half), tb_vec3_add(disc->centre, half)};
+}
+
+TbBox3
+tb_strip_box(const TbStrip *strip)
+{
+    TbBox3 box = tb_box3_union(disc_box(&strip->disc0, strip->bound.end[0]),
+                               disc_box(&strip->disc1, strip->bound.end[1]));
+
+    return tb_box3_grown(box, strip->bound.widening + TB_TOL_ROUND);
 }

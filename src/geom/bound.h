@@ -22,6 +22,7 @@ typedef struct TbStripBound {
                           wall's own direction then turns a little */
     double eighth;   /**< (u1-u0)^2 / 8 */
     double widening; /**< eighth * stray, mm */
+    double end[2];   /**< reach of the two end discs about their centres, mm */
     bool known;      /**< the bound exists, and what follows holds */
     /* for the bound along one direction, with its sign (tb_strip_stray_along) */
     TbVec3 curve0, curve1; /**< C'' at both ends */
@@ -61,7 +62,10 @@ double tb_strip_beyond(const TbStripBound *bound, TbVec3 d, double h0, double h1
 TbConvex tb_strip_convex(const TbStrip *strip, bool outer);
 
 /** Centre and radius of a ball that holds the strip, widening included. */
-TbVec3 tb_strip_ball(const TbStrip *strip, bool outer, double *radius);
+TbVec3 tb_strip_ball(const TbStrip *strip, double *radius);
+
+/** A box that holds the strip, widening included; round about each end disc, so not the least. */
+TbBox3 tb_strip_box(const TbStrip *strip);
 
 /** Tests only: multiplies M, to prove that a wrong bound is seen. 1 in life. */
 extern double tb_strip_stray_factor;

@@ -1,0 +1,31 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+/**
+ * @file overlap_private.h
+ * @brief How deep two solids stand in each other: the smaller, over both orders, of the minimum
+ * over one part's surface of the signed distance to the other part; the deepest pair of parts.
+ */
+#pragma once
+
+#include "gaps/field_private.h"
+
+typedef struct TbDepth {
+    double lower, upper; /**< mm; the signed gap, so minus a depth. upper is TB_TOL_ROUND where no
+                              point was proved to lie inside */
+    TbVec3 point_a, point_b;
+    TbSite site_a, site_b;
+    TbVec3 way_out; /**< unit, moving a along it lessens the depth, first order; zero where upper is
+                         not below 0 */
+    bool exhausted;
+    bool any; /**< some pair of parts both of which have an inside was looked at */
+    long nodes;
+} TbDepth;
+
+/**
+ * @param a,b    the parts under their roots are looked at
+ * @param width  wanted between lower and upper, mm
+ * @param budget cells to look at
+ * @return TB_OK, TB_E_CANCELLED, TB_E_MEMORY
+ */
+TbStatus tb_overlap__depth(
+    TbField *a, TbField *b, double width, long budget, const TbTask *task, TbDepth *depth);
