@@ -266,9 +266,13 @@ origin_inside(const Corner corner[4])
     return s;
 }
 
-/** @param[out] inside the origin lies in the tetrahedron. */
+/**
+ * @param apart a separating direction is known: the origin is outside, whatever the rounding of a
+ *              flat tetrahedron says
+ * @param[out] inside the origin lies in the tetrahedron
+ */
 static Simplex
-nearest_of_tetrahedron(const Corner corner[4], bool *inside)
+nearest_of_tetrahedron(const Corner corner[4], bool apart, bool *inside)
 {
     static const int face[4][4] = {{0, 1, 2, 3}, {0, 1, 3, 2}, {0, 2, 3, 1}, {1, 2, 3, 0}};
     Simplex best = {{corner[0]}, {1}, 1};
@@ -286,7 +290,7 @@ nearest_of_tetrahedron(const Corner corner[4], bool *inside)
         Simplex s;
         double d;
 
-        if (origin * fourth > 0)
+        if (!apart && origin * fourth > 0)
             continue; /* the face does not look at the origin */
         *inside = false;
         s = nearest_of_triangle(a, b, c);
@@ -300,7 +304,7 @@ nearest_of_tetrahedron(const Corner corner[4], bool *inside)
 }
 
 static Simplex
-nearest_of_simplex(const Simplex *s, bool *inside)
+nearest_of_simplex(const Simplex *s, bool apart, bool *inside)
 {
     const Corner *c = s->corner;
 
@@ -311,7 +315,7 @@ nearest_of_simplex(const Simplex *s, bool *inside)
         return nearest_of_segment(&c[0], &c[1]);
     if (s->count == 3)
         return nearest_of_triangle(&c[0], &c[1], &c[2]);
-    return nearest_of_tetrahedron(c, inside);
+    return nearest_of_tetrahedron(c, apart, inside);
 }
 
 /* ---- the iteration ---- */
@@ -408,7 +412,7 @@ tb_convex_separation(
             break;
         next = s;
         next.corner[next.count++] = corner;
-        next = nearest_of_simplex(&next, &inside);
+        next = nearest_of_simplex(&next, r.hull + radii > MEETING, &inside);
         if (inside) {
             s = next;
             core = 0;
