@@ -154,7 +154,9 @@ TbSweepWorst tb_sweep_shrinks(const TbSweep *sweep);
  * included.
  *
  * @param inner the gas side instead of the outside
+ * @param chord mm, TB_CHORD_LEAST or more
  * @param[out] mesh see mesh.h; owned by the caller
+ * @return TB_OK, TB_E_RANGE, TB_E_LIMIT (more than TB_MESH_MOST triangles), TB_E_MEMORY
  */
 struct TbMesh;
 TbStatus

@@ -13,6 +13,9 @@
 /** Relative. A fall of the area by less is rounding of the law's cubics. */
 #define SHRINK_NOISE 1e-12
 
+/** rad. A cone steeper than its limit by less is rounding of polynomials of degree 12. */
+#define CONE_NOISE 1e-9
+
 /** Relative. Samples that differ by less are one flat. */
 #define FLAT 1e-12
 
@@ -193,7 +196,7 @@ is_too_steep(const void *what, double y)
 {
     const Growth *g = what;
 
-    return cone_at(g, y) > g->limit;
+    return cone_at(g, y) > g->limit + CONE_NOISE;
 }
 
 /** The cone is steepest where (A'^2 / A)' = 0: A' (2 A'' A - A'^2) = 0. */

@@ -30,6 +30,10 @@
  * narrowest line on paper at 1:1. */
 #define TB_TOL_CUT 1e-3
 
+/** mm. Finest mesh of a sweep that is made: below, a duct has more triangles than a reader takes.
+ */
+#define TB_CHORD_LEAST 1e-4
+
 /** mm. Width of a certified gap when nothing else is asked: a tenth of what a feeler gauge shows.
  */
 #define TB_GAP_WIDTH 1e-2
@@ -40,8 +44,8 @@
 /** mm. Width of a certified overlap depth; a depth is a warning, not a dimension. */
 #define TB_DEPTH_WIDTH 1e-2
 
-/** rad. A piece of a sweep turns at most this: its frame's twist is bounded by tan(turn/2) times its
- * bend, and the bounds of a strip are sharp below a sixth of a radian. */
+/** rad. A piece of a sweep turns at most this: its frame's twist is bounded by tan(turn/2) times
+ * its bend, and the bounds of a strip are sharp below a sixth of a radian. */
 #define TB_PIECE_TURN 0.15
 
 /** mm. Where a given section and a joint of the path are nearer than this, they are one place: a
