@@ -1,0 +1,212 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+#include "study/cache.h"
+
+#include <string.h>
+
+struct TbCache {
+    GHashTable *entries; /* GBytes of the key -> TbEntry */
+    GPtrArray *promised; /* entries without a value, in the order asked */
+    uint64_t serial;
+    unsigned turn;
+    size_t reused;
+};
+
+/* ---- keys ---- */
+
+TbKey *
+tb_key_new(uint64_t sort)
+{
+    TbKey *key = g_byte_array_sized_new(256);
+
+    tb_key_add_word(key, sort);
+    return key;
+}
+
+void
+tb_key_add_word(TbKey *key, uint64_t word)
+{
+    g_byte_array_append(key, (const guint8 *)&word, sizeof word);
+}
+
+void
+tb_key_add_number(TbKey *key, double number)
+{
+    g_byte_array_append(key, (const guint8 *)&number, sizeof number);
+}
+
+void
+tb_key_add_vec3(TbKey *key, TbVec3 v)
+{
+    tb_key_add_number(key, v.x);
+    tb_key_add_number(key, v.y);
+    tb_key_add_number(key, v.z);
+}
+
+void
+tb_key_add_pose(TbKey *key, TbPose pose)
+{
+    tb_key_add_vec3(key, pose.x);
+    tb_key_add_vec3(key, pose.y);
+    tb_key_add_vec3(key, pose.z);
+    tb_key_add_vec3(key, pose.origin);
+    tb_key_add_number(key, pose.scale);
+}
+
+void
+tb_key_add_text(TbKey *key, const char *text)
+{
+    size_t size = text == NULL ? 0 : strlen(text);
+
+    tb_key_add_word(key, size); /* so that two texts in a row cannot run together */
+    if (size > 0)
+        g_byte_array_append(key, (const guint8 *)text, (guint)size);
+}
+
+/* ---- entries ---- */
+
+static void
+entry_free(gpointer data)
+{
+    TbEntry *entry = data;
+
+    if (entry->value != NULL)
+        entry->sort->free_value(entry->value);
+    if (entry->input != NULL)
+        entry->sort->free_input(entry->input);
+    g_bytes_unref(entry->key);
+    g_free(entry);
+}
+
+TbCache *
+tb_cache_new(void)
+{
+    TbCache *cache = g_new0(TbCache, 1);
+
+    cache->entries = g_hash_table_new_full(g_bytes_hash, g_bytes_equal, NULL, entry_free);
+    cache->promised = g_ptr_array_new();
+    return cache;
+}
+
+void
+tb_cache_free(TbCache *cache)
+{
+    if (cache == NULL)
+        return;
+    g_ptr_array_unref(cache->promised);
+    g_hash_table_unref(cache->entries);
+    g_free(cache);
+}
+
+TbEntry *
+tb_cache_need(TbCache *cache, TbKey *key, const TbSort *sort, void *input, bool *is_new)
+{
+    g_autoptr(GBytes) bytes = g_byte_array_free_to_bytes(key);
+    TbEntry *entry = g_hash_table_lookup(cache->entries, bytes);
+
+    if (is_new != NULL)
+        *is_new = entry == NULL;
+    if (entry != NULL) {
+        TB_ASSERT(entry->sort == sort);
+        sort->free_input(input);
+        entry->used = cache->turn;
+        cache->reused++;
+        return entry;
+    }
+    entry = g_new0(TbEntry, 1);
+    entry->sort = sort;
+    entry->serial = ++cache->serial;
+    entry->input = input;
+    entry->key = g_bytes_ref(bytes);
+    entry->used = cache->turn;
+    g_hash_table_insert(cache->entries, entry->key, entry);
+    g_ptr_array_add(cache->promised, entry);
+    return entry;
+}
+
+/* One round of making. */
+typedef struct Round {
+    GPtrArray *promised;
+    TbTask *task;
+    TbStatus *status;
+    TbFault *fault;
+} Round;
+
+static void
+make_some(void *data, size_t from, size_t to, int worker)
+{
+    Round *round = data;
+
+    (void)worker;
+    for (size_t i = from; i < to; i++) {
+        TbEntry *entry = round->promised->pdata[i];
+
+        round->status[i] =
+            entry->sort->make(entry->input, round->task, &entry->value, &round->fault[i]);
+        tb_task_report(round->task, entry->sort->what, (double)(i + 1) / round->promised->len);
+    }
+}
+
+/* Inputs are done with; entries that got no value are forgotten. */
+static TbStatus
+sort_out(TbCache *cache, Round *round, TbFault *fault)
+{
+    TbStatus first = TB_OK;
+
+    for (guint i = 0; i < round->promised->len; i++) {
+        TbEntry *entry = round->promised->pdata[i];
+
+        if (round->status[i] != TB_OK && first == TB_OK) {
+            first = round->status[i];
+            if (fault != NULL)
+                *fault = round->fault[i];
+        }
+        if (entry->value == NULL) {
+            g_hash_table_remove(cache->entries, entry->key);
+            continue;
+        }
+        entry->sort->free_input(entry->input);
+        entry->input = NULL;
+    }
+    g_ptr_array_set_size(round->promised, 0);
+    return first;
+}
+
+TbStatus
+tb_cache_settle(TbCache *cache, TbWork *work, TbTask *task, TbFault *fault)
+{
+    size_t count = cache->promised->len;
+    g_autofree TbStatus *status = g_new0(TbStatus, count);
+    g_autofree TbFault *faults = g_new0(TbFault, count);
+    Round round = {.promised = cache->promised, .task = task, .status = status, .fault = faults};
+    TbStatus loop = tb_work_for(work, task, count, 1, make_some, &round);
+    TbStatus made = sort_out(cache, &round, fault);
+
+    if (loop == TB_OK)
+        return made;
+    return tb_fail(fault, loop, "stopped before everything was judged");
+}
+
+static gboolean
+is_old(gpointer key, gpointer value, gpointer user)
+{
+    const TbEntry *entry = value;
+    const TbCache *cache = user;
+
+    (void)key;
+    return cache->turn - entry->used > TB_CACHE_TURNS;
+}
+
+void
+tb_cache_turn(TbCache *cache)
+{
+    TB_ASSERT(cache->promised->len == 0);
+    cache->turn++;
+    g_hash_table_foreach_remove(cache->entries, is_old, cache);
+}
+
+size_t
+tb_cache_reused(const TbCache *cache)
+{
+    return cache->reused;
+}

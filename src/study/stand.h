@@ -1,0 +1,57 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+/**
+ * @file stand.h
+ * @brief The bay as it stands in one variant and one state: which items are there, and where.
+ */
+#pragma once
+
+#include "bay/catalogue.h"
+#include "study/shape.h"
+#include "study/states.h"
+
+/** One item's place in the document, and what stands there. Everything is lent. */
+typedef struct TbPlaced {
+    const char *id;      /**< of the place, the same in all variants */
+    const TbItem *item;  /**< what stands there; NULL: hidden, or a spare nobody asked for */
+    TbEntry *drawn;      /**< form as drawn; NULL without an item */
+    TbEntry *entry;      /**< form in the state */
+    bool unknown_growth; /**< it is warm, but nothing says how much it expands */
+} TbPlaced;
+
+typedef struct TbStand {
+    const TbBay *bay;
+    const TbCatalogue *catalogue;
+    const char *variant;    /**< id or NULL */
+    const char *variant_id; /**< id or "" */
+    const TbCondition *condition;
+    TbPlaced *items; /**< in the document's order */
+    size_t count;
+} TbStand;
+
+/**
+ * Place all items and promise their forms as drawn: settle the cache before tb_stand_grow().
+ *
+ * @param[out] made how many forms were promised anew
+ */
+TbStand *tb_stand_new(const TbBay *bay,
+                      const TbCatalogue *catalogue,
+                      const char *variant,
+                      const TbCondition *condition,
+                      TbCache *cache,
+                      const TbShapeSources *sources,
+                      size_t *made);
+void tb_stand_free(TbStand *stand);
+
+/** Promise the forms in the state: settle again before they are used. */
+void tb_stand_grow(TbStand *stand, TbCache *cache, size_t *made);
+
+/** Forms of a settled stand; NULL where no item stands. */
+const TbForm *tb_placed_form(const TbPlaced *placed);
+const TbForm *tb_placed_drawn(const TbPlaced *placed);
+
+/** Index of an item by the id of its place; stand->count when there is none. */
+size_t tb_stand_find(const TbStand *stand, const char *id);
+
+/** True where the item ends on a port, owns it, or stands on it. */
+bool tb_placed_meets(const TbStand *stand, const TbPlaced *placed, const char *port);
