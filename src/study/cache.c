@@ -15,11 +15,11 @@ struct TbCache {
 /* ---- keys ---- */
 
 TbKey *
-tb_key_new(uint64_t sort)
+tb_key_new(uint64_t about)
 {
     TbKey *key = g_byte_array_sized_new(256);
 
-    tb_key_add_word(key, sort);
+    tb_key_add_word(key, about);
     return key;
 }
 
@@ -101,8 +101,12 @@ tb_cache_free(TbCache *cache)
 TbEntry *
 tb_cache_need(TbCache *cache, TbKey *key, const TbSort *sort, void *input, bool *is_new)
 {
-    g_autoptr(GBytes) bytes = g_byte_array_free_to_bytes(key);
-    TbEntry *entry = g_hash_table_lookup(cache->entries, bytes);
+    g_autoptr(GBytes) bytes = NULL;
+    TbEntry *entry;
+
+    tb_key_add_word(key, (uintptr_t)sort);
+    bytes = g_byte_array_free_to_bytes(key);
+    entry = g_hash_table_lookup(cache->entries, bytes);
 
     if (is_new != NULL)
         *is_new = entry == NULL;

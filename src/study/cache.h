@@ -4,10 +4,11 @@
  * @file cache.h
  * @brief What a study keeps: values by what they were computed from.
  *
- * A key is a row of words: what sort of value, node ids of records, serials of other entries, and
- * the bits of numbers. Node ids and serials are never given twice, so a key never means two things.
- * A value that is not there is promised first and made later, all promised ones in parallel: who
- * needs a hundred gaps asks for them one after the other and then settles once.
+ * A key is a row of words: node ids of records, serials of other entries, and the bits of numbers;
+ * tb_cache_need() adds what sort of value it is for. Node ids and serials are never given twice, so
+ * a key never means two things. A value that is not there is promised first and made later, all
+ * promised ones in parallel: who needs a hundred gaps asks for them one after the other and then
+ * settles once.
  */
 #pragma once
 
@@ -21,8 +22,8 @@
 
 typedef GByteArray TbKey;
 
-/** A key that begins with the sort of value; freed by whoever takes it. */
-TbKey *tb_key_new(uint64_t sort);
+/** A key that begins with the node id or serial it is about; used up by tb_cache_need(). */
+TbKey *tb_key_new(uint64_t about);
 void tb_key_add_word(TbKey *key, uint64_t word);
 void tb_key_add_number(TbKey *key, double number); /**< its bits; NAN is fine */
 void tb_key_add_vec3(TbKey *key, TbVec3 v);

@@ -411,7 +411,7 @@ sum_sweep(GChecksum *sum, const TbSweep *sweep)
         sum_numbers(sum, (double[]){span->from.exponent, span->from.area}, 2);
         sum_numbers(sum, (double[]){span->to.exponent, span->to.area}, 2);
     }
-    sum_points(sum, &tb_sweep_at(sweep, 0).frame.h, 1);
+    sum_points(sum, (TbVec3[]){tb_sweep_at(sweep, 0).frame.h}, 1);
 }
 
 static void

@@ -13,7 +13,7 @@ tb_stand_new(const TbBay *bay,
              const TbCondition *condition,
              TbCache *cache,
              const TbShapeSources *sources,
-             size_t *made)
+             TbStudyCounts *counts)
 {
     TbStand *stand = g_new0(TbStand, 1);
 
@@ -36,7 +36,9 @@ tb_stand_new(const TbBay *bay,
         print = tb_blueprint_new(bay, variant, placed->id, sources);
         placed->drawn =
             tb_cache_need(cache, tb_blueprint_key(print), &tb_sort_form, print, &is_new);
-        *made += is_new;
+        counts->solids += is_new;
+        counts->sweeps +=
+            is_new && (placed->item->kind == TB_ITEM_DUCT || placed->item->kind == TB_ITEM_LINE);
     }
     return stand;
 }
@@ -77,7 +79,7 @@ growth_of(const TbStand *stand, TbPlaced *placed)
 }
 
 void
-tb_stand_grow(TbStand *stand, TbCache *cache, size_t *made)
+tb_stand_grow(TbStand *stand, TbCache *cache, TbStudyCounts *counts)
 {
     for (size_t i = 0; i < stand->count; i++) {
         TbPlaced *placed = &stand->items[i];
@@ -95,7 +97,7 @@ tb_stand_grow(TbStand *stand, TbCache *cache, size_t *made)
         tb_key_add_pose(key, pose);
         placed->entry = tb_cache_need(cache, key, &tb_sort_grown,
                                       tb_grow_input_new(placed->drawn->value, pose), &is_new);
-        *made += is_new;
+        counts->solids += is_new;
     }
 }
 

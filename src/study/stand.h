@@ -9,6 +9,7 @@
 #include "bay/catalogue.h"
 #include "study/shape.h"
 #include "study/states.h"
+#include "study/study.h"
 
 /** One item's place in the document, and what stands there. Everything is lent. */
 typedef struct TbPlaced {
@@ -32,7 +33,7 @@ typedef struct TbStand {
 /**
  * Place all items and promise their forms as drawn: settle the cache before tb_stand_grow().
  *
- * @param[out] made how many forms were promised anew
+ * @param counts goes up by what was promised anew
  */
 TbStand *tb_stand_new(const TbBay *bay,
                       const TbCatalogue *catalogue,
@@ -40,11 +41,11 @@ TbStand *tb_stand_new(const TbBay *bay,
                       const TbCondition *condition,
                       TbCache *cache,
                       const TbShapeSources *sources,
-                      size_t *made);
+                      TbStudyCounts *counts);
 void tb_stand_free(TbStand *stand);
 
 /** Promise the forms in the state: settle again before they are used. */
-void tb_stand_grow(TbStand *stand, TbCache *cache, size_t *made);
+void tb_stand_grow(TbStand *stand, TbCache *cache, TbStudyCounts *counts);
 
 /** Forms of a settled stand; NULL where no item stands. */
 const TbForm *tb_placed_form(const TbPlaced *placed);

@@ -1,0 +1,243 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+#include "study/case.h"
+
+#include "geom/tol.h"
+
+/* mm between rows of tables and profiles when nothing is asked. */
+#define STEP 5.0
+
+double
+tb_ask_step(const TbAsk *ask)
+{
+    return ask->station_step > 0 ? ask->station_step : STEP;
+}
+
+double
+tb_ask_width(const TbAsk *ask)
+{
+    return ask->width > 0 ? fmax(ask->width, TB_GAP_WIDTH_LEAST) : TB_GAP_WIDTH;
+}
+
+/* ---- what is asked ---- */
+
+static TbStatus
+no_variant(const TbBay *bay, const char *id, TbFault *fault)
+{
+    g_autoptr(GString) known = g_string_new(NULL);
+
+    for (size_t i = 0; i < tb_bay_count(bay, TB_LIST_VARIANTS); i++)
+        g_string_append_printf(known, "%s%s", i == 0 ? "" : ", ",
+                               tb_bay_variant_at(bay, i)->record.id);
+    if (known->len == 0)
+        return tb_fail(fault, TB_E_REFERENCE, "there is no variant %s; the bay has none", id);
+    return tb_fail(fault, TB_E_REFERENCE, "there is no variant %s; there are: %s", id, known->str);
+}
+
+/* Ids of variants to judge; a bay without variants is judged as it stands (NULL). */
+static TbStatus
+find_variants(const TbAsk *ask, bool one, GPtrArray *ids, TbFault *fault)
+{
+    size_t count = tb_bay_count(ask->bay, TB_LIST_VARIANTS);
+
+    if (ask->variant != NULL) {
+        const TbVariant *variant = tb_bay_variant(ask->bay, ask->variant);
+
+        if (variant == NULL)
+            return no_variant(ask->bay, ask->variant, fault);
+        g_ptr_array_add(ids, variant->record.id);
+        return TB_OK;
+    }
+    for (size_t i = 0; i < (one ? MIN(count, 1) : count); i++)
+        g_ptr_array_add(ids, tb_bay_variant_at(ask->bay, i)->record.id);
+    if (count == 0)
+        g_ptr_array_add(ids, NULL);
+    return TB_OK;
+}
+
+/* The id of the first cold state: what one answer is about when nothing is asked. */
+static const char *
+cold_state(const TbBay *bay)
+{
+    for (size_t i = 0; i < tb_bay_count(bay, TB_LIST_STATES); i++)
+        if (tb_bay_state_at(bay, i)->kind == TB_STATE_COLD)
+            return tb_bay_state_at(bay, i)->record.id;
+    return "cold";
+}
+
+/* ---- steps ---- */
+
+static bool
+has_judged(const TbCase *theirs)
+{
+    for (guint i = 0; i < theirs->conditions->len; i++)
+        if (((TbCondition *)theirs->conditions->pdata[i])->unjudged == NULL)
+            return true;
+    return false;
+}
+
+static void
+add_stands(TbStudy *study, const TbAsk *ask, TbCase *theirs, GPtrArray *variants, TbTask *task)
+{
+    TbShapeSources sources = {
+        .store = study->store, .folder = ask->folder, .work = study->work, .task = task};
+    bool judged = has_judged(theirs);
+
+    theirs->stands = g_new0(TbCaseStand, variants->len * theirs->conditions->len);
+    theirs->variants = variants->len;
+    for (guint v = 0; v < variants->len; v++)
+        for (guint s = 0; s < theirs->conditions->len; s++) {
+            const TbCondition *condition = theirs->conditions->pdata[s];
+            TbCaseStand *in = &theirs->stands[theirs->count];
+
+            /* Where nothing is judged the first one shows the shapes as drawn all the same. */
+            if (condition->unjudged != NULL && (judged || s > 0))
+                continue;
+            in->judged = condition->unjudged == NULL;
+            in->stand = tb_stand_new(ask->bay, study->catalogue, variants->pdata[v], condition,
+                                     study->cache, &sources, &study->counts);
+            in->facts = g_new0(TbEntry *, in->stand->count + 1);
+            theirs->count++;
+        }
+}
+
+static void
+need_facts(TbStudy *study, TbCaseStand *in)
+{
+    for (size_t i = 0; i < in->stand->count; i++) {
+        const TbPlaced *placed = &in->stand->items[i];
+        const TbForm *form = tb_placed_drawn(placed);
+        TbSweepLimits limits;
+
+        if (form == NULL || form->sweep == NULL)
+            continue;
+        limits = tb_check_limits(study->catalogue, in->stand->bay, placed->item);
+        in->facts[i] = tb_measure_facts(study->cache, placed->drawn, &limits, NULL);
+    }
+}
+
+TbPairAsk
+tb_case_pair_ask(const TbCaseStand *in, const TbPair *pair, double width)
+{
+    return (TbPairAsk){.a = in->stand->items[pair->a].entry,
+                       .b = in->stand->items[pair->b].entry,
+                       .keep = pair->gap,
+                       .want = pair->want,
+                       .width = width,
+                       .leave_out = pair->leave_out,
+                       .leave_count = pair->leave_count};
+}
+
+TbPairAsk
+tb_case_pair_ask_turned(const TbCaseStand *in, const TbPair *pair, double width)
+{
+    TbPairAsk ask = tb_case_pair_ask(in, pair, width);
+    const TbEntry *a = ask.a;
+
+    ask.a = ask.b;
+    ask.b = a;
+    return ask;
+}
+
+static void
+need_gaps(TbStudy *study, const TbAsk *ask, TbCaseStand *in)
+{
+    if (!in->judged)
+        return;
+    g_ptr_array_unref(in->pairs);
+    in->pairs = tb_keeps_pairs(in->stand);
+    in->gaps = g_new0(TbEntry *, in->pairs->len + 1);
+    for (guint i = 0; i < in->pairs->len; i++) {
+        const TbPair *pair = in->pairs->pdata[i];
+        TbPairAsk pair_ask = tb_case_pair_ask(in, pair, tb_ask_width(ask));
+        bool is_new;
+
+        if (tb_placed_form(&in->stand->items[pair->a])->solid == NULL ||
+            tb_placed_form(&in->stand->items[pair->b])->solid == NULL)
+            continue;
+        in->gaps[i] = tb_measure_gap(study->cache, &pair_ask, &is_new);
+        study->counts.gaps += is_new;
+    }
+}
+
+static TbStatus
+fill(TbStudy *study,
+     const TbAsk *ask,
+     unsigned needs,
+     TbCase *theirs,
+     GPtrArray *variants,
+     TbTask *task,
+     TbFault *fault)
+{
+    TbStatus status;
+
+    tb_cache_turn(study->cache);
+    add_stands(study, ask, theirs, variants, task);
+    status = tb_cache_settle(study->cache, study->work, task, fault);
+    if (status != TB_OK)
+        return status;
+    for (size_t i = 0; i < theirs->count; i++) {
+        theirs->stands[i].pairs = g_ptr_array_new();
+        tb_stand_grow(theirs->stands[i].stand, study->cache, &study->counts);
+    }
+    status = tb_cache_settle(study->cache, study->work, task, fault);
+    if (status != TB_OK)
+        return status;
+    for (size_t i = 0; i < theirs->count; i++) {
+        if (needs & TB_NEEDS_FACTS)
+            need_facts(study, &theirs->stands[i]);
+        if (needs & TB_NEEDS_GAPS)
+            need_gaps(study, ask, &theirs->stands[i]);
+    }
+    return tb_cache_settle(study->cache, study->work, task, fault);
+}
+
+/* ---- whole ---- */
+
+TbStatus
+tb_case_new(TbStudy *study,
+            const TbAsk *ask,
+            unsigned needs,
+            bool one,
+            TbTask *task,
+            TbCase **theirs,
+            TbFault *fault)
+{
+    g_autoptr(GPtrArray) variants = g_ptr_array_new();
+    TbCase *made = g_new0(TbCase, 1);
+    const char *state = ask->state == NULL && one ? cold_state(ask->bay) : ask->state;
+    TbStatus status = tb_states_asked(ask->bay, state, &made->conditions, fault);
+
+    made->bay = ask->bay;
+    made->catalogue = study->catalogue;
+    made->state_asked = ask->state != NULL;
+    if (status == TB_OK)
+        status = find_variants(ask, one, variants, fault);
+    if (status == TB_OK)
+        status = fill(study, ask, needs, made, variants, task, fault);
+    if (status == TB_OK)
+        *theirs = made;
+    else
+        tb_case_free(made);
+    return status;
+}
+
+void
+tb_case_free(TbCase *theirs)
+{
+    if (theirs == NULL)
+        return;
+    for (size_t i = 0; i < theirs->count; i++) {
+        TbCaseStand *in = &theirs->stands[i];
+
+        tb_stand_free(in->stand);
+        if (in->pairs != NULL)
+            g_ptr_array_unref(in->pairs);
+        g_free(in->gaps);
+        g_free(in->facts);
+    }
+    g_free(theirs->stands);
+    if (theirs->conditions != NULL)
+        g_ptr_array_unref(theirs->conditions);
+    g_free(theirs);
+}

@@ -1,0 +1,42 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+/**
+ * @file case.h
+ * @brief From a question to a case: stands, pairs and gaps, computed or from the cache.
+ */
+#pragma once
+
+#include "study/check.h"
+#include "study/study.h"
+
+struct TbStudy {
+    TbStore *store;
+    TbWork *work;
+    TbCache *cache;
+    TbCatalogue *catalogue;
+    TbStudyCounts counts;
+};
+
+/** What is asked, defaults filled in. */
+double tb_ask_step(const TbAsk *ask);
+double tb_ask_width(const TbAsk *ask);
+
+/**
+ * @param needs TB_NEEDS_...: what is computed besides shapes
+ * @param one   one state and variant: where the question names none, the first and cold
+ * @return TB_OK, TB_E_REFERENCE, TB_E_CANCELLED, TB_E_MEMORY
+ */
+TbStatus tb_case_new(TbStudy *study,
+                     const TbAsk *ask,
+                     unsigned needs,
+                     bool one,
+                     TbTask *task,
+                     TbCase **theirs,
+                     TbFault *fault);
+void tb_case_free(TbCase *theirs);
+
+/** A pair's question in a stand; forms must be there. Lends the pair's leave-outs. */
+TbPairAsk tb_case_pair_ask(const TbCaseStand *in, const TbPair *pair, double width);
+
+/** The same seen from side b: what is profiled along b. */
+TbPairAsk tb_case_pair_ask_turned(const TbCaseStand *in, const TbPair *pair, double width);

@@ -1,0 +1,116 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+#include "study/check.h"
+
+#include <math.h>
+
+/* Stations of a grown path are told as drawn: that is where the user finds them. */
+static void
+tell_as_drawn(TbSite *site, const TbForm *form)
+{
+    if (site->on_sweep)
+        site->station /= form->grown.scale;
+}
+
+static const char *
+missing_shape(const TbForm *a, const TbForm *b)
+{
+    return a->solid == NULL ? a->fault.text : b->fault.text;
+}
+
+static TbResultGap *
+add_gap(const TbCaseStand *in, size_t index, TbResults *results)
+{
+    const TbStand *stand = in->stand;
+    const TbPair *pair = in->pairs->pdata[index];
+    const TbPlaced *a = &stand->items[pair->a], *b = &stand->items[pair->b];
+    TbResultGap *gap = tb_results_add_gap(results);
+    const char *reason = "";
+
+    tb_results_set_text(&gap->a, a->id);
+    tb_results_set_text(&gap->b, b->id);
+    tb_results_set_text(&gap->state, stand->condition->id);
+    tb_results_set_text(&gap->variant, stand->variant_id);
+    gap->keep = pair->gap;
+    gap->want_margin = pair->want;
+    gap->uncertainty = pair->uncertainty;
+    for (size_t i = 0; i < pair->leave_count; i++)
+        tb_result_gap_add_excluded(gap, pair->leave_port[i], pair->leave_out[i].radius);
+    if (in->gaps[index] == NULL) {
+        gap->level = TB_LEVEL_OPEN;
+        gap->gap.nothing = true;
+        tb_results_set_text(&gap->reason, missing_shape(tb_placed_form(a), tb_placed_form(b)));
+        return gap;
+    }
+    gap->gap = *(const TbGap *)in->gaps[index]->value;
+    gap->level = tb_keeps_level(&gap->gap, pair->gap, pair->want, &reason);
+    tb_results_set_text(&gap->reason, reason);
+    tell_as_drawn(&gap->gap.site_a, tb_placed_form(a));
+    tell_as_drawn(&gap->gap.site_b, tb_placed_form(b));
+    if (!gap->gap.nothing)
+        gap->margin = gap->gap.lower - pair->gap;
+    return gap;
+}
+
+/* A finding is told at the place on a duct, else on a line, else on the first item. */
+static TbResultPlace
+place_of(const TbResultGap *gap, const TbItem *a, const TbItem *b)
+{
+    bool at_b = b->kind < a->kind && gap->gap.site_b.on_sweep;
+    const TbSite *site = at_b ? &gap->gap.site_b : &gap->gap.site_a;
+    TbResultPlace place = {.item = at_b ? gap->b : gap->a,
+                           .from = NAN,
+                           .to = NAN,
+                           .angle = NAN,
+                           .point = {NAN, NAN, NAN}};
+
+    if (gap->gap.nothing)
+        return place;
+    place.point = at_b ? gap->gap.point_b : gap->gap.point_a;
+    if (site->on_sweep) {
+        place.from = place.to = site->station;
+        place.angle = site->angle * 180 / G_PI;
+    }
+    return place;
+}
+
+static void
+add_finding(const TbCaseStand *in, size_t index, const TbResultGap *gap, TbResults *results)
+{
+    const TbPair *pair = in->pairs->pdata[index];
+    const TbStand *stand = in->stand;
+    g_autofree char *subject = g_strdup_printf("%s|%s", gap->a, gap->b);
+    TbFindingDef def = tb_finding_def("gap", subject);
+    TbFinding *finding;
+
+    def.state = gap->state;
+    def.variant = gap->variant;
+    def.place = place_of(gap, stand->items[pair->a].item, stand->items[pair->b].item);
+    def.value = gap->gap.nothing ? (double)NAN : gap->gap.upper;
+    def.limit = gap->keep;
+    def.margin = gap->margin;
+    def.unit = "mm";
+    def.level = gap->level;
+    def.basis = pair->keep->source != NULL ? pair->keep->source
+                                           : "certified smallest distance of the outer surfaces";
+    finding = tb_results_add_finding(results, &def);
+    tb_finding_add_text(finding, "keep", pair->keep->record.id);
+    tb_finding_add_text(finding, "keep_state", pair->keep_state);
+    tb_finding_add_number(finding, "lower", gap->gap.lower);
+    tb_finding_add_number(finding, "want_margin", gap->want_margin);
+    tb_finding_add_number(finding, "uncertainty", gap->uncertainty);
+    tb_finding_add_text(finding, "contact",
+                        gap->gap.nothing ? "" : tb_contact_name(gap->gap.contact));
+    tb_finding_add_text(finding, "reason", gap->reason);
+}
+
+void
+tb_check_gap(const TbCase *theirs, TbResults *results)
+{
+    for (size_t i = 0; i < theirs->count; i++) {
+        const TbCaseStand *in = &theirs->stands[i];
+
+        for (size_t k = 0; k < in->pairs->len; k++)
+            add_finding(in, k, add_gap(in, k, results), results);
+    }
+}

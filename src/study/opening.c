@@ -1,0 +1,97 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+#include "study/opening.h"
+
+#include <math.h>
+
+/* Every 5 degrees: between two of them an outline's reach changes by less than 0.4 % of its size.
+ */
+#define DIRECTIONS 72
+
+/* Smallest corner radius that sections accept, mm. */
+#define SHARP 0.01
+
+static TbSection
+section_of(const TbOpening *opening)
+{
+    double least = fmin(opening->width, opening->height) / 2;
+    double corner = isnan(opening->corner) ? SHARP : fmax(SHARP, opening->corner);
+
+    if (opening->kind == TB_OPENING_ROUND)
+        return tb_section_superellipse(opening->width, opening->height, 2);
+    if (opening->kind == TB_OPENING_OVAL)
+        return tb_section_rounded(opening->width, opening->height, least);
+    return tb_section_rounded(opening->width, opening->height, fmin(corner, least));
+}
+
+/* Reach of an opening along a direction of space, counted from the port's point. */
+static double
+reach(const TbOpening *opening, TbPortPlace place, TbVec3 d)
+{
+    TbSection section = section_of(opening);
+    TbShape shape = tb_shape_of(section);
+    TbVec2 flat = {tb_vec3_dot(d, tb_vec3_cross(place.flow, place.up)), tb_vec3_dot(d, place.up)};
+    TbVec2 stretched = {flat.x * opening->width / 2, flat.y * opening->height / 2};
+    TbVec2 contact;
+
+    return tb_shape_support(&shape, stretched, &contact) + tb_vec2_dot(opening->offset, flat);
+}
+
+static TbVec3
+direction(TbPortPlace place, int index)
+{
+    double angle = 2 * M_PI * index / DIRECTIONS;
+
+    return tb_vec3_add(tb_vec3_scale(place.up, cos(angle)),
+                       tb_vec3_scale(tb_vec3_cross(place.flow, place.up), sin(angle)));
+}
+
+static double
+step_of(const TbOpening *a, TbPortPlace place_a, const TbOpening *b, TbPortPlace place_b)
+{
+    double worst = 0;
+
+    for (int i = 0; i < DIRECTIONS; i++) {
+        TbVec3 d = direction(place_a, i);
+
+        worst = fmax(worst, fabs(reach(a, place_a, d) - reach(b, place_b, d)));
+    }
+    return worst;
+}
+
+double
+tb_opening_step(const TbPort *a, TbPortPlace place_a, const TbPort *b, TbPortPlace place_b)
+{
+    double best = NAN;
+
+    for (size_t i = 0; i < a->opening_count; i++)
+        for (size_t k = 0; k < b->opening_count; k++)
+            best = fmin(best, step_of(&a->openings[i], place_a, &b->openings[k], place_b));
+    return best;
+}
+
+static double
+disc_step(const TbDisc *disc, const TbOpening *opening, TbPortPlace place)
+{
+    double worst = 0;
+
+    for (int i = 0; i < DIRECTIONS; i++) {
+        TbVec3 d = direction(place, i);
+        TbVec2 flat = {tb_vec3_dot(d, disc->frame.w), tb_vec3_dot(d, disc->frame.h)};
+        TbVec2 contact;
+        double section = tb_slice_support(&disc->slice, flat, false, &contact);
+
+        worst = fmax(worst, fabs(section - reach(opening, place, d)));
+    }
+    return worst;
+}
+
+double
+tb_opening_disc_step(const TbDisc *disc, const TbPort *port, TbPortPlace place)
+{
+    double best = NAN;
+
+    for (size_t i = 0; i < port->opening_count; i++)
+        best = fmin(best, disc_step(disc, &port->openings[i], place));
+    return best;
+}
