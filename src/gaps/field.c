@@ -296,6 +296,12 @@ tb_field__of_body(TbField *field, const TbConvex *body)
 }
 
 void
+tb_field__renew_body(TbField *field)
+{
+    field->node[0] = box_node(TB_NODE_PIECE, tb_convex_box(field->body), 0, 0);
+}
+
+void
 tb_field__clear(TbField *field)
 {
     tb_free(field->node);

@@ -66,6 +66,9 @@ TbStatus tb_field__of_sweep(TbField *field, const TbSweep *sweep, TbKept kept);
 /** One convex body, which must outlive the field. */
 TbStatus tb_field__of_body(TbField *field, const TbConvex *body);
 
+/** The body has changed: its node follows. */
+void tb_field__renew_body(TbField *field);
+
 void tb_field__clear(TbField *field);
 
 /** Make a node's children; true when it has some. A node that cannot be refined has none. */

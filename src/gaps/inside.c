@@ -83,6 +83,20 @@ is_closed_mesh(const TbPart *part)
     return part->kind == TB_PART_MESH && tb_inside__has(part);
 }
 
+bool
+tb_inside__any_mesh(const TbField *field, TbVec3 p)
+{
+    const TbNode *root = &field->node[field->root];
+
+    for (uint32_t i = 0; i < root->count; i++) {
+        const TbPart *part = tb_field__part(field, root->first + i);
+
+        if (is_closed_mesh(part) && tb_inside__mesh(part->tree, p))
+            return true;
+    }
+    return false;
+}
+
 /** Whether the part under a node of one field reaches into a mesh. A part is connected but for a
  * mesh of several shells, and the surfaces do not meet, so one point a shell decides. */
 static TbStatus

@@ -14,6 +14,9 @@ bool tb_inside__has(const TbPart *part);
 /** A point inside a closed mesh, either way round; for points that are not on it. */
 bool tb_inside__mesh(const TbTree *tree, TbVec3 p);
 
+/** A point inside any of the closed meshes of a field's solid that are left in. */
+bool tb_inside__any_mesh(const TbField *field, TbVec3 p);
+
 /**
  * A pair of parts, one of which has a point inside the other that is a closed mesh. A sweep or a
  * plain shape that holds a mesh is filled, so the gap search has seen it already.

@@ -103,12 +103,11 @@ far_apart(const TbNode *a, const TbNode *b)
     return fmax(boxes, balls) - TB_TOL_ROUND;
 }
 
-/** No two points of the nodes are as far apart along the path as asked. */
+/** No point of b lies as far behind a point of a as asked. */
 static bool
 is_too_near_along(const TbSearch *search, const TbNode *a, const TbNode *b)
 {
-    return search->apart > 0 &&
-           fmax(b->station1 - a->station0, a->station1 - b->station0) < search->apart;
+    return search->apart > 0 && b->station1 - a->station0 < search->apart;
 }
 
 TbStatus
@@ -154,30 +153,68 @@ typedef struct Real {
     bool on_strip;
 } Real;
 
-static void
-real_side(Real *real, const TbField *field, uint32_t index, double share)
+static double
+strip_u(const TbStrip *strip, double share)
 {
-    const TbNode *node = &field->node[index];
-    const TbStrip *strip;
+    if (share <= 0)
+        return strip->u0;
+    return share >= 1 ? strip->u1 : strip->u0 + share * (strip->u1 - strip->u0);
+}
 
-    real->site = (TbSite){.part = node->part, .triangle = UINT32_MAX};
-    real->on_strip = node->kind == TB_NODE_STRIP;
-    if (!real->on_strip) {
-        real->body = tb_field__body(field, index);
-        if (node->kind == TB_NODE_TRIANGLE)
-            real->site.triangle = node->index;
-        return;
-    }
-    strip = &field->strip[node->index];
+static void
+set_station(Real *real, const TbStrip *strip, double share)
+{
     if (share <= 0)
         real->disc = strip->disc0;
     else if (share >= 1)
         real->disc = strip->disc1;
     else
-        real->disc = tb_piece_disc(strip->piece, strip->u0 + share * (strip->u1 - strip->u0));
+        real->disc = tb_piece_disc(strip->piece, strip_u(strip, share));
     real->body = tb_convex_of_disc(&real->disc, true);
-    real->site.on_sweep = true;
     real->site.station = real->disc.station;
+}
+
+static void
+real_side(Real *real, const TbField *field, uint32_t index, double share)
+{
+    const TbNode *node = &field->node[index];
+
+    real->site = (TbSite){.part = node->part, .triangle = UINT32_MAX};
+    real->on_strip = node->kind == TB_NODE_STRIP;
+    real->site.on_sweep = real->on_strip;
+    if (real->on_strip) {
+        set_station(real, &field->strip[node->index], share);
+        return;
+    }
+    real->body = tb_field__body(field, index);
+    if (node->kind == TB_NODE_TRIANGLE)
+        real->site.triangle = node->index;
+}
+
+/** Stations too near each other along the path: move b's behind, or a's before; false when neither
+ * strip has such a place. */
+static bool
+move_apart(const TbSearch *search, const TbPair *pair, Real *a, Real *b)
+{
+    const TbStrip *strip_a = &search->a->strip[search->a->node[pair->a].index];
+    const TbStrip *strip_b = &search->b->strip[search->b->node[pair->b].index];
+    double station = a->site.station + search->apart;
+    double span;
+
+    if (b->site.station >= station)
+        return true;
+    if (station > strip_b->disc1.station) {
+        set_station(b, strip_b, 1);
+        station = b->site.station - search->apart;
+        if (station < strip_a->disc0.station)
+            return false;
+        span = strip_a->u1 - strip_a->u0;
+        set_station(a, strip_a, (tb_piece_u(strip_a->piece, station) - strip_a->u0) / span);
+    } else {
+        span = strip_b->u1 - strip_b->u0;
+        set_station(b, strip_b, (tb_piece_u(strip_b->piece, station) - strip_b->u0) / span);
+    }
+    return b->site.station - a->site.station >= search->apart * (1 - TB_TOL_STATION);
 }
 
 static void
@@ -189,7 +226,7 @@ witness_of(TbSearch *search, const TbPair *pair, double share_a, double share_b,
 
     real_side(&a, search->a, pair->a, share_a);
     real_side(&b, search->b, pair->b, share_b);
-    if (search->apart > 0 && fabs(a.site.station - b.site.station) < search->apart)
+    if (search->apart > 0 && !move_apart(search, pair, &a, &b))
         return;
     found = tb_convex_separation(&a.body, &b.body, way, INFINITY, WITNESS_SHARE * search->width);
     upper = found.distance + TB_TOL_ROUND;
@@ -201,7 +238,8 @@ witness_of(TbSearch *search, const TbPair *pair, double share_a, double share_b,
         a.site.angle = tb_disc_angle(&a.disc, found.point_a);
     if (b.on_strip)
         b.site.angle = tb_disc_angle(&b.disc, found.point_b);
-    search->witness = (TbWitness){found.point_a, found.point_b, a.site, b.site, pair->a, pair->b};
+    search->witness = (TbWitness){found.point_a, found.point_b, a.site,  b.site,
+                                  pair->a,       pair->b,       share_a, share_b};
 }
 
 void
@@ -275,6 +313,16 @@ tb_search__start(TbSearch *search, TbField *a, TbField *b, double width)
     search->upper = INFINITY;
     search->let_go = INFINITY;
     search->hint = INFINITY;
+}
+
+void
+tb_search__again(TbSearch *search)
+{
+    search->count = 0;
+    search->upper = search->let_go = search->hint = INFINITY;
+    search->witness = (TbWitness){.node_a = UINT32_MAX, .node_b = UINT32_MAX};
+    search->met = search->exhausted = false;
+    search->nodes = 0;
 }
 
 TbStatus

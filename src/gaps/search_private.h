@@ -25,6 +25,7 @@ typedef struct TbWitness {
     TbVec3 point_a, point_b;
     TbSite site_a, site_b;
     uint32_t node_a, node_b;
+    double share_a, share_b; /**< along a strip, 0 to 1 */
 } TbWitness;
 
 typedef struct TbSearch {
@@ -32,7 +33,7 @@ typedef struct TbSearch {
     double width;  /**< mm between lower and upper */
     double enough; /**< mm; 0 or less: not asked */
     double hint;   /**< mm: a distance known not to be below the true one; INFINITY for none */
-    double apart;  /**< mm of station between the two points; 0: not asked */
+    double apart;  /**< mm of station by which b's point lies behind a's, at least; 0: not asked */
     long budget;   /**< pairs looked at, at most */
     const TbTask *task;
 
@@ -48,6 +49,9 @@ typedef struct TbSearch {
 
 /** Sets everything but the heap's content; upper is INFINITY. */
 void tb_search__start(TbSearch *search, TbField *a, TbField *b, double width);
+
+/** Forget all but the question and the memory: for the next of a row of searches. */
+void tb_search__again(TbSearch *search);
 
 /** Put two nodes into the heap. */
 TbStatus tb_search__push(TbSearch *search, uint32_t a, uint32_t b, TbVec3 way);
