@@ -6,8 +6,7 @@
  *
  * The polynomial is written in Bernstein form; by Descartes' rule of signs a part whose
  * coefficients have one sign holds no root, a part with one change of sign holds exactly one.
- * Other parts are halved. Source: Lane, Riesenfeld, "Bounds on a polynomial", BIT 21 (1981) 112,
- * doi 10.1007/BF01934076.
+ * Other parts are halved (Lane and Riesenfeld, "Bounds on a polynomial", BIT 21, 1981).
  */
 #pragma once
 

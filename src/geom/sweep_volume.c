@@ -1,12 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 
 /*
- * Volume and centroid by the generalised theorem of Pappus and Guldin: a plane region that moves
- * square to a path sweeps dV = (A - k . S) ds, with A its area, S its first moment about the
- * path's point and k the path's curvature vector; a point q of the region counts 1 - k . q. Its
+ * Volume and centroid by the generalised theorem of Pappus and Guldin. The point C(s) + q, q in the
+ * section's plane, moves with C' + q' = (1 - k . q) T + (turn about T), k the path's curvature
+ * vector, so the map from (s, q) to space has the Jacobian 1 - k . q (Goodman and Goodman,
+ * "Generalizations of the theorems of Pappus", Amer. Math. Monthly 76, 1969). Hence dV =
+ * (A - k . S) ds with the section's area A and first moment S about the path's point, and its
  * first moment in space is C dV + (S - I k) ds with the second moments I. Turn does not enter.
- * Source: Goodman, Goodman, "Generalizations of the theorems of Pappus", Amer. Math. Monthly 76
- * (1969) 355, doi 10.2307/2316968.
  */
 
 #include "geom/curve_private.h"
