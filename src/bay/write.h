@@ -20,14 +20,9 @@
 GString *tb_bay_to_text(const TbBay *bay);
 
 /**
- * Save. A temporary file beside the target is written, flushed to the disk and renamed over it; the
- * mode of an old file is kept; a symbolic link is followed and stays. "-" is standard output; what
- * is not a plain file (a device, a pipe) is written to directly.
+ * Save, as base/save.h does it. "-" is standard output.
  *
  * @return TB_OK, or TB_E_IO with the system's words: the old file is then as it was, and nothing
  *         is left behind
  */
 TbStatus tb_bay_write_file(const TbBay *bay, const char *path, TbFault *fault);
-
-/** The same for any bytes: what other outputs of the program use. */
-TbStatus tb_write_bytes(const char *path, const char *bytes, size_t size, TbFault *fault);
