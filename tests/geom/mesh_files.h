@@ -15,13 +15,16 @@
 /** Bytes of a file. */
 typedef struct Paper {
     unsigned char *bytes;
-    size_t size;
+    size_t size, room;
 } Paper;
 
 static inline void
 paper_put(Paper *paper, const void *bytes, size_t size)
 {
-    paper->bytes = realloc(paper->bytes, paper->size + size + 1);
+    if (paper->size + size + 1 > paper->room) {
+        paper->room = 2 * (paper->size + size + 1);
+        paper->bytes = realloc(paper->bytes, paper->room);
+    }
     memcpy(paper->bytes + paper->size, bytes, size);
     paper->size += size;
 }

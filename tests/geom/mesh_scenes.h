@@ -88,7 +88,8 @@ typedef struct Heap {
 static inline uint32_t
 heap_vertex(Heap *heap, TbVec3 p)
 {
-    heap->vertex = realloc(heap->vertex, (heap->vertices + 1) * sizeof p);
+    if ((heap->vertices & (heap->vertices - 1)) == 0) /* 0 or a power of two: it is full */
+        heap->vertex = realloc(heap->vertex, (2 * heap->vertices + 1) * sizeof p);
     heap->vertex[heap->vertices] = p;
     return (uint32_t)heap->vertices++;
 }
@@ -96,7 +97,8 @@ heap_vertex(Heap *heap, TbVec3 p)
 static inline void
 heap_triangle(Heap *heap, uint32_t a, uint32_t b, uint32_t c)
 {
-    heap->index = realloc(heap->index, 3 * (heap->triangles + 1) * sizeof a);
+    if ((heap->triangles & (heap->triangles - 1)) == 0)
+        heap->index = realloc(heap->index, 3 * (2 * heap->triangles + 1) * sizeof a);
     heap->index[3 * heap->triangles] = a;
     heap->index[3 * heap->triangles + 1] = b;
     heap->index[3 * heap->triangles++ + 2] = c;

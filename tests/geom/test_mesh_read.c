@@ -142,7 +142,10 @@ START_TEST(file_cut_off_at_any_byte_is_refused_or_whole)
             TbMesh *mesh = NULL;
             TbFault fault = {0};
             TbStatus status;
-            paper_put(&cut, paper.bytes, size);
+            cut.bytes = malloc(size);
+            cut.size = size;
+            if (size > 0)
+                memcpy(cut.bytes, paper.bytes, size);
             status = read_paper(&cut, coding_format[_i], known, &mesh, &fault);
             if (status == TB_OK) {
                 whole++;
