@@ -1,0 +1,522 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+#include "study/say.h"
+
+#include "base/text.h"
+
+#include <glib.h>
+#include <langinfo.h>
+#include <libintl.h>
+#include <math.h>
+#include <string.h>
+
+#define DOMAIN "tightbay"
+
+/* Marks a sentence for the translators; trans() then looks it up. */
+#define N_(text) text
+
+static const char *trans(bool english, const char *text) __attribute__((format_arg(2)));
+
+static const char *
+trans(bool english, const char *text)
+{
+    return english ? text : dgettext(DOMAIN, text);
+}
+
+/* ---- pieces of sentences ---- */
+
+/* A number with fixed decimals, no zeros behind that say nothing, the language's decimal mark. */
+static char *
+number(double x, int decimals, bool english)
+{
+    char text[TB_TEXT_NUMBER];
+    g_auto(GStrv) halves = NULL;
+
+    if (!isfinite(x))
+        return g_strdup(trans(english, N_("unknown")));
+    tb_text_fixed(x, decimals, text);
+    if (strchr(text, '.') != NULL) {
+        char *end = text + strlen(text) - 1;
+
+        while (*end == '0')
+            *end-- = '\0';
+        if (*end == '.')
+            *end = '\0';
+    }
+    if (english)
+        return g_strdup(text);
+    halves = g_strsplit(text, ".", 2);
+    return g_strjoinv(nl_langinfo(RADIXCHAR), halves);
+}
+
+/* Decimals that tell a gap from its keep: two values that differ must not read alike. */
+static int
+decimals_for(double value, double limit)
+{
+    double apart = fabs(value - limit);
+
+    for (int decimals = 1; decimals < 6; decimals++)
+        if (!(apart > 0) || apart >= 0.5 * pow(10, -decimals))
+            return decimals;
+    return 6;
+}
+
+/* What every sentence needs. */
+typedef struct Speech {
+    const TbResults *results;
+    const TbFinding *finding;
+    bool english;
+    const char *subject; /* name */
+    char *value, *limit, *margin;
+    char *where; /* ", at station 123 mm", or "" */
+    char *when;  /* ", hot, variant tall", or "" */
+} Speech;
+
+static char *
+where_of(const TbFinding *finding, bool english)
+{
+    const TbResultPlace *place = &finding->place;
+    g_autofree char *from = NULL, *to = NULL;
+
+    if (isnan(place->from))
+        return g_strdup("");
+    from = number(place->from, 0, english);
+    to = number(place->to, 0, english);
+    if (strcmp(from, to) == 0)
+        return g_strdup_printf(trans(english, N_(", at station %s mm")), from);
+    return g_strdup_printf(trans(english, N_(", between stations %s and %s mm")), from, to);
+}
+
+static const char *
+name_in(const TbResultName *names, size_t count, const char *id)
+{
+    for (size_t i = 0; i < count; i++)
+        if (strcmp(names[i].id, id) == 0)
+            return names[i].name;
+    return id;
+}
+
+static char *
+when_of(const TbResults *results, const TbFinding *finding, bool english)
+{
+    const char *state = name_in(results->states, results->state_count, finding->state);
+    const char *variant = name_in(results->variants, results->variant_count, finding->variant);
+    g_autofree char *first =
+        finding->state[0] == '\0' ? g_strdup("") : g_strconcat(", ", state, NULL);
+
+    if (finding->variant[0] == '\0')
+        return g_steal_pointer(&first);
+    return g_strdup_printf(trans(english, N_("%s, variant %s")), first, variant);
+}
+
+const char *
+tb_say_item(const TbResults *results, const char *id)
+{
+    const TbResultItem *item = tb_results_item(results, id);
+
+    return item == NULL || item->name[0] == '\0' ? id : item->name;
+}
+
+const char *
+tb_say_level(TbLevel level)
+{
+    switch (level) {
+    case TB_LEVEL_HOLDS:
+        return trans(false, N_("holds"));
+    case TB_LEVEL_WATCH:
+        return trans(false, N_("watch"));
+    case TB_LEVEL_SHORT:
+        return trans(false, N_("short"));
+    case TB_LEVEL_OPEN:
+        break;
+    }
+    return trans(false, N_("open"));
+}
+
+const char *
+tb_say_caution(bool english)
+{
+    return trans(
+        english,
+        N_("These are estimates: verify on the vehicle. Laws on emission control and brakes of the "
+           "place where the car runs come first. Lifting, welding and brake work belong to "
+           "qualified people."));
+}
+
+/* ---- sentences, by rule ---- */
+
+static char *
+fact_number(const Speech *s, const char *name, int decimals)
+{
+    return number(tb_finding_number(s->finding, name), decimals, s->english);
+}
+
+static char *
+say_area(const Speech *s)
+{
+    g_autofree char *from = fact_number(s, "from_area", 1);
+    g_autofree char *to = fact_number(s, "to_area", 1);
+
+    if (s->finding->level == TB_LEVEL_HOLDS)
+        return g_strdup_printf(
+            trans(s->english, N_("%s: the area never falls, from %s to %s mm²%s")), s->subject,
+            from, to, s->when);
+    return g_strdup_printf(
+        trans(s->english, N_("%s: the area falls by %s %%, from %s to %s mm²%s%s")), s->subject,
+        s->value, from, to, s->where, s->when);
+}
+
+static char *
+say_growth(const Speech *s)
+{
+    g_autofree char *station = fact_number(s, "worst_station", 0);
+
+    if (s->finding->level == TB_LEVEL_SHORT)
+        return g_strdup_printf(
+            trans(s->english,
+                  N_("%s: the area grows like a cone of %s deg at station %s mm, above the %s deg "
+                     "up to which the flow stays attached%s%s")),
+            s->subject, s->value, station, s->limit, s->where, s->when);
+    return g_strdup_printf(
+        trans(s->english,
+              N_("%s: the area grows like a cone of at most %s deg, at station %s mm; the flow "
+                 "stays attached up to %s deg%s")),
+        s->subject, s->value, station, s->limit, s->when);
+}
+
+static char *
+say_smooth_growth(const Speech *s)
+{
+    return g_strdup_printf(
+        trans(s->english,
+              N_("%s: the cone angle changes by %s deg within one diameter%s; practice stays below "
+                 "%s deg%s")),
+        s->subject, s->value, s->where, s->limit, s->when);
+}
+
+static char *
+say_smooth_bend(const Speech *s)
+{
+    return g_strdup_printf(
+        trans(s->english,
+              N_("%s: diameter over bend radius changes by %s within one diameter%s; practice "
+                 "stays below %s%s")),
+        s->subject, s->value, s->where, s->limit, s->when);
+}
+
+static char *
+say_fold(const Speech *s)
+{
+    bool inner = strcmp(tb_finding_text(s->finding, "surface"), "inner") == 0;
+    const char *surface =
+        inner ? trans(s->english, N_("inner surface")) : trans(s->english, N_("outer surface"));
+
+    if (s->finding->level == TB_LEVEL_SHORT)
+        return g_strdup_printf(
+            trans(s->english,
+                  N_("%s: the %s folds in the bend, curvature times half extent is %s (1 "
+                     "folds)%s%s")),
+            s->subject, surface, s->value, s->where, s->when);
+    return g_strdup_printf(
+        trans(s->english,
+              N_("%s: the %s does not fold, curvature times half extent is at most %s (1 "
+                 "folds)%s%s")),
+        s->subject, surface, s->value, s->where, s->when);
+}
+
+static char *
+say_self(const Speech *s)
+{
+    if (s->finding->level == TB_LEVEL_SHORT)
+        return g_strdup_printf(trans(s->english, N_("%s: touches itself%s%s")), s->subject,
+                               s->where, s->when);
+    return g_strdup_printf(trans(s->english, N_("%s: comes no nearer to itself than %s mm%s%s")),
+                           s->subject, s->value, s->where, s->when);
+}
+
+static char *
+say_wall(const Speech *s)
+{
+    if (s->finding->level == TB_LEVEL_SHORT)
+        return g_strdup_printf(
+            trans(s->english, N_("%s: the wall is %s mm, below the least wall of %s mm%s%s")),
+            s->subject, s->value, s->limit, s->where, s->when);
+    return g_strdup_printf(
+        trans(s->english, N_("%s: the wall is %s mm or more; the least wall is %s mm%s")),
+        s->subject, s->value, s->limit, s->when);
+}
+
+static char *
+say_bend(const Speech *s)
+{
+    g_autofree char *station = fact_number(s, "worst_station", 0);
+
+    if (s->finding->level == TB_LEVEL_SHORT)
+        return g_strdup_printf(
+            trans(s->english,
+                  N_("%s: bend radius %s mm at station %s mm, below the least of %s mm%s")),
+            s->subject, s->value, station, s->limit, s->when);
+    return g_strdup_printf(
+        trans(s->english,
+              N_("%s: bend radius %s mm or more, least at station %s mm; %s mm is wanted%s")),
+        s->subject, s->value, station, s->limit, s->when);
+}
+
+static char *
+say_turn(const Speech *s)
+{
+    g_autofree char *low = fact_number(s, "low", 1);
+    g_autofree char *high = fact_number(s, "high", 1);
+    const char *housing = tb_finding_text(s->finding, "housing");
+    const char *inside = s->finding->level == TB_LEVEL_SHORT ? trans(s->english, N_("outside"))
+                                                             : trans(s->english, N_("within"));
+
+    return g_strdup_printf(
+        trans(s->english, N_("%s: %s housing turned by %s deg, %s its limits of %s to %s deg%s")),
+        s->subject, housing, s->value, inside, low, high, s->when);
+}
+
+static char *
+say_tilt(const Speech *s)
+{
+    g_autofree char *low = fact_number(s, "low", 1);
+    g_autofree char *high = fact_number(s, "high", 1);
+    const char *inside = s->finding->level == TB_LEVEL_SHORT ? trans(s->english, N_("outside"))
+                                                             : trans(s->english, N_("within"));
+
+    return g_strdup_printf(
+        trans(s->english, N_("%s: shaft tilted by %s deg, %s its limits of %s to %s deg%s")),
+        s->subject, s->value, inside, low, high, s->when);
+}
+
+static char *
+say_port(const Speech *s)
+{
+    const char *port = tb_finding_text(s->finding, "port");
+
+    if (strcmp(s->finding->rule, "port-size") == 0)
+        return g_strdup_printf(
+            trans(s->english,
+                  N_("%s: its end differs from port %s by a step of %s mm; up to %s mm is "
+                     "accepted%s")),
+            s->subject, port, s->value, s->limit, s->when);
+    return g_strdup_printf(
+        trans(s->english, N_("%s: its end points %s deg off port %s; up to %s deg is accepted%s")),
+        s->subject, s->value, port, s->limit, s->when);
+}
+
+static char *
+say_joint(const Speech *s)
+{
+    const char *a = tb_finding_text(s->finding, "port_a");
+    const char *b = tb_finding_text(s->finding, "port_b");
+    const char *rule = s->finding->rule;
+
+    if (strcmp(rule, "joint-place") == 0)
+        return g_strdup_printf(
+            trans(s->english,
+                  N_("Joint %s: ports %s and %s lie %s mm apart; up to %s mm is accepted%s")),
+            s->subject, a, b, s->value, s->limit, s->when);
+    if (strcmp(rule, "joint-direction") == 0)
+        return g_strdup_printf(
+            trans(s->english,
+                  N_("Joint %s: ports %s and %s point %s deg apart; up to %s deg is accepted%s")),
+            s->subject, a, b, s->value, s->limit, s->when);
+    return g_strdup_printf(
+        trans(s->english,
+              N_("Joint %s: the openings of ports %s and %s differ by a step of %s mm; up to %s mm "
+                 "is accepted%s")),
+        s->subject, a, b, s->value, s->limit, s->when);
+}
+
+static char *
+say_thread(const Speech *s)
+{
+    const TbFinding *f = s->finding;
+
+    if (f->level == TB_LEVEL_SHORT)
+        return g_strdup_printf(
+            trans(s->english,
+                  N_("Joint %s: thread %s %s of port %s does not fit thread %s %s of port %s")),
+            s->subject, tb_finding_text(f, "standard_a"), tb_finding_text(f, "size_a"),
+            tb_finding_text(f, "port_a"), tb_finding_text(f, "standard_b"),
+            tb_finding_text(f, "size_b"), tb_finding_text(f, "port_b"));
+    return g_strdup_printf(trans(s->english, N_("Joint %s: threads %s %s of ports %s and %s fit")),
+                           s->subject, tb_finding_text(f, "standard_a"),
+                           tb_finding_text(f, "size_a"), tb_finding_text(f, "port_a"),
+                           tb_finding_text(f, "port_b"));
+}
+
+static char *
+say_scan(const Speech *s)
+{
+    g_autofree char *triangles = fact_number(s, "triangles", 0);
+    g_autofree char *flipped = fact_number(s, "flipped_edges", 0);
+
+    if (s->finding->level == TB_LEVEL_OPEN)
+        return g_strdup_printf(trans(s->english, N_("%s: %s")), s->subject,
+                               tb_finding_text(s->finding, "reason"));
+    if (s->finding->level == TB_LEVEL_WATCH)
+        return g_strdup_printf(
+            trans(s->english,
+                  N_("%s: read, %s triangles; at %s edges neighbours disagree about which side is "
+                     "out")),
+            s->subject, triangles, flipped);
+    return g_strdup_printf(trans(s->english, N_("%s: read, %s triangles")), s->subject, triangles);
+}
+
+static char *
+say_shape(const Speech *s)
+{
+    return g_strdup_printf(trans(s->english, N_("%s: its shape cannot be built: %s%s")), s->subject,
+                           tb_finding_text(s->finding, "reason"), s->when);
+}
+
+static char *
+say_state(const Speech *s)
+{
+    return g_strdup_printf(trans(s->english, N_("State %s cannot be judged: %s")),
+                           s->finding->subject, tb_finding_text(s->finding, "reason"));
+}
+
+static char *
+say_warmth(const Speech *s)
+{
+    return g_strdup_printf(
+        trans(s->english,
+              N_("%s: warm at %s degC, but its material is not known, so it is judged as drawn%s")),
+        s->subject, s->value, s->when);
+}
+
+/* ---- gaps ---- */
+
+/* The two names of a gap: first the neighbour, then the one at whose place it is told. */
+static void
+names_of(const Speech *s, const char **neighbour, const char **own)
+{
+    g_auto(GStrv) ids = g_strsplit(s->finding->subject, "|", 2);
+    bool at_b = ids[1] != NULL && strcmp(s->finding->place.item, ids[1]) == 0;
+    const char *a = tb_say_item(s->results, ids[0]);
+    const char *b = ids[1] == NULL ? "" : tb_say_item(s->results, ids[1]);
+
+    /* An id that is no item's name is a piece of the split text: say the subject's own bytes. */
+    if (a == ids[0])
+        a = s->finding->subject;
+    if (ids[1] != NULL && b == ids[1])
+        b = strchr(s->finding->subject, '|') + 1;
+    *neighbour = at_b ? a : b;
+    *own = at_b ? b : a;
+}
+
+static char *
+say_gap_short(const Speech *s, const char *neighbour, const char *own)
+{
+    const char *contact = tb_finding_text(s->finding, "contact");
+    g_autofree char *depth = number(-s->finding->value, 1, s->english);
+
+    if (strcmp(contact, "overlaps") == 0)
+        return g_strdup_printf(
+            trans(s->english, N_("%s: overlaps %s by %s mm, with a keep of %s mm%s%s")), neighbour,
+            own, depth, s->limit, s->where, s->when);
+    if (strcmp(contact, "touches") == 0)
+        return g_strdup_printf(trans(s->english, N_("%s: touches %s, with a keep of %s mm%s%s")),
+                               neighbour, own, s->limit, s->where, s->when);
+    return g_strdup_printf(
+        trans(s->english, N_("%s: %s mm short of its keep of %s mm to %s (gap %s mm)%s%s")),
+        neighbour, s->margin, s->limit, own, s->value, s->where, s->when);
+}
+
+static char *
+say_gap(const Speech *s)
+{
+    const char *neighbour, *own;
+    g_autofree char *want = fact_number(s, "want_margin", 1);
+
+    names_of(s, &neighbour, &own);
+    switch (s->finding->level) {
+    case TB_LEVEL_SHORT:
+        return say_gap_short(s, neighbour, own);
+    case TB_LEVEL_OPEN:
+        return g_strdup_printf(trans(s->english, N_("%s: gap to %s cannot be judged%s: %s")),
+                               neighbour, own, s->when, tb_finding_text(s->finding, "reason"));
+    case TB_LEVEL_WATCH:
+        return g_strdup_printf(
+            trans(s->english,
+                  N_("%s: gap to %s of %s mm holds its keep of %s mm by %s mm, less than the %s mm "
+                     "wanted beyond it%s%s")),
+            neighbour, own, s->value, s->limit, s->margin, want, s->where, s->when);
+    case TB_LEVEL_HOLDS:
+        break;
+    }
+    return g_strdup_printf(
+        trans(s->english, N_("%s: gap to %s of %s mm holds its keep of %s mm%s%s")), neighbour, own,
+        s->value, s->limit, s->where, s->when);
+}
+
+/* ---- the whole ---- */
+
+typedef struct Sayer {
+    const char *rule;
+    char *(*say)(const Speech *speech);
+} Sayer;
+
+static const Sayer sayers[] = {
+    {"area-shrinks", say_area},
+    {"bend-radius", say_bend},
+    {"fold", say_fold},
+    {"gap", say_gap},
+    {"growth", say_growth},
+    {"housing-turn", say_turn},
+    {"joint-direction", say_joint},
+    {"joint-place", say_joint},
+    {"joint-step", say_joint},
+    {"joint-thread", say_thread},
+    {"port-direction", say_port},
+    {"port-size", say_port},
+    {"scan", say_scan},
+    {"self-touch", say_self},
+    {"shaft-tilt", say_tilt},
+    {"shape", say_shape},
+    {"smooth-bend", say_smooth_bend},
+    {"smooth-growth", say_smooth_growth},
+    {"state", say_state},
+    {"wall", say_wall},
+    {"warmth", say_warmth},
+};
+
+/* A rule that has no sentence of its own yet: its numbers all the same. */
+static char *
+say_plainly(const Speech *s)
+{
+    return g_strdup_printf(trans(s->english, N_("%s: %s is %s %s, limit %s%s%s")), s->subject,
+                           s->finding->rule, s->value, s->finding->unit, s->limit, s->where,
+                           s->when);
+}
+
+char *
+tb_say_finding(const TbResults *results, const TbFinding *finding, bool english)
+{
+    int decimals = decimals_for(finding->value, finding->limit);
+    Speech speech = {.results = results,
+                     .finding = finding,
+                     .english = english,
+                     .subject = tb_say_item(results, finding->subject),
+                     .value = number(finding->value, decimals, english),
+                     .limit = number(finding->limit, decimals, english),
+                     .margin = number(fabs(finding->margin), decimals, english),
+                     .where = where_of(finding, english),
+                     .when = when_of(results, finding, english)};
+    char *sentence = NULL;
+
+    for (size_t i = 0; sentence == NULL && i < G_N_ELEMENTS(sayers); i++)
+        if (strcmp(sayers[i].rule, finding->rule) == 0)
+            sentence = sayers[i].say(&speech);
+    if (sentence == NULL)
+        sentence = say_plainly(&speech);
+    g_free(speech.value);
+    g_free(speech.limit);
+    g_free(speech.margin);
+    g_free(speech.where);
+    g_free(speech.when);
+    return sentence;
+}
