@@ -194,6 +194,21 @@ fill(TbStudy *study,
 
 /* ---- whole ---- */
 
+/* A picture or a mesh of a state that is not judged would be of another one. */
+static TbStatus
+must_be_judged(const TbCase *theirs, TbFault *fault)
+{
+    const TbCondition *condition = theirs->conditions->pdata[0];
+
+    if (condition->unjudged == NULL)
+        return TB_OK;
+    return tb_fail(fault,
+                   TB_E_REFERENCE,
+                   "state %s cannot be shown: %s",
+                   condition->id,
+                   condition->unjudged);
+}
+
 TbStatus
 tb_case_new(TbStudy *study,
             const TbAsk *ask,
@@ -211,6 +226,8 @@ tb_case_new(TbStudy *study,
     made->bay = ask->bay;
     made->catalogue = study->catalogue;
     made->state_asked = ask->state != NULL;
+    if (status == TB_OK && one)
+        status = must_be_judged(made, fault);
     if (status == TB_OK)
         status = find_variants(ask, one, variants, fault);
     if (status == TB_OK)

@@ -1,0 +1,587 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+#include "study/scene_build.h"
+
+#include "geom/tol.h"
+#include "study/say.h"
+
+#include <libintl.h>
+#include <math.h>
+#include <string.h>
+
+#define _(text) dgettext(TB_SCENE_DOMAIN, text)
+
+/* mm of the bay. Room about the subject on a plot: shows the neighbours that can matter. */
+#define MARGIN 90.0
+
+/* mm. Chord of silhouettes and centre lines: half a line's width on paper at 1:2. */
+#define CHORD 0.25
+#define LINE_STEP 2.0
+
+/* Dimensions on one drawing: more cannot be read at A4. */
+#define MOST_GAPS 7
+
+/* A gap that runs into the paper by more than this share would be drawn too short to believe. */
+#define FORESHORTENED 0.75
+
+/* mm. Across a path, gaps above this are not dimensioned. */
+#define GAP_FAR 90.0
+
+/* ---- planes ---- */
+
+static const struct {
+    TbVec3 u, v;
+    TbVec3 along; /* the coordinate that stays the same on the plane */
+    const char *axis_u, *axis_v;
+    int sign_u, sign_v, front_u, front_v;
+} views[] = {
+    /* from the left, front at the left */
+    [TB_SCENE_SIDE] = {{1, 0, 0}, {0, 0, 1}, {0, 1, 0}, "X", "Z", 1, 1, -1, 0},
+    /* from above, front at the left, Y up the page */
+    [TB_SCENE_PLAN] = {{1, 0, 0}, {0, 1, 0}, {0, 0, 1}, "X", "Y", 1, 1, -1, 0},
+    /* from the front: the driver's right at the left */
+    [TB_SCENE_FRONT] = {{0, -1, 0}, {0, 0, 1}, {1, 0, 0}, "Y", "Z", -1, 1, 0, 0},
+};
+
+/* What a plot is made of. */
+typedef struct Plot {
+    const TbCaseStand *in;
+    const TbStand *stand;
+    TbScene *scene;
+    bool across;
+    size_t item;  /* the path that is cut across */
+    TbDisc disc;  /* where */
+    double drawn; /* its station as drawn */
+} Plot;
+
+static void
+set_head(Plot *plot, const TbCutAsk *cut)
+{
+    TbScene *scene = plot->scene;
+    g_autofree char *at = tb_scene_number(cut->at, 1);
+
+    scene->view = cut->view;
+    scene->subtitle = tb_scene_subtitle(plot->stand);
+    scene->caution = g_strdup(tb_say_caution(false));
+    if (plot->across) {
+        scene->title = g_strdup_printf(_("%s, across at station %s mm, seen along the path"),
+                                       tb_placed_name(&plot->stand->items[plot->item]), at);
+        scene->axis_u = g_strdup("W");
+        scene->axis_v = g_strdup("H");
+        scene->axis_u_sign = scene->axis_v_sign = 1;
+        return;
+    }
+    scene->title = g_strdup_printf(cut->view == TB_SCENE_SIDE   ? _("Side cut, Y = %s mm")
+                                   : cut->view == TB_SCENE_PLAN ? _("Plan cut, Z = %s mm")
+                                                                : _("Front cut, X = %s mm"),
+                                   at);
+    scene->axis_u = g_strdup(views[cut->view].axis_u);
+    scene->axis_v = g_strdup(views[cut->view].axis_v);
+    scene->axis_u_sign = views[cut->view].sign_u;
+    scene->axis_v_sign = views[cut->view].sign_v;
+    scene->front_u = views[cut->view].front_u;
+    scene->front_v = views[cut->view].front_v;
+}
+
+static TbStatus
+set_plane(Plot *plot, const TbCutAsk *cut, TbFault *fault)
+{
+    const TbForm *form;
+    double length;
+    TbStatus status;
+
+    if (!plot->across) {
+        plot->scene->plane = tb_plane_of(tb_vec3_scale(views[cut->view].along, cut->at),
+                                         views[cut->view].u, views[cut->view].v);
+        return TB_OK;
+    }
+    status = tb_stand_want(plot->stand, cut->item, &plot->item, fault);
+    if (status != TB_OK)
+        return status;
+    form = tb_placed_form(&plot->stand->items[plot->item]);
+    if (form->sweep == NULL)
+        return tb_fail(fault, TB_E_REFERENCE, "item %s has no path to cut across", cut->item);
+    length = tb_sweep_length(form->sweep) / form->grown.scale;
+    if (!(cut->at >= 0 && cut->at <= length))
+        return tb_fail(fault, TB_E_RANGE,
+                       "station %.1f mm is not on %s, whose path is %.1f mm long", cut->at,
+                       cut->item, length);
+    plot->drawn = cut->at;
+    plot->disc = tb_sweep_at(form->sweep, cut->at * form->grown.scale);
+    plot->scene->plane = tb_plane_of(plot->disc.centre, plot->disc.frame.w, plot->disc.frame.h);
+    return TB_OK;
+}
+
+/* ---- shapes ---- */
+
+static bool
+is_subject(const Plot *plot, size_t index)
+{
+    const TbItem *item = plot->stand->items[index].item;
+
+    if (plot->across)
+        return index == plot->item;
+    return item != NULL && tb_check_is_outlet(item);
+}
+
+static TbLook
+look_of_line(const TbItem *item)
+{
+    switch ((TbLineRole)tb_item_line(item)->role) {
+    case TB_LINE_BRAKE:
+    case TB_LINE_FUEL:
+        return TB_LOOK_BRAKE;
+    case TB_LINE_HOSE:
+    case TB_LINE_HARNESS:
+        return TB_LOOK_HARNESS;
+    case TB_LINE_OIL_DRAIN:
+    case TB_LINE_OIL_FEED:
+    case TB_LINE_COOLANT:
+        break;
+    }
+    return TB_LOOK_LINE;
+}
+
+static TbLook
+look_of(const TbItem *item)
+{
+    static const struct {
+        const char *klass;
+        TbLook look;
+    } looks[] = {{"hot", TB_LOOK_HOT},      {"structure", TB_LOOK_STRUCTURE},
+                 {"cover", TB_LOOK_COVER},  {"plastic", TB_LOOK_COVER},
+                 {"panel", TB_LOOK_COVER},  {"brake", TB_LOOK_BRAKE},
+                 {"fuel", TB_LOOK_BRAKE},   {"harness", TB_LOOK_HARNESS},
+                 {"hose", TB_LOOK_HARNESS}, {"moving", TB_LOOK_MOVING}};
+
+    if (item->kind == TB_ITEM_SCAN)
+        return TB_LOOK_SCAN;
+    for (size_t i = 0; i < G_N_ELEMENTS(looks); i++)
+        if (g_strcmp0(looks[i].klass, item->klass) == 0)
+            return looks[i].look;
+    if (item->kind == TB_ITEM_LINE)
+        return look_of_line(item);
+    return item->kind == TB_ITEM_DUCT || item->kind == TB_ITEM_TURBO ? TB_LOOK_HOT
+                                                                     : TB_LOOK_STRUCTURE;
+}
+
+/* Heights of a box over the plane, lowest first. */
+static void
+heights_of(TbPlane plane, TbBox3 box, double *low, double *high)
+{
+    *low = INFINITY;
+    *high = -INFINITY;
+    for (int i = 0; i < 8; i++) {
+        TbVec3 corner = {i & 1 ? box.high.x : box.low.x, i & 2 ? box.high.y : box.low.y,
+                         i & 4 ? box.high.z : box.low.z};
+        double height = tb_plane_height(plane, corner);
+
+        *low = fmin(*low, height);
+        *high = fmax(*high, height);
+    }
+}
+
+static TbStatus
+add_shape(Plot *plot, size_t index, TbFault *fault)
+{
+    const TbPlaced *placed = &plot->stand->items[index];
+    const TbSolid *solid = tb_placed_form(placed)->solid;
+    TbScene *scene = plot->scene;
+    TbSceneShape *shape = &scene->shapes[scene->shape_count];
+    TbStatus status = TB_OK;
+    double low, high;
+
+    heights_of(scene->plane, tb_solid_box(solid), &low, &high);
+    if (low > 0)
+        return TB_OK; /* all of it between the reader and the plane */
+    shape->tag = g_strdup(placed->id);
+    shape->label = g_strdup(tb_placed_name(placed));
+    shape->look = look_of(placed->item);
+    shape->subject = is_subject(plot, index);
+    tb_cut_init(&shape->cut);
+    tb_cut_init(&shape->silhouette);
+    scene->shape_count++;
+    if (high >= 0)
+        status = tb_cut_add_solid(&shape->cut, solid, scene->plane, fault);
+    /* Across a path the plane is local: what lies behind it hides more than it tells. */
+    if (status == TB_OK && low < 0 && !plot->across)
+        status = tb_cut_add_silhouette(&shape->silhouette, solid, scene->plane, CHORD, fault);
+    return status;
+}
+
+static TbStatus
+add_shapes(Plot *plot, TbTask *task, TbFault *fault)
+{
+    TbStatus status = TB_OK;
+
+    plot->scene->shapes = g_new0(TbSceneShape, plot->stand->count + 1);
+    for (size_t i = 0; status == TB_OK && i < plot->stand->count; i++) {
+        const TbForm *form = tb_placed_form(&plot->stand->items[i]);
+
+        if (tb_task_is_cancelled(task))
+            return tb_fail(fault, TB_E_CANCELLED, "stopped while cutting");
+        if (form != NULL && form->solid != NULL)
+            status = add_shape(plot, i, fault);
+    }
+    return status;
+}
+
+/* ---- window ---- */
+
+static void
+widen(TbScene *scene, TbVec2 p)
+{
+    scene->low = (TbVec2){fmin(scene->low.x, p.x), fmin(scene->low.y, p.y)};
+    scene->high = (TbVec2){fmax(scene->high.x, p.x), fmax(scene->high.y, p.y)};
+}
+
+static void
+widen_by_box(TbScene *scene, TbBox3 box)
+{
+    for (int i = 0; i < 8; i++)
+        widen(scene, tb_plane_project(scene->plane, (TbVec3){i & 1 ? box.high.x : box.low.x,
+                                                             i & 2 ? box.high.y : box.low.y,
+                                                             i & 4 ? box.high.z : box.low.z}));
+}
+
+/* The subjects with some room; without one everything. */
+static void
+set_window(Plot *plot)
+{
+    TbScene *scene = plot->scene;
+
+    scene->low = (TbVec2){INFINITY, INFINITY};
+    scene->high = (TbVec2){-INFINITY, -INFINITY};
+    if (plot->across) {
+        double reach = tb_slice_reach(&plot->disc.slice, true);
+
+        widen(scene, (TbVec2){-reach, -reach});
+        widen(scene, (TbVec2){reach, reach});
+    }
+    for (int all = 0; all < 2 && !(scene->low.x <= scene->high.x); all++)
+        for (size_t i = 0; i < plot->stand->count; i++) {
+            const TbForm *form = tb_placed_form(&plot->stand->items[i]);
+
+            if (form != NULL && form->solid != NULL && (all == 1 || is_subject(plot, i)))
+                widen_by_box(scene, tb_solid_box(form->solid));
+        }
+    if (!(scene->low.x <= scene->high.x))
+        scene->low = scene->high = (TbVec2){0, 0};
+    scene->low = tb_vec2_sub(scene->low, (TbVec2){MARGIN, MARGIN});
+    scene->high = tb_vec2_add(scene->high, (TbVec2){MARGIN, MARGIN});
+}
+
+static bool
+is_inside(const TbScene *scene, TbVec2 p)
+{
+    return p.x >= scene->low.x && p.x <= scene->high.x && p.y >= scene->low.y &&
+           p.y <= scene->high.y;
+}
+
+/* ---- centre lines ---- */
+
+/* mm between ticks: few enough to be read. */
+static double
+tick_step(double length)
+{
+    return length < 200 ? 20 : 50;
+}
+
+static void
+add_ticks(TbSceneLine *line, const TbForm *form, TbPlane plane)
+{
+    double scale = form->grown.scale;
+    double length = tb_sweep_length(form->sweep) / scale;
+    double step = tick_step(length);
+    size_t room = (size_t)(length / step) + 1;
+
+    line->tick = g_new0(TbVec2, room);
+    line->tick_direction = g_new0(TbVec2, room);
+    line->tick_station = g_new0(double, room);
+    for (size_t i = 0; i < room; i++) {
+        TbCurvePoint at = tb_curve_at(tb_sweep_curve(form->sweep), (double)i * step * scale);
+        TbVec2 along = {tb_vec3_dot(at.tangent, plane.u), tb_vec3_dot(at.tangent, plane.v)};
+        double flat = tb_vec2_length(along);
+
+        /* Where the path runs into the paper ticks pile up and point nowhere. */
+        if (flat < 0.2)
+            continue;
+        line->tick[line->tick_count] = tb_plane_project(plane, at.point);
+        line->tick_direction[line->tick_count] = (TbVec2){-along.y / flat, along.x / flat};
+        line->tick_station[line->tick_count] = (double)i * step;
+        line->tick_count++;
+    }
+}
+
+static void
+add_line(Plot *plot, size_t index)
+{
+    TbScene *scene = plot->scene;
+    const TbForm *form = tb_placed_form(&plot->stand->items[index]);
+    TbSceneLine *line = &scene->lines[scene->line_count++];
+    double length = tb_sweep_length(form->sweep);
+    size_t count = (size_t)ceil(length / LINE_STEP) + 1;
+
+    line->tag = g_strdup(plot->stand->items[index].id);
+    line->points = g_new0(TbVec2, count);
+    line->count = count;
+    for (size_t i = 0; i < count; i++) {
+        double station = length * (double)i / (double)(count - 1);
+
+        line->points[i] =
+            tb_plane_project(scene->plane, tb_curve_at(tb_sweep_curve(form->sweep), station).point);
+    }
+    if (is_subject(plot, index))
+        add_ticks(line, form, scene->plane);
+}
+
+static void
+add_lines(Plot *plot)
+{
+    plot->scene->lines = g_new0(TbSceneLine, plot->stand->count + 1);
+    for (size_t i = 0; !plot->across && i < plot->stand->count; i++) {
+        const TbForm *form = tb_placed_form(&plot->stand->items[i]);
+
+        if (form != NULL && form->sweep != NULL)
+            add_line(plot, i);
+    }
+}
+
+/* ---- gaps ---- */
+
+typedef struct Candidate {
+    const char *a, *b;
+    TbVec3 point_a, point_b;
+    double gap, keep, margin;
+    TbLevel level;
+} Candidate;
+
+/* The worst first; of equals the first of the document. */
+static int
+by_margin(const void *a, const void *b)
+{
+    const Candidate *one = a, *two = b;
+
+    return (one->margin > two->margin) - (one->margin < two->margin);
+}
+
+static void
+keep_if_seen(const Plot *plot, GArray *candidates, const Candidate *candidate)
+{
+    const TbScene *scene = plot->scene;
+    TbVec2 a = tb_plane_project(scene->plane, candidate->point_a);
+    TbVec2 b = tb_plane_project(scene->plane, candidate->point_b);
+
+    if (!is_inside(scene, a) || !is_inside(scene, b))
+        return;
+    if (!plot->across && tb_vec2_length(tb_vec2_sub(a, b)) < FORESHORTENED * fabs(candidate->gap))
+        return;
+    g_array_append_vals(candidates, candidate, 1);
+}
+
+/* Smallest gaps of the subjects, where both ends can be seen. */
+static void
+find_gaps(const Plot *plot, GArray *candidates)
+{
+    const TbCaseStand *in = plot->in;
+
+    for (guint i = 0; i < in->pairs->len; i++) {
+        const TbPair *pair = in->pairs->pdata[i];
+        const TbGap *gap = in->gaps[i] == NULL ? NULL : in->gaps[i]->value;
+        const char *reason;
+        Candidate candidate;
+
+        if (gap == NULL || gap->nothing ||
+            !(is_subject(plot, pair->a) || is_subject(plot, pair->b)))
+            continue;
+        candidate = (Candidate){.a = plot->stand->items[pair->a].id,
+                                .b = plot->stand->items[pair->b].id,
+                                .point_a = gap->point_a,
+                                .point_b = gap->point_b,
+                                .gap = gap->upper,
+                                .keep = pair->gap,
+                                .margin = gap->lower - pair->gap,
+                                .level = tb_keeps_level(gap, pair->gap, pair->want, &reason)};
+        keep_if_seen(plot, candidates, &candidate);
+    }
+}
+
+/* Across a path: this one section against each neighbour. */
+static TbStatus
+find_section_gaps(const Plot *plot, GArray *candidates, TbTask *task, TbFault *fault)
+{
+    const TbForm *form = tb_placed_form(&plot->stand->items[plot->item]);
+    double station = plot->disc.station;
+
+    for (guint i = 0; i < plot->in->pairs->len; i++) {
+        const TbPair *pair = plot->in->pairs->pdata[i];
+        size_t other = pair->a == plot->item ? pair->b : pair->a;
+        const TbForm *others = tb_placed_form(&plot->stand->items[other]);
+        TbProfileAsk ask = {.sweep = form->sweep,
+                            .other = others->solid,
+                            .stations = &station,
+                            .count = 1,
+                            .width = TB_GAP_WIDTH,
+                            .leave_out = pair->leave_out,
+                            .leave_out_count = pair->leave_count};
+        TbProfilePoint point;
+        TbStatus status;
+        Candidate candidate;
+
+        if ((pair->a != plot->item && pair->b != plot->item) || others->solid == NULL)
+            continue;
+        status = tb_profile(&ask, task, &point, fault);
+        if (status != TB_OK)
+            return status;
+        if (point.left_out || point.upper > GAP_FAR)
+            continue;
+        candidate = (Candidate){.a = plot->stand->items[plot->item].id,
+                                .b = plot->stand->items[other].id,
+                                .point_a = point.point_a,
+                                .point_b = point.point_b,
+                                .gap = point.upper,
+                                .keep = pair->gap,
+                                .margin = point.lower - pair->gap};
+        candidate.level = point.lower < pair->gap                ? TB_LEVEL_SHORT
+                          : point.lower < pair->gap + pair->want ? TB_LEVEL_WATCH
+                                                                 : TB_LEVEL_HOLDS;
+        keep_if_seen(plot, candidates, &candidate);
+    }
+    return TB_OK;
+}
+
+static TbStatus
+add_gaps(Plot *plot, TbTask *task, TbFault *fault)
+{
+    g_autoptr(GArray) candidates = g_array_new(FALSE, TRUE, sizeof(Candidate));
+    TbScene *scene = plot->scene;
+    TbStatus status = TB_OK;
+
+    if (plot->across)
+        status = find_section_gaps(plot, candidates, task, fault);
+    else
+        find_gaps(plot, candidates);
+    if (status != TB_OK)
+        return status;
+    g_array_sort(candidates, by_margin);
+    scene->gaps = g_new0(TbSceneGap, MOST_GAPS);
+    for (guint i = 0; i < MIN(candidates->len, MOST_GAPS); i++) {
+        const Candidate *candidate = &g_array_index(candidates, Candidate, i);
+
+        scene->gaps[scene->gap_count++] =
+            (TbSceneGap){.tag_a = g_strdup(candidate->a),
+                         .tag_b = g_strdup(candidate->b),
+                         .a = tb_plane_project(scene->plane, candidate->point_a),
+                         .b = tb_plane_project(scene->plane, candidate->point_b),
+                         .height_a = tb_plane_height(scene->plane, candidate->point_a),
+                         .height_b = tb_plane_height(scene->plane, candidate->point_b),
+                         .gap = candidate->gap,
+                         .keep = candidate->keep,
+                         .level = candidate->level};
+    }
+    return TB_OK;
+}
+
+/* ---- notes ---- */
+
+static void
+add_note(TbScene *scene, char *text)
+{
+    scene->notes = g_renew(char *, scene->notes, scene->note_count + 1);
+    scene->notes[scene->note_count++] = text;
+}
+
+static void
+note_section(Plot *plot)
+{
+    TbSlice slice = plot->disc.slice;
+    double perimeter = tb_slice_perimeter(&slice, false);
+    g_autofree char *area = tb_scene_number(slice.area, 1);
+    g_autofree char *diameter = tb_scene_number(4 * slice.area / perimeter, 1);
+    g_autofree char *width = tb_scene_number(tb_slice_width(&slice), 1);
+    g_autofree char *height = tb_scene_number(tb_slice_height(&slice), 1);
+    g_autofree char *wall = tb_scene_number(slice.wall, 1);
+
+    add_note(
+        plot->scene,
+        g_strdup_printf(_("Inside %s x %s mm, area %s mm², hydraulic diameter %s mm, wall %s mm"),
+                        width, height, area, diameter, wall));
+}
+
+/* Where gaps of the subjects were not looked for. */
+static void
+note_left_out(Plot *plot)
+{
+    g_autoptr(GHashTable) said = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
+    g_autoptr(GString) text = g_string_new(NULL);
+
+    for (guint i = 0; i < plot->in->pairs->len; i++) {
+        const TbPair *pair = plot->in->pairs->pdata[i];
+
+        if (!is_subject(plot, pair->a) && !is_subject(plot, pair->b))
+            continue;
+        for (size_t k = 0; k < pair->leave_count; k++) {
+            g_autofree char *radius = tb_scene_number(pair->leave_out[k].radius, 0);
+            char *one = g_strdup_printf(_("%s mm about port %s"), radius, pair->leave_port[k]);
+
+            if (g_hash_table_contains(said, one)) {
+                g_free(one);
+                continue;
+            }
+            g_string_append_printf(text, "%s%s", text->len == 0 ? "" : ", ", one);
+            g_hash_table_add(said, one);
+        }
+    }
+    if (text->len > 0)
+        add_note(plot->scene,
+                 g_strdup_printf(_("Gaps leave out pairs that join within %s"), text->str));
+}
+
+/* ---- the whole ---- */
+
+static TbStatus
+fill(Plot *plot, const TbCutAsk *cut, TbTask *task, TbFault *fault)
+{
+    TbStatus status = set_plane(plot, cut, fault);
+
+    if (status != TB_OK)
+        return status;
+    set_head(plot, cut);
+    set_window(plot);
+    status = add_shapes(plot, task, fault);
+    if (status != TB_OK)
+        return status;
+    add_lines(plot);
+    if (plot->across)
+        note_section(plot);
+    note_left_out(plot);
+    return add_gaps(plot, task, fault);
+}
+
+TbStatus
+tb_study_scene(TbStudy *study,
+               const TbAsk *ask,
+               const TbCutAsk *cut,
+               TbTask *task,
+               TbScene **scene,
+               TbFault *fault)
+{
+    TbCase *theirs = NULL;
+    TbFault unheard = {0};
+    TbFault *why = fault == NULL ? &unheard : fault;
+    TbStatus status = tb_case_new(study, ask, TB_NEEDS_GAPS, true, task, &theirs, why);
+    Plot plot = {.across = cut->view == TB_SCENE_ACROSS};
+
+    if (status != TB_OK)
+        return status;
+    plot.in = &theirs->stands[0];
+    plot.stand = plot.in->stand;
+    plot.scene = g_new0(TbScene, 1);
+    status = fill(&plot, cut, task, why);
+    if (status == TB_OK)
+        *scene = plot.scene;
+    else
+        tb_scene_free(plot.scene);
+    tb_case_free(theirs);
+    return status;
+}
