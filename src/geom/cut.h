@@ -4,9 +4,17 @@
  * @file cut.h
  * @brief Intersection of a solid's parts with a plane: closed loops, rightly nested.
  *
- * Exact for plain shapes (curves are given as points within TB_TOL_CUT of them), within TB_TOL_CUT
- * for sweeps, watertight for closed meshes also where the plane runs through vertices and edges (a
- * vertex on the plane counts as above it). An open mesh gives open chains.
+ * Exact for plain shapes (curves are given as points on them, chords within TB_TOL_CUT), within
+ * TB_TOL_CUT for sweeps and rounded outlines, watertight for closed meshes also where the plane
+ * runs through vertices and edges (a vertex on the plane counts as above it, for blocks, rods and
+ * outlines too). An open mesh gives open chains. A body that only touches the plane has no cut:
+ * loops thinner than TB_TOL_PLACE are left out; so may be an island of a sweep that rises less than
+ * TB_TOL_CUT through the plane.
+ *
+ * The material of a part is what its loops enclose by the even-odd rule, outer and inner together:
+ * an inner loop (gas side) is closed too, along the end line where the duct ends, so that the wall
+ * shows on both sides of the gas. A plane within TB_TOL_PLACE of a duct's end section gives that
+ * section.
  */
 #pragma once
 
@@ -34,7 +42,8 @@ typedef enum TbLoopKind {
 typedef struct TbLoop {
     size_t first, count; /**< in the cut's points; closed, the first is not repeated */
     TbLoopKind kind;
-    int depth; /**< nesting among loops of the same part and kind: odd is a hole */
+    int depth; /**< nesting among loops of the same part and kind, an inner loop one deeper: odd is
+                    a hole */
     int role;  /**< of the part */
 } TbLoop;
 
@@ -46,9 +55,14 @@ typedef struct TbCut {
 } TbCut;
 
 void tb_cut_init(TbCut *cut);
-void tb_cut_clear(TbCut *cut);
+void tb_cut_clear(TbCut *cut); /**< frees what it holds; may be used again */
 
-/** Add the cut of a whole solid. Counter-clockwise loops are solid, clockwise ones are holes. */
+/**
+ * Add the cut of a whole solid, sweeps hollow. Counter-clockwise loops are solid, clockwise ones
+ * are holes.
+ *
+ * @return TB_OK, TB_E_MEMORY; on failure of this and the following functions the cut is as before
+ */
 TbStatus tb_cut_add_solid(TbCut *cut, const TbSolid *solid, TbPlane plane, TbFault *fault);
 
 TbStatus

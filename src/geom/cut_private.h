@@ -1,0 +1,76 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+/**
+ * @file cut_private.h
+ * @brief What the cutters of the different shapes share: growing a cut, chaining segments.
+ */
+#pragma once
+
+#include "geom/cut.h"
+
+#include <stdint.h>
+
+/** Where a cut stood, to go back to on failure and to nest from on success. */
+typedef struct TbCutMark {
+    size_t points, loops;
+} TbCutMark;
+
+TbCutMark tb_cut__mark(const TbCut *cut);
+void tb_cut__back(TbCut *cut, TbCutMark mark);
+
+/** Appends a point to the loop being written, which began at point @p first; a repetition of the
+ * last point is left out. */
+TbStatus tb_cut__point(TbCut *cut, size_t first, TbVec2 p, TbFault *fault);
+
+/** Ends the loop that began at point @p first; drops it when nothing is inside (open: when it is
+ * one point). Depth is 0 until tb_cut__nest(). */
+TbStatus tb_cut__end(TbCut *cut, size_t first, TbLoopKind kind, int role, TbFault *fault);
+
+/** Depths and directions of the loops since a mark, which are those of one part. */
+TbStatus tb_cut__nest(TbCut *cut, TbCutMark mark, TbFault *fault);
+
+/* ---- chains of segments ---- */
+
+/** A piece of a cut between two edges of a mesh or grid, the solid on its left. */
+typedef struct TbCutSegment {
+    uint64_t from, to; /**< numbers of the edges: what is chained, never the coordinates */
+} TbCutSegment;
+
+typedef struct TbCutSegments {
+    TbCutSegment *all;
+    size_t count, room;
+} TbCutSegments;
+
+TbStatus tb_cut__segment(TbCutSegments *segments, uint64_t from, uint64_t to, TbFault *fault);
+
+/** The point of an edge; false: leave it out. */
+typedef bool (*TbCutPoint)(void *user, uint64_t edge, TbVec2 *point);
+
+/** What to do with a row of points that is closed or not: writes it into the cut. */
+TbStatus tb_cut__chain(const TbCutSegments *segments,
+                       TbCutPoint point,
+                       void *user,
+                       TbCut *cut,
+                       int role,
+                       TbFault *fault);
+
+/* ---- cutters that others call ---- */
+
+/**
+ * A prism with flat faces.
+ *
+ * @param vertex    2 * corners points: the lower outline, then the upper one; outward where the
+ *                  outline runs counter-clockwise seen from above
+ * @param triangles 3 * (corners - 2) numbers of the lower outline's corners, counter-clockwise
+ */
+TbStatus tb_cut__prism(TbCut *cut,
+                       const TbVec3 vertex[],
+                       uint32_t corners,
+                       const size_t triangles[],
+                       TbPlane plane,
+                       int role,
+                       TbFault *fault);
+
+/** An outline with a rounding. */
+
+TbStatus tb_cut__rounded(TbCut *cut, const TbPlain *plain, TbPlane plane, int role, TbFault *fault);

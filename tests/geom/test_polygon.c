@@ -1,0 +1,303 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+#include "tap.h"
+
+#include "base/mem.h"
+#include "geom/polygon.h"
+#include "geom/tol.h"
+
+#include <gsl/gsl_rng.h>
+#include <string.h>
+
+/** An L of 31.7 x 23.9 with a corner of 12.3 x 9.1 left out. */
+static const TbVec2 ell[6] = {{4.1, -2.7},  {35.8, -2.7}, {35.8, 12.1},
+                              {23.5, 12.1}, {23.5, 21.2}, {4.1, 21.2}};
+#define ELL_AREA (31.7 * 23.9 - 12.3 * 9.1)
+
+/** Star-shaped about (3.7, -1.9): simple whatever the radii. */
+static size_t
+random_star(gsl_rng *rng, TbVec2 p[])
+{
+    size_t count = 3 + gsl_rng_uniform_int(rng, 40);
+
+    for (size_t i = 0; i < count; i++) {
+        double angle = 2 * M_PI * ((double)i + 0.8 * gsl_rng_uniform(rng)) / (double)count;
+        double radius = 2 + 60 * gsl_rng_uniform(rng);
+
+        p[i] = tb_vec2(3.7 + radius * cos(angle), -1.9 + radius * sin(angle));
+    }
+    return count;
+}
+
+static void
+reverse(TbVec2 p[], size_t count)
+{
+    for (size_t i = 0; i < count / 2; i++) {
+        TbVec2 swap = p[i];
+
+        p[i] = p[count - 1 - i];
+        p[count - 1 - i] = swap;
+    }
+}
+
+START_TEST(area_is_signed_and_exact_far_from_the_origin)
+{
+    TbVec2 far[6];
+
+    for (size_t i = 0; i < 6; i++)
+        far[i] = tb_vec2_add(ell[i], tb_vec2(8765.4321, -9123.7));
+    ck_assert_double_eq_tol(tb_polygon_area(ell, 6), ELL_AREA, 1e-12 * ELL_AREA);
+    ck_assert_double_eq_tol(tb_polygon_area(far, 6), ELL_AREA, 1e-9);
+    reverse(far, 6);
+    ck_assert_double_eq_tol(tb_polygon_area(far, 6), -ELL_AREA, 1e-9);
+}
+END_TEST
+
+START_TEST(centroid_is_that_of_the_whole_less_the_part)
+{
+    /* rectangle less corner, by first moments */
+    double whole = 31.7 * 23.9;
+    double part = 12.3 * 9.1;
+    double x = (whole * (4.1 + 31.7 / 2) - part * (35.8 - 12.3 / 2)) / ELL_AREA;
+    double y = (whole * (-2.7 + 23.9 / 2) - part * (21.2 - 9.1 / 2)) / ELL_AREA;
+    TbVec2 c = tb_polygon_centroid(ell, 6);
+
+    ck_assert_double_eq_tol(c.x, x, 1e-12 * 30);
+    ck_assert_double_eq_tol(c.y, y, 1e-12 * 30);
+}
+END_TEST
+
+START_TEST(centroid_of_points_in_a_row_is_their_mean)
+{
+    const TbVec2 row[3] = {{1.25, 2.5}, {3.25, 6.5}, {2.25, 4.5}};
+    TbVec2 c = tb_polygon_centroid(row, 3);
+
+    ck_assert_double_eq_tol(c.x, 2.25, 1e-12);
+    ck_assert_double_eq_tol(c.y, 4.5, 1e-12);
+}
+END_TEST
+
+START_TEST(simple_polygon_passes_the_check_both_ways_round)
+{
+    gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
+    TbVec2 p[64];
+
+    gsl_rng_set(rng, 7129);
+    for (int i = 0; i < 300; i++) {
+        size_t count = random_star(rng, p);
+
+        if (count < 5)
+            continue; /* a wide gap may put the centre outside */
+        ck_assert_int_eq(tb_polygon_check(p, count, NULL), TB_OK);
+        reverse(p, count);
+        ck_assert_int_eq(tb_polygon_check(p, count, NULL), TB_OK);
+    }
+    gsl_rng_free(rng);
+}
+END_TEST
+
+START_TEST(check_names_what_is_wrong)
+{
+    const TbVec2 bow[4] = {{0.3, 0.1}, {10.7, 8.9}, {10.7, 0.1}, {0.3, 8.9}};
+    const TbVec2 twice[4] = {{0.3, 0.1}, {9.7, 0.1}, {9.7, 8.3}, {0.3, 0.1 + 1e-6}};
+    const TbVec2 fold[4] = {{0.3, 0.1}, {20.3, 0.1}, {10.3, 0.1}, {5.7, 9.1}};
+    /* the third corner stands on the first edge */
+    const TbVec2 touch[5] = {{0.3, 0.1}, {20.3, 0.1}, {20.3, 7.7}, {9.1, 0.1}, {0.3, 7.7}};
+    TbFault fault = {0};
+
+    ck_assert_int_eq(tb_polygon_check(bow, 4, &fault), TB_E_DEGENERATE);
+    ck_assert_str_eq(fault.text, "edges 1 and 3 cross or touch");
+    ck_assert_int_eq(tb_polygon_check(twice, 4, &fault), TB_E_DEGENERATE);
+    ck_assert_str_eq(fault.text, "points 1 and 4 lie in one place");
+    ck_assert_int_eq(tb_polygon_check(fold, 4, &fault), TB_E_DEGENERATE);
+    ck_assert_str_eq(fault.text, "edges 1 and 2 fold onto each other");
+    ck_assert_int_eq(tb_polygon_check(touch, 5, &fault), TB_E_DEGENERATE);
+    ck_assert_str_eq(fault.text, "edges 1 and 3 cross or touch");
+    ck_assert_int_eq(tb_polygon_check(bow, 2, &fault), TB_E_DEGENERATE);
+    ck_assert_str_eq(fault.text, "a polygon needs 3 points, 2 given");
+}
+END_TEST
+
+START_TEST(holds_and_edge_distance_agree_with_the_closed_form_of_an_ell)
+{
+    gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
+
+    gsl_rng_set(rng, 991);
+    for (int i = 0; i < 5000; i++) {
+        TbVec2 q = {-5 + 50 * gsl_rng_uniform(rng), -10 + 40 * gsl_rng_uniform(rng)};
+        bool inside =
+            q.x > 4.1 && q.x < 35.8 && q.y > -2.7 && q.y < 21.2 && !(q.x > 23.5 && q.y > 12.1);
+
+        ck_assert_int_eq(tb_polygon_holds(ell, 6, q), inside);
+    }
+    gsl_rng_free(rng);
+    ck_assert_double_eq_tol(tb_polygon_edge_distance(ell, 6, tb_vec2(26.5, 16.1)), 3, 1e-12);
+    ck_assert_double_eq_tol(tb_polygon_edge_distance(ell, 6, tb_vec2(38.8, -6.7)), 5, 1e-12);
+    ck_assert_double_eq_tol(tb_polygon_edge_distance(ell, 6, tb_vec2(5.6, 7.3)), 1.5, 1e-12);
+}
+END_TEST
+
+START_TEST(triangles_fill_the_polygon_and_turn_left)
+{
+    gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
+    TbVec2 p[64];
+    size_t triangles[3 * 64];
+
+    gsl_rng_set(rng, 40127);
+    for (int i = 0; i < 1000; i++) {
+        size_t count = random_star(rng, p);
+        double sum = 0;
+
+        if (tb_polygon_check(p, count, NULL) != TB_OK)
+            continue;
+        if (i % 2 == 1)
+            reverse(p, count);
+        ck_assert_int_eq(tb_polygon_triangulate(p, count, triangles, NULL), TB_OK);
+        for (size_t k = 0; k + 2 < count; k++) {
+            const TbVec2 t[3] = {p[triangles[3 * k]], p[triangles[3 * k + 1]],
+                                 p[triangles[3 * k + 2]]};
+            double area = tb_polygon_area(t, 3);
+
+            ck_assert_double_ge(area, 0);
+            sum += area;
+        }
+        ck_assert_double_eq_tol(sum, fabs(tb_polygon_area(p, count)), 1e-9);
+    }
+    gsl_rng_free(rng);
+}
+END_TEST
+
+START_TEST(points_in_a_row_are_triangulated_too)
+{
+    /* a comb whose back carries points in a row, also next to the corners */
+    const TbVec2 comb[12] = {{0.1, 0.2},  {7.3, 0.2},  {14.9, 0.2}, {22.7, 0.2},
+                             {22.7, 9.4}, {17.1, 9.4}, {17.1, 3.3}, {11.9, 3.3},
+                             {11.9, 9.4}, {6.7, 9.4},  {6.7, 3.3},  {0.1, 3.3}};
+    size_t triangles[30];
+    double sum = 0;
+
+    ck_assert_int_eq(tb_polygon_triangulate(comb, 12, triangles, NULL), TB_OK);
+    for (size_t k = 0; k < 10; k++) {
+        const TbVec2 t[3] = {comb[triangles[3 * k]], comb[triangles[3 * k + 1]],
+                             comb[triangles[3 * k + 2]]};
+
+        ck_assert_double_gt(tb_polygon_area(t, 3), 1);
+        sum += tb_polygon_area(t, 3);
+    }
+    ck_assert_double_eq_tol(sum, tb_polygon_area(comb, 12), 1e-12 * 200);
+}
+END_TEST
+
+START_TEST(pieces_are_convex_and_fill_the_polygon)
+{
+    gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
+    TbVec2 p[64];
+    TbCorners pieces[64];
+    size_t quads = 0;
+
+    gsl_rng_set(rng, 5501);
+    for (int i = 0; i < 500; i++) {
+        size_t count = random_star(rng, p);
+        size_t used = 0;
+        double sum = 0;
+
+        if (tb_polygon_check(p, count, NULL) != TB_OK)
+            continue;
+        ck_assert_int_eq(tb_polygon_split(p, count, pieces, &used, NULL), TB_OK);
+        for (size_t k = 0; k < used; k++) {
+            TbVec2 q[4];
+            int corners = pieces[k].count;
+
+            ck_assert_int_ge(corners, 3);
+            ck_assert_int_le(corners, 4);
+            quads += corners == 4;
+            for (int c = 0; c < corners; c++)
+                q[c] = p[pieces[k].corner[c]];
+            for (int c = 0; c < corners; c++)
+                ck_assert_double_ge(tb_vec2_cross(tb_vec2_sub(q[(c + 1) % corners], q[c]),
+                                                  tb_vec2_sub(q[(c + 2) % corners], q[c])),
+                                    0);
+            sum += tb_polygon_area(q, (size_t)corners);
+        }
+        ck_assert_double_eq_tol(sum, fabs(tb_polygon_area(p, count)), 1e-9);
+    }
+    ck_assert_uint_gt(quads, 500);
+    gsl_rng_free(rng);
+}
+END_TEST
+
+START_TEST(convex_four_corners_stay_one_piece)
+{
+    const TbVec2 p[4] = {{0.3, 0.1}, {9.7, 1.1}, {8.9, 7.7}, {-1.1, 6.3}};
+    TbCorners pieces[2];
+    size_t used = 0;
+
+    ck_assert_int_eq(tb_polygon_split(p, 4, pieces, &used, NULL), TB_OK);
+    ck_assert_uint_eq(used, 1);
+    ck_assert_int_eq(pieces[0].count, 4);
+}
+END_TEST
+
+START_TEST(loops_nest_by_depth_also_where_they_touch)
+{
+    /* A holds B, B holds C; D stands apart and shares a corner and part of a side with A */
+    const TbVec2 p[16] = {
+        {0, 0},       {40.3, 0},    {40.3, 30.7}, {0, 30.7},    /* A */
+        {5.1, 5.2},   {30.2, 5.2},  {30.2, 25.1}, {5.1, 25.1},  /* B */
+        {5.1, 9.7},   {12.3, 9.7},  {12.3, 20.9}, {5.1, 20.9},  /* C, touches B's side inside */
+        {40.3, 10.1}, {44.9, 10.1}, {44.9, 30.7}, {40.3, 30.7}, /* D */
+    };
+    const TbLoopSpan loops[4] = {{8, 4}, {0, 4}, {12, 4}, {4, 4}};
+    int depth[4] = {-1, -1, -1, -1};
+
+    tb_polygon_nest(p, loops, 4, depth);
+    ck_assert_int_eq(depth[0], 2);
+    ck_assert_int_eq(depth[1], 0);
+    ck_assert_int_eq(depth[2], 0);
+    ck_assert_int_eq(depth[3], 1);
+}
+END_TEST
+
+START_TEST(every_failed_allocation_is_reported)
+{
+    TbCorners pieces[4];
+    size_t used = 0;
+    long n = 0;
+    TbStatus status;
+
+    do {
+        TbFault fault = {0};
+
+        tb_mem_fail_at(++n);
+        status = tb_polygon_split(ell, 6, pieces, &used, &fault);
+        tb_mem_fail_at(0);
+        if (status != TB_OK) {
+            ck_assert_int_eq(status, TB_E_MEMORY);
+            ck_assert_str_eq(fault.text, "no room for a polygon of 6 points");
+        }
+    } while (status != TB_OK);
+    ck_assert_int_eq(n, 4);
+}
+END_TEST
+
+int
+main(void)
+{
+    Suite *suite = suite_create("geom/polygon");
+    TCase *tests = tcase_create("polygon");
+
+    tcase_add_test(tests, area_is_signed_and_exact_far_from_the_origin);
+    tcase_add_test(tests, centroid_is_that_of_the_whole_less_the_part);
+    tcase_add_test(tests, centroid_of_points_in_a_row_is_their_mean);
+    tcase_add_test(tests, simple_polygon_passes_the_check_both_ways_round);
+    tcase_add_test(tests, check_names_what_is_wrong);
+    tcase_add_test(tests, holds_and_edge_distance_agree_with_the_closed_form_of_an_ell);
+    tcase_add_test(tests, triangles_fill_the_polygon_and_turn_left);
+    tcase_add_test(tests, points_in_a_row_are_triangulated_too);
+    tcase_add_test(tests, pieces_are_convex_and_fill_the_polygon);
+    tcase_add_test(tests, convex_four_corners_stay_one_piece);
+    tcase_add_test(tests, loops_nest_by_depth_also_where_they_touch);
+    tcase_add_test(tests, every_failed_allocation_is_reported);
+    suite_add_tcase(suite, tests);
+    return tb_test_main(suite);
+}
