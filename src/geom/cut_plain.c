@@ -236,7 +236,7 @@ cut_rod(TbCut *cut, const TbRod *rod, TbPlane plane, int role, TbFault *fault)
             int number = side == 0 ? i : 2 * ROD_PARTS + 1 - i;
             double at = side == 0 ? phi : -phi;
 
-            /* corners are exact: they lie on an end's circle; a straight side has only them */
+            /* corners are exact: they lie on an end's circle */
             if (is_straight)
                 point[number] = rod_point(&c, at, along);
             else if (i == 0 && from > 0)
@@ -251,6 +251,9 @@ cut_rod(TbCut *cut, const TbRod *rod, TbPlane plane, int role, TbFault *fault)
     status = tb_cut__point(cut, first, point[0], fault);
     for (int i = 1; i < 2 * ROD_PARTS + 2 && status == TB_OK; i++) {
         bool is_chord = is_straight || i == ROD_PARTS + 1;
+
+        if (is_straight && i % (ROD_PARTS + 1) != 0 && i % (ROD_PARTS + 1) != ROD_PARTS)
+            continue;
 
         status = flank_points(cut, first, &c, point[i - 1], point[i], is_chord ? 0 : 30, fault);
     }

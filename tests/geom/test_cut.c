@@ -698,10 +698,10 @@ static TbSweep *
 sample_duct(void)
 {
     static const TbVec3 knots[5] = {{811.3, -37.9, 419.1},
-                                    {871.9, -3.3, 397.7},
-                                    {931.1, 60.9, 401.3},
-                                    {1003.7, 71.1, 331.9},
-                                    {1090.1, 43.3, 300.7}};
+                                    {901.9, -13.3, 397.7},
+                                    {991.1, 60.9, 391.3},
+                                    {1103.7, 81.1, 331.9},
+                                    {1220.1, 43.3, 300.7}};
     TbSectionRow rows[3] = {{.section = tb_section_superellipse(61.3, 61.3, 2)},
                             {.section = tb_section_rounded(83.1, 47.9, 15.3)},
                             {.section = tb_section_superellipse(71.9, 66.1, 5.3)}};
