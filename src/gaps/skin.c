@@ -1,0 +1,708 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+#include "gaps/skin_private.h"
+
+#include "base/mem.h"
+#include "geom/polygon.h"
+#include "geom/tol.h"
+
+/** Cells around an outline to begin with: an eighth of a turn of the unit shape's normal is less
+ * than a quarter turn of the true one, so two tangents always meet. */
+#define SECTORS 8
+
+static TbStatus
+add_cell(TbSkin *skin, const TbCell *cell)
+{
+    void *room = skin->cell;
+
+    if (tb_grow_array(&room, &skin->room, skin->count, sizeof *skin->cell) != 0)
+        return TB_E_MEMORY;
+    skin->cell = room;
+    skin->cell[skin->count++] = *cell;
+    return TB_OK;
+}
+
+static void
+measure(TbCell *cell)
+{
+    double most = 0;
+
+    for (int i = 0; i < cell->points; i++)
+        most = fmax(most, tb_vec3_length2(tb_vec3_sub(cell->point[i], cell->centre)));
+    cell->reach = sqrt(most) + cell->widening + TB_TOL_ROUND;
+}
+
+/* ---- arcs of an outline: two contact points and where their tangents meet ---- */
+
+/** An outline in a plane with axes x, y: what of it lies between two normals. */
+typedef struct Tangent {
+    TbVec3 contact, normal, along; /**< along: a quarter turn from normal, x to y */
+} Tangent;
+
+/** The arc between two tangents lies in the triangle of their contacts and their meeting. */
+static void
+arc_triangle(const Tangent *t0, const Tangent *t1, TbVec3 out[3])
+{
+    TbVec3 chord = tb_vec3_sub(t1->contact, t0->contact);
+    double height = tb_vec3_dot(chord, t1->normal), sine = tb_vec3_dot(t0->along, t1->normal);
+    double most = 2 * tb_vec3_length(chord);
+
+    out[0] = t0->contact;
+    out[1] = t1->contact;
+    /* the way along the first tangent to the second: never back, never further than the chord by
+     * more than the turn allows (below a quarter turn) */
+    out[2] = tb_vec3_add_scaled(
+        t0->contact, sine > 0 ? fmin(most, fmax(0, height / sine)) : 0.5 * most, t0->along);
+}
+
+static Tangent
+disc_tangent(const TbDisc *disc, double v)
+{
+    double x = cos(v) / disc->slice.a, y = sin(v) / disc->slice.b, length = hypot(x, y);
+    Tangent t;
+
+    t.normal = tb_vec3_add(tb_vec3_scale(disc->w, x / length), tb_vec3_scale(disc->h, y / length));
+    t.along = tb_vec3_add(tb_vec3_scale(disc->w, -y / length), tb_vec3_scale(disc->h, x / length));
+    tb_disc_support(disc, t.normal, true, &t.contact);
+    return t;
+}
+
+static Tangent
+circle_tangent(TbVec3 centre, TbVec3 x, TbVec3 y, double radius, double v)
+{
+    Tangent t;
+
+    t.normal = tb_vec3_add(tb_vec3_scale(x, cos(v)), tb_vec3_scale(y, sin(v)));
+    t.along = tb_vec3_add(tb_vec3_scale(x, -sin(v)), tb_vec3_scale(y, cos(v)));
+    t.contact = tb_vec3_add_scaled(centre, radius, t.normal);
+    return t;
+}
+
+static void
+disc_arc(const TbDisc *disc, double v0, double v1, TbVec3 out[3])
+{
+    Tangent t0 = disc_tangent(disc, v0), t1 = disc_tangent(disc, v1);
+
+    arc_triangle(&t0, &t1, out);
+}
+
+static void
+circle_arc(const TbCell *cell, double share, TbVec3 out[3])
+{
+    TbVec3 centre = tb_vec3_mix(cell->shape[0], cell->shape[1], share);
+    double radius = cell->radius[0] + share * (cell->radius[1] - cell->radius[0]);
+    Tangent t0 = circle_tangent(centre, cell->shape[2], cell->shape[3], radius, cell->v0);
+    Tangent t1 = circle_tangent(centre, cell->shape[2], cell->shape[3], radius, cell->v1);
+
+    arc_triangle(&t0, &t1, out);
+}
+
+/** Draw three points towards one. */
+static void
+shrink(TbVec3 p[3], TbVec3 to, double share)
+{
+    for (int i = 0; i < 3; i++)
+        p[i] = tb_vec3_mix(to, p[i], share);
+}
+
+/* ---- filling a cell from its ranges ---- */
+
+static void
+fill_skin(const TbSkin *skin, TbCell *cell)
+{
+    const TbStrip *strip = &skin->strip[cell->index];
+    TbDisc middle = tb_piece_disc(strip->piece, 0.5 * (strip->u0 + strip->u1));
+
+    cell->points = 6;
+    disc_arc(&strip->disc0, cell->v0, cell->v1, cell->point);
+    disc_arc(&strip->disc1, cell->v0, cell->v1, cell->point + 3);
+    cell->widening = strip->bound.eighth * strip->bound.skin;
+    cell->centre = disc_tangent(&middle, 0.5 * (cell->v0 + cell->v1)).contact;
+    cell->station = middle.station;
+}
+
+/** A section is star-shaped about its own origin: the path's point, shifted by the offset. */
+static void
+fill_end(const TbSkin *skin, TbCell *cell)
+{
+    const TbDisc *disc = &skin->end[cell->index];
+    TbVec3 origin =
+        tb_vec3_add_scaled(tb_vec3_add_scaled(disc->centre, disc->slice.offset.x, disc->w),
+                           disc->slice.offset.y, disc->h);
+    TbVec3 rim = disc_tangent(disc, 0.5 * (cell->v0 + cell->v1)).contact;
+
+    cell->points = 6;
+    disc_arc(disc, cell->v0, cell->v1, cell->point);
+    disc_arc(disc, cell->v0, cell->v1, cell->point + 3);
+    shrink(cell->point, origin, cell->x0);
+    shrink(cell->point + 3, origin, cell->x1);
+    cell->centre = tb_vec3_mix(origin, rim, 0.5 * (cell->x0 + cell->x1));
+    cell->station = disc->station;
+}
+
+static void
+fill_flank(TbCell *cell)
+{
+    double share = 0.5 * (cell->x0 + cell->x1);
+    TbVec3 centre = tb_vec3_mix(cell->shape[0], cell->shape[1], share);
+    double radius = cell->radius[0] + share * (cell->radius[1] - cell->radius[0]);
+
+    cell->points = 6;
+    circle_arc(cell, cell->x0, cell->point);
+    circle_arc(cell, cell->x1, cell->point + 3);
+    cell->centre =
+        circle_tangent(centre, cell->shape[2], cell->shape[3], radius, 0.5 * (cell->v0 + cell->v1))
+            .contact;
+}
+
+static void
+fill_sector(TbCell *cell)
+{
+    Tangent rim = circle_tangent(cell->shape[0], cell->shape[2], cell->shape[3], cell->radius[0],
+                                 0.5 * (cell->v0 + cell->v1));
+
+    cell->points = 6;
+    circle_arc(cell, 0, cell->point);
+    circle_arc(cell, 0, cell->point + 3);
+    shrink(cell->point, cell->shape[0], cell->x0);
+    shrink(cell->point + 3, cell->shape[0], cell->x1);
+    cell->centre = tb_vec3_mix(cell->shape[0], rim.contact, 0.5 * (cell->x0 + cell->x1));
+}
+
+static void
+fill_face(TbCell *cell)
+{
+    cell->points = 4;
+    for (int i = 0; i < 4; i++) {
+        double x = i & 1 ? cell->x1 : cell->x0, v = i & 2 ? cell->v1 : cell->v0;
+
+        cell->point[i] = tb_vec3_add_scaled(tb_vec3_add_scaled(cell->shape[0], x, cell->shape[1]),
+                                            v, cell->shape[2]);
+    }
+    cell->centre = tb_vec3_mix(cell->point[0], cell->point[3], 0.5);
+}
+
+static void
+fill_flat(TbCell *cell)
+{
+    cell->points = 3;
+    for (int i = 0; i < 3; i++)
+        cell->point[i] = cell->shape[i];
+    cell->centre = tb_vec3_scale(
+        tb_vec3_add(cell->shape[0], tb_vec3_add(cell->shape[1], cell->shape[2])), 1.0 / 3);
+}
+
+/**
+ * A point of the cone of three normals, at distance r: a sum of them with shares of 1 or more in
+ * all, and of at most 1/cos a, a the widest angle from their middle to a normal.
+ */
+static void
+fill_sphere(TbCell *cell)
+{
+    const TbVec3 *n = cell->shape + 1;
+    TbVec3 middle = tb_vec3_unit(tb_vec3_add(n[0], tb_vec3_add(n[1], n[2])));
+    double cosine = 1;
+
+    for (int i = 0; i < 3; i++)
+        cosine = fmin(cosine, tb_vec3_dot(middle, n[i]));
+    cell->points = 6;
+    for (int i = 0; i < 3; i++) {
+        cell->point[i] = tb_vec3_add_scaled(cell->shape[0], cell->radius[0], n[i]);
+        cell->point[3 + i] = tb_vec3_add_scaled(cell->shape[0], cell->radius[0] / cosine, n[i]);
+    }
+    cell->centre = tb_vec3_add_scaled(cell->shape[0], cell->radius[0], middle);
+}
+
+static void
+fill_boxes(const TbSkin *skin, TbCell *cell)
+{
+    const TbTreeNode *node = &tb_tree_nodes(skin->part->tree)[cell->index];
+    TbBox3 box = {{(double)node->low[0], (double)node->low[1], (double)node->low[2]},
+                  {(double)node->high[0], (double)node->high[1], (double)node->high[2]}};
+    TbConvex hull = tb_convex_of_box(box);
+
+    cell->points = 8;
+    for (int i = 0; i < 8; i++)
+        cell->point[i] = hull.point[i];
+    cell->centre = tb_box3_centre(box);
+    cell->real = false;
+}
+
+static void
+fill(const TbSkin *skin, TbCell *cell)
+{
+    cell->real = true;
+    cell->first = cell->count = 0;
+    switch (cell->kind) {
+    case TB_CELL_SKIN:
+        fill_skin(skin, cell);
+        break;
+    case TB_CELL_END:
+        fill_end(skin, cell);
+        break;
+    case TB_CELL_FLANK:
+        fill_flank(cell);
+        break;
+    case TB_CELL_SECTOR:
+        fill_sector(cell);
+        break;
+    case TB_CELL_FACE:
+        fill_face(cell);
+        break;
+    case TB_CELL_FLAT:
+        fill_flat(cell);
+        break;
+    case TB_CELL_SPHERE:
+        fill_sphere(cell);
+        break;
+    case TB_CELL_BOXES:
+        fill_boxes(skin, cell);
+        break;
+    }
+    measure(cell);
+}
+
+static TbStatus
+add_filled(TbSkin *skin, TbCell *cell)
+{
+    fill(skin, cell);
+    return add_cell(skin, cell);
+}
+
+/* ---- first covering ---- */
+
+static TbStatus
+add_strip(TbSkin *skin, const TbStrip *strip)
+{
+    void *room = skin->strip;
+
+    if (tb_grow_array(&room, &skin->strip_room, skin->strips, sizeof *skin->strip) != 0)
+        return TB_E_MEMORY;
+    skin->strip = room;
+    skin->strip[skin->strips++] = *strip;
+    return TB_OK;
+}
+
+/** The range of angles in equal parts of an eighth turn or less. */
+static TbStatus
+add_around(TbSkin *skin, TbCell cell, double v0, double v1)
+{
+    int parts = (int)ceil((v1 - v0) / (2 * M_PI / SECTORS) - 1e-9);
+    TbStatus status = TB_OK;
+
+    for (int i = 0; i < parts && status == TB_OK; i++) {
+        cell.v0 = v0 + (v1 - v0) * i / parts;
+        cell.v1 = v0 + (v1 - v0) * (i + 1) / parts;
+        status = add_filled(skin, &cell);
+    }
+    return status;
+}
+
+static TbStatus
+cover_sweep(TbSkin *skin, TbKept kept)
+{
+    const TbSweep *sweep = skin->part->sweep;
+    TbStatus status = TB_OK;
+    bool any = false;
+
+    for (size_t i = 0; i < tb_sweep_piece_count(sweep) && status == TB_OK; i++) {
+        const TbPiece *piece = tb_sweep_piece(sweep, i);
+        double end = piece->station0 + piece->length;
+        double u0 = kept.from > piece->station0 ? tb_piece_u(piece, kept.from) : 0;
+        double u1 = kept.to < end ? tb_piece_u(piece, kept.to) : piece->extent;
+        TbCell cell = {.kind = TB_CELL_SKIN, .x1 = 1};
+        TbStrip strip;
+
+        if (end <= kept.from || piece->station0 >= kept.to || !(u1 > u0))
+            continue;
+        strip = tb_strip_of(piece, u0, u1, true);
+        cell.index = (uint32_t)skin->strips;
+        status = add_strip(skin, &strip);
+        if (!any)
+            skin->end[0] = strip.disc0;
+        skin->end[1] = strip.disc1;
+        any = true;
+        if (status == TB_OK)
+            status = add_around(skin, cell, 0, 2 * M_PI);
+    }
+    for (uint32_t i = 0; i < 2 && any && status == TB_OK; i++)
+        status = add_around(skin, (TbCell){.kind = TB_CELL_END, .index = i, .x1 = 1}, 0, 2 * M_PI);
+    return status;
+}
+
+static TbStatus
+cover_block(TbSkin *skin)
+{
+    const TbBlock *block = &skin->part->plain.block;
+    TbStatus status = TB_OK;
+
+    for (int f = 0; f < 6 && status == TB_OK; f++) {
+        int k = f / 2, x = (k + 1) % 3, y = (k + 2) % 3;
+        TbCell cell = {.kind = TB_CELL_FACE, .x0 = -block->half[x], .x1 = block->half[x]};
+
+        cell.v0 = -block->half[y];
+        cell.v1 = block->half[y];
+        cell.shape[0] = tb_vec3_add_scaled(block->centre, f & 1 ? block->half[k] : -block->half[k],
+                                           block->axis[k]);
+        cell.shape[1] = block->axis[x];
+        cell.shape[2] = block->axis[y];
+        status = add_filled(skin, &cell);
+    }
+    return status;
+}
+
+static TbStatus
+cover_rod(TbSkin *skin)
+{
+    const TbRod *rod = &skin->part->plain.rod;
+    TbVec3 axis = tb_vec3_unit(tb_vec3_sub(rod->b, rod->a));
+    TbVec3 other = fabs(axis.x) < 0.7 ? tb_vec3(1, 0, 0) : tb_vec3(0, 1, 0);
+    TbVec3 x = tb_vec3_unit(tb_vec3_across(other, axis)), y = tb_vec3_cross(axis, x);
+    TbCell flank = {.kind = TB_CELL_FLANK, .x1 = 1, .shape = {rod->a, rod->b, x, y}};
+    TbCell end = {.kind = TB_CELL_SECTOR, .x1 = 1, .shape = {rod->a, rod->a, x, y}};
+    TbStatus status;
+
+    flank.radius[0] = rod->radius_a;
+    flank.radius[1] = rod->radius_b;
+    status = add_around(skin, flank, 0, 2 * M_PI);
+    end.radius[0] = end.radius[1] = rod->radius_a;
+    if (status == TB_OK && rod->radius_a > 0)
+        status = add_around(skin, end, 0, 2 * M_PI);
+    end.shape[0] = end.shape[1] = rod->b;
+    end.radius[0] = end.radius[1] = rod->radius_b;
+    if (status == TB_OK && rod->radius_b > 0)
+        status = add_around(skin, end, 0, 2 * M_PI);
+    return status;
+}
+
+static TbStatus
+add_sphere(TbSkin *skin, TbVec3 centre, double radius, TbVec3 n0, TbVec3 n1, TbVec3 n2)
+{
+    TbCell cell = {.kind = TB_CELL_SPHERE, .shape = {centre, n0, n1, n2}, .radius = {radius, 0}};
+
+    return add_filled(skin, &cell);
+}
+
+static TbStatus
+cover_ball(TbSkin *skin)
+{
+    const TbBall *ball = &skin->part->plain.ball;
+    TbStatus status = TB_OK;
+
+    for (int i = 0; i < 8 && status == TB_OK; i++)
+        status = add_sphere(skin, ball->centre, ball->radius, tb_vec3(i & 1 ? 1 : -1, 0, 0),
+                            tb_vec3(0, i & 2 ? 1 : -1, 0), tb_vec3(0, 0, i & 4 ? 1 : -1));
+    return status;
+}
+
+/* ---- outlines ---- */
+
+/** One side of a prism and what joins it to the next. */
+typedef struct Side {
+    TbVec3 a, b;       /**< bottom edge of the core */
+    TbVec3 out, along; /**< unit, outwards and along */
+} Side;
+
+static Side
+side_of(const TbOutline *o, size_t i)
+{
+    TbVec2 p = o->points[i], q = o->points[(i + 1) % o->count];
+    Side s;
+
+    s.a = tb_vec3_add_scaled(tb_vec3_add_scaled(o->origin, p.x, o->u), p.y, o->v);
+    s.b = tb_vec3_add_scaled(tb_vec3_add_scaled(o->origin, q.x, o->u), q.y, o->v);
+    s.along = tb_vec3_unit(tb_vec3_sub(s.b, s.a));
+    s.out = tb_vec3_cross(s.along, tb_vec3_cross(o->u, o->v));
+    return s;
+}
+
+static bool
+is_convex(const TbOutline *o)
+{
+    for (size_t i = 0; i < o->count; i++) {
+        TbVec2 a = o->points[i], b = o->points[(i + 1) % o->count];
+        TbVec2 c = o->points[(i + 2) % o->count];
+
+        if (tb_vec2_cross(tb_vec2_sub(b, a), tb_vec2_sub(c, b)) < 0)
+            return false;
+    }
+    return true;
+}
+
+static TbStatus
+cover_caps(TbSkin *skin, const TbOutline *o, TbVec3 up)
+{
+    size_t *index = tb_alloc_array(3 * (o->count - 2), sizeof *index);
+    TbStatus status = TB_OK;
+
+    if (index == NULL)
+        return TB_E_MEMORY;
+    status = tb_polygon_triangulate(o->points, o->count, index, NULL);
+    for (size_t t = 0; t < 2 * (o->count - 2) && status == TB_OK; t++) {
+        double height = t & 1 ? o->depth + o->rounding : -o->rounding;
+        TbVec3 origin = tb_vec3_add_scaled(o->origin, height, up);
+        TbCell cell = {.kind = TB_CELL_FLAT, .index = UINT32_MAX};
+
+        for (int k = 0; k < 3; k++) {
+            TbVec2 p = o->points[index[3 * (t / 2) + (size_t)k]];
+
+            cell.shape[k] = tb_vec3_add_scaled(tb_vec3_add_scaled(origin, p.x, o->u), p.y, o->v);
+        }
+        status = add_filled(skin, &cell);
+    }
+    tb_free(index);
+    return status;
+}
+
+/** Round edges and corners that leave from a side: two rims, the upright edge, two corners. */
+static TbStatus
+cover_rounding(TbSkin *skin, const TbOutline *o, Side side, Side next, TbVec3 up)
+{
+    TbVec3 top = tb_vec3_scale(up, o->depth);
+    double turn =
+        atan2(tb_vec3_dot(tb_vec3_cross(side.out, next.out), up), tb_vec3_dot(side.out, next.out));
+    TbCell round = {.kind = TB_CELL_FLANK, .x1 = 1, .radius = {o->rounding, o->rounding}};
+    TbStatus status = TB_OK;
+
+    for (int k = 0; k < 2 && status == TB_OK; k++) {
+        TbVec3 lift = k == 0 ? tb_vec3(0, 0, 0) : top;
+
+        round.shape[0] = tb_vec3_add(side.a, lift);
+        round.shape[1] = tb_vec3_add(side.b, lift);
+        round.shape[2] = side.out;
+        round.shape[3] = k == 0 ? tb_vec3_neg(up) : up;
+        status = add_around(skin, round, 0, M_PI / 2);
+    }
+    if (status != TB_OK || !(turn > 0))
+        return status;
+    round.shape[0] = side.b;
+    round.shape[1] = tb_vec3_add(side.b, top);
+    round.shape[2] = side.out;
+    round.shape[3] = side.along;
+    status = add_around(skin, round, 0, turn);
+    for (int k = 0; k < 2 && status == TB_OK; k++) {
+        /* in two halves: a sharp corner turns by nearly half a turn */
+        TbVec3 half = tb_vec3_add(tb_vec3_scale(side.out, cos(0.5 * turn)),
+                                  tb_vec3_scale(side.along, sin(0.5 * turn)));
+        TbVec3 centre = tb_vec3_add(side.b, k == 0 ? tb_vec3(0, 0, 0) : top);
+        TbVec3 pole = k == 0 ? tb_vec3_neg(up) : up;
+
+        status = add_sphere(skin, centre, o->rounding, side.out, half, pole);
+        if (status == TB_OK)
+            status = add_sphere(skin, centre, o->rounding, half, next.out, pole);
+    }
+    return status;
+}
+
+static TbStatus
+cover_outline(TbSkin *skin)
+{
+    const TbOutline *o = &skin->part->plain.outline;
+    TbVec3 up = tb_vec3_cross(o->u, o->v);
+    TbStatus status;
+
+    if (o->rounding > 0 && !is_convex(o)) {
+        skin->covers = false;
+        return TB_OK;
+    }
+    status = cover_caps(skin, o, up);
+    for (size_t i = 0; i < o->count && status == TB_OK; i++) {
+        Side side = side_of(o, i);
+        TbCell face = {.kind = TB_CELL_FACE, .x1 = 1, .v1 = 1};
+
+        face.shape[0] = tb_vec3_add_scaled(side.a, o->rounding, side.out);
+        face.shape[1] = tb_vec3_sub(side.b, side.a);
+        face.shape[2] = tb_vec3_scale(up, o->depth);
+        status = add_filled(skin, &face);
+        if (status == TB_OK && o->rounding > 0)
+            status = cover_rounding(skin, o, side, side_of(o, (i + 1) % o->count), up);
+    }
+    return status;
+}
+
+static TbStatus
+cover_plain(TbSkin *skin)
+{
+    switch (skin->part->plain.kind) {
+    case TB_PLAIN_BLOCK:
+        return cover_block(skin);
+    case TB_PLAIN_ROD:
+        return cover_rod(skin);
+    case TB_PLAIN_BALL:
+        return cover_ball(skin);
+    case TB_PLAIN_OUTLINE:
+        return cover_outline(skin);
+    }
+    return TB_OK;
+}
+
+TbStatus
+tb_skin__of(TbSkin *skin, const TbPart *part, TbKept kept)
+{
+    TbStatus status;
+
+    *skin = (TbSkin){.part = part, .covers = true};
+    if (part->kind == TB_PART_SWEEP) {
+        status = cover_sweep(skin, kept);
+    } else if (part->kind == TB_PART_PLAIN) {
+        status = cover_plain(skin);
+    } else {
+        TbCell all = {.kind = TB_CELL_BOXES};
+
+        status = add_filled(skin, &all);
+    }
+    skin->roots = (uint32_t)skin->count;
+    return status;
+}
+
+void
+tb_skin__clear(TbSkin *skin)
+{
+    tb_free(skin->cell);
+    tb_free(skin->strip);
+    *skin = (TbSkin){.part = NULL};
+}
+
+TbConvex
+tb_skin__hull(const TbCell *cell)
+{
+    TbConvex hull = {.points = cell->points};
+
+    for (int i = 0; i < cell->points; i++)
+        hull.point[i] = cell->point[i];
+    return hull;
+}
+
+/* ---- halving ---- */
+
+/** A cell of two ranges is halved along the longer one. */
+static bool
+is_longer_along(const TbCell *cell)
+{
+    int across = cell->kind == TB_CELL_FACE ? 2 : 1, along = cell->kind == TB_CELL_FACE ? 1 : 3;
+    double x = tb_vec3_distance(cell->point[0], cell->point[along]);
+    double v = tb_vec3_distance(cell->point[0], cell->point[across]);
+
+    if (cell->kind != TB_CELL_FACE) {
+        x = fmax(x, tb_vec3_distance(cell->point[1], cell->point[4]));
+        v = fmax(v, tb_vec3_distance(cell->point[3], cell->point[4]));
+    }
+    return x > v;
+}
+
+static TbStatus
+open_ranges(TbSkin *skin, TbCell cell)
+{
+    bool along = is_longer_along(&cell);
+    TbStatus status = TB_OK;
+
+    for (int i = 0; i < 2 && status == TB_OK; i++) {
+        TbCell half = cell;
+        double middle = along ? 0.5 * (cell.x0 + cell.x1) : 0.5 * (cell.v0 + cell.v1);
+        double *edge = along ? (i == 0 ? &half.x1 : &half.x0) : (i == 0 ? &half.v1 : &half.v0);
+
+        *edge = middle;
+        status = add_filled(skin, &half);
+    }
+    return status;
+}
+
+/** Along its path a skin cell's halves get strips of their own. */
+static TbStatus
+open_skin(TbSkin *skin, TbCell cell)
+{
+    TbStrip strip = skin->strip[cell.index], half[2];
+    double middle = 0.5 * (strip.u0 + strip.u1);
+    TbStatus status = TB_OK;
+    TbDisc disc;
+
+    if (!is_longer_along(&cell))
+        return open_ranges(skin, cell);
+    disc = tb_piece_disc(strip.piece, middle);
+    half[0] = tb_strip_between(strip.piece, strip.u0, middle, strip.disc0, disc, true);
+    half[1] = tb_strip_between(strip.piece, middle, strip.u1, disc, strip.disc1, true);
+    for (int i = 0; i < 2 && status == TB_OK; i++) {
+        TbCell child = cell;
+
+        child.index = (uint32_t)skin->strips;
+        status = add_strip(skin, &half[i]);
+        if (status == TB_OK)
+            status = add_filled(skin, &child);
+    }
+    return status;
+}
+
+/** A triangle, flat or on a ball, is halved across its longest side. */
+static TbStatus
+open_triangle(TbSkin *skin, TbCell cell)
+{
+    TbVec3 *corner = cell.kind == TB_CELL_FLAT ? cell.shape : cell.shape + 1;
+    int from = 0;
+    double longest = -1;
+    TbVec3 middle;
+    TbStatus status = TB_OK;
+
+    for (int i = 0; i < 3; i++) {
+        double side = tb_vec3_distance(corner[i], corner[(i + 1) % 3]);
+
+        if (side > longest) {
+            longest = side;
+            from = i;
+        }
+    }
+    middle = tb_vec3_mix(corner[from], corner[(from + 1) % 3], 0.5);
+    if (cell.kind == TB_CELL_SPHERE)
+        middle = tb_vec3_unit(middle);
+    for (int i = 0; i < 2 && status == TB_OK; i++) {
+        TbCell half = cell;
+        TbVec3 *own = cell.kind == TB_CELL_FLAT ? half.shape : half.shape + 1;
+
+        own[i == 0 ? (from + 1) % 3 : from] = middle;
+        status = add_filled(skin, &half);
+    }
+    return status;
+}
+
+static TbStatus
+open_boxes(TbSkin *skin, TbCell cell)
+{
+    const TbTree *tree = skin->part->tree;
+    const TbTreeNode *node = &tb_tree_nodes(tree)[cell.index];
+    TbStatus status = TB_OK;
+
+    for (uint32_t i = 0; i < (node->count > 0 ? node->count : 2) && status == TB_OK; i++) {
+        TbCell child = {.kind = TB_CELL_BOXES, .index = node->first + i};
+
+        if (node->count > 0) {
+            child.kind = TB_CELL_FLAT;
+            child.index = tb_tree_order(tree)[node->first + i];
+            tb_mesh_corners(tb_tree_mesh(tree), child.index, child.shape);
+        }
+        status = add_filled(skin, &child);
+    }
+    return status;
+}
+
+TbStatus
+tb_skin__open(TbSkin *skin, uint32_t index)
+{
+    TbCell cell = skin->cell[index];
+    uint32_t first = (uint32_t)skin->count;
+    TbStatus status;
+
+    if (cell.count > 0)
+        return TB_OK;
+    if (cell.kind == TB_CELL_SKIN)
+        status = open_skin(skin, cell);
+    else if (cell.kind == TB_CELL_BOXES)
+        status = open_boxes(skin, cell);
+    else if (cell.kind == TB_CELL_FLAT || cell.kind == TB_CELL_SPHERE)
+        status = open_triangle(skin, cell);
+    else
+        status = open_ranges(skin, cell);
+    if (status != TB_OK)
+        return status;
+    skin->cell[index].first = first;
+    skin->cell[index].count = (uint32_t)skin->count - first;
+    return TB_OK;
+}
