@@ -33,7 +33,8 @@ tb_check_warmth(const TbCase *theirs, TbResults *results)
             def.level = TB_LEVEL_WATCH;
             def.basis = "growth is mean expansion times the difference to the reference "
                         "temperature of its mount";
-            tb_results_add_finding(results, &def);
+            tb_finding_add_text(tb_results_add_finding(results, &def), "material",
+                                stand->items[k].item->material);
         }
     }
 }

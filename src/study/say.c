@@ -87,26 +87,16 @@ where_of(const TbFinding *finding, bool english)
     return g_strdup_printf(trans(english, N_(", between stations %s and %s mm")), from, to);
 }
 
-static const char *
-name_in(const TbResultName *names, size_t count, const char *id)
-{
-    for (size_t i = 0; i < count; i++)
-        if (strcmp(names[i].id, id) == 0)
-            return names[i].name;
-    return id;
-}
-
+/* State and variant by their ids: they are what the user asks by, and short. */
 static char *
-when_of(const TbResults *results, const TbFinding *finding, bool english)
+when_of(const TbFinding *finding, bool english)
 {
-    const char *state = name_in(results->states, results->state_count, finding->state);
-    const char *variant = name_in(results->variants, results->variant_count, finding->variant);
     g_autofree char *first =
-        finding->state[0] == '\0' ? g_strdup("") : g_strconcat(", ", state, NULL);
+        finding->state[0] == '\0' ? g_strdup("") : g_strconcat(", ", finding->state, NULL);
 
     if (finding->variant[0] == '\0')
         return g_steal_pointer(&first);
-    return g_strdup_printf(trans(english, N_("%s, variant %s")), first, variant);
+    return g_strdup_printf(trans(english, N_("%s, variant %s")), first, finding->variant);
 }
 
 const char *
@@ -505,7 +495,7 @@ tb_say_finding(const TbResults *results, const TbFinding *finding, bool english)
                      .limit = number(finding->limit, decimals, english),
                      .margin = number(fabs(finding->margin), decimals, english),
                      .where = where_of(finding, english),
-                     .when = when_of(results, finding, english)};
+                     .when = when_of(finding, english)};
     char *sentence = NULL;
 
     for (size_t i = 0; sentence == NULL && i < G_N_ELEMENTS(sayers); i++)
