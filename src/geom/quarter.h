@@ -43,3 +43,39 @@ double tb_quarter_length(const TbQuarter *quarter);
 
 /** Area of |x|^n + |y|^n <= 1 in one quadrant: Gamma(1+1/n)^2 / Gamma(1+2/n). */
 double tb_quarter_factor(double exponent);
+
+/** A place on a quarter's arc, in units of its half sizes, by zeta = ln(Y^n / X^n). */
+typedef struct TbArcPlace {
+    double x, y; /**< X and Y: x^n + y^n = 1 */
+    double c, s; /**< x^n and y^n, each to its own last digit */
+} TbArcPlace;
+
+static inline TbArcPlace
+tb_arc_place(double exponent, double zeta)
+{
+    double e = exp(-fabs(zeta));
+    double large = 1 / (1 + e);
+    double small = e / (1 + e);
+    double x, y;
+
+    if (exponent == 2) {
+        x = sqrt(large);
+        y = sqrt(small);
+    } else {
+        double ln_large = -log1p(e) / exponent;
+
+        x = exp(ln_large);
+        y = exp(ln_large - fabs(zeta) / exponent);
+    }
+    return zeta > 0 ? (TbArcPlace){y, x, small, large} : (TbArcPlace){x, y, large, small};
+}
+
+/** sinh u and cosh u with one exponential; to rounding of cosh u. */
+static inline double
+tb_sinh_cosh(double u, double *cosh_u)
+{
+    double e = exp(u);
+
+    *cosh_u = 0.5 * (e + 1 / e);
+    return 0.5 * (e - 1 / e);
+}

@@ -23,12 +23,16 @@
 
 /* ---- support ---- */
 
+/** Squares of lengths within these do not overflow, and lose nothing below the last digit. */
+#define SQUARE_LEAST 1e-270
+#define SQUARE_MOST 1e270
+
 /**
- * ((p)^m + (q)^m)^(1/m) for p, q >= 0, and its gradient. One division by the larger makes it free
- * of overflow for every direction; a zero stays an exact zero.
+ * (p^m + q^m)^(1/m) for p, q >= 0, and its gradient. One division by the larger makes it free of
+ * overflow for every direction; a zero stays an exact zero.
  */
-static inline double
-dual_norm(double exponent, double dual, double p, double q, double *x, double *y)
+static __attribute__((noinline)) double
+any_norm_slope(double exponent, double dual, double p, double q, double *x, double *y)
 {
     double large = p > q ? p : q;
     double ratio, root, at_large, at_small;
@@ -55,12 +59,37 @@ dual_norm(double exponent, double dual, double p, double q, double *x, double *y
     return large * root;
 }
 
+/** The same; the ellipse goes the short way wherever nothing overflows. */
+static inline double
+dual_norm_slope(double exponent, double dual, double p, double q, double *x, double *y)
+{
+    double square = p * p + q * q;
+
+    if (exponent == 2 && square > SQUARE_LEAST && square < SQUARE_MOST) {
+        double root = sqrt(square);
+
+        *x = p / root;
+        *y = q / root;
+        return root;
+    }
+    return any_norm_slope(exponent, dual, p, q, x, y);
+}
+
+/** The same without the gradient. */
+static inline double
+dual_norm(double exponent, double dual, double p, double q)
+{
+    double x, y;
+
+    return dual_norm_slope(exponent, dual, p, q, &x, &y);
+}
+
 double
 tb_quarter_support(const TbQuarter *quarter, double p, double q, TbVec2 *contact)
 {
     double x, y;
     double reach =
-        dual_norm(quarter->exponent, quarter->dual, p * quarter->w, q * quarter->h, &x, &y);
+        dual_norm_slope(quarter->exponent, quarter->dual, p * quarter->w, q * quarter->h, &x, &y);
 
     *contact = tb_vec2(quarter->at_w + quarter->w * x, quarter->at_h + quarter->h * y);
     return quarter->at_w * p + quarter->at_h * q + reach;
@@ -92,7 +121,7 @@ tb_shape_support(const TbShape *shape, TbVec2 d, TbVec2 *contact)
         w = shape->corner_w[corner];
         h = shape->corner_h[corner];
     }
-    reach = dual_norm(shape->exponent, shape->dual, p * w, q * h, &x, &y);
+    reach = dual_norm_slope(shape->exponent, shape->dual, p * w, q * h, &x, &y);
     x = half_w - w + w * x;
     y = half_h - h + h * y;
     *contact = tb_vec2(left ? -x : x, down ? -y : y);
@@ -151,17 +180,13 @@ quarter_of_ellipse(double a, double b)
 static double
 arc_density(const TbQuarter *a, const TbQuarter *b, double centre, double u)
 {
-    double zeta = centre + sinh(u);
-    double bit = log1p(exp(-fabs(zeta)));
-    double ln_s = zeta < 0 ? zeta - bit : -bit;
-    double ln_c = ln_s - zeta;
-    double x = b->w * exp(ln_c / b->exponent);
-    double y = b->h * exp(ln_s / b->exponent);
-    double p = y * exp(ln_c);
-    double q = x * exp(ln_s);
-    double gx, gy;
+    double cosh_u;
+    double zeta = centre + tb_sinh_cosh(u, &cosh_u);
+    TbArcPlace at = tb_arc_place(b->exponent, zeta);
+    double p = a->w * b->h * at.y * at.c;
+    double q = a->h * b->w * at.x * at.s;
 
-    return dual_norm(a->exponent, a->dual, a->w * p, a->h * q, &gx, &gy) * cosh(u) / b->exponent;
+    return dual_norm(a->exponent, a->dual, p, q) * cosh_u / b->exponent;
 }
 
 /**

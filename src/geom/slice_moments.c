@@ -22,23 +22,21 @@ typedef struct Step {
 typedef struct Blend {
     TbQuarter from, to;
     double mix, wall;
+    double middle_from, middle_to; /**< z where the arcs have their middles: ln(w/h) */
 } Blend;
 
 static void
-add_share(Step *step, const TbQuarter *quarter, double share, double z)
+add_share(Step *step, const TbQuarter *quarter, double share, double z, double middle)
 {
-    double zeta = quarter->dual * (z + log(quarter->h / quarter->w));
-    double bit = log1p(exp(-fabs(zeta)));
-    double ln_s = zeta < 0 ? zeta - bit : -bit;
-    double ln_c = ln_s - zeta;
-    double x = quarter->w * exp(ln_c / quarter->exponent);
-    double y = quarter->h * exp(ln_s / quarter->exponent);
+    TbArcPlace at = tb_arc_place(quarter->exponent, quarter->dual * (z - middle));
     double rate = quarter->dual - 1;
+    double x = quarter->w * at.x;
+    double y = quarter->h * at.y;
 
     step->p.x += share * (quarter->at_w + x);
     step->p.y += share * (quarter->at_h + y);
-    step->slope.x -= share * rate * x * exp(ln_s);
-    step->slope.y += share * rate * y * exp(ln_c);
+    step->slope.x -= share * rate * x * at.s;
+    step->slope.y += share * rate * y * at.c;
 }
 
 static Step
@@ -46,13 +44,13 @@ step_at(const Blend *blend, double z)
 {
     Step step = {{0, 0}, {0, 0}};
 
-    add_share(&step, &blend->from, 1 - blend->mix, z);
+    add_share(&step, &blend->from, 1 - blend->mix, z, blend->middle_from);
     if (blend->mix > 0)
-        add_share(&step, &blend->to, blend->mix, z);
+        add_share(&step, &blend->to, blend->mix, z, blend->middle_to);
     if (blend->wall > 0) {
-        double length = hypot(1, exp(-fabs(z)));
-        double large = 1 / length;
-        double small = exp(-fabs(z)) / length;
+        double e = exp(-fabs(z));
+        double large = 1 / sqrt(1 + e * e);
+        double small = e * large;
         double c = z > 0 ? small : large;
         double s = z > 0 ? large : small;
 
@@ -67,8 +65,9 @@ step_at(const Blend *blend, double z)
 static void
 add_density(Sums *sums, const Blend *blend, double centre, double u)
 {
-    Step step = step_at(blend, centre + sinh(u));
-    double swept = tb_vec2_cross(step.p, step.slope) * cosh(u);
+    double cosh_u;
+    Step step = step_at(blend, centre + tb_sinh_cosh(u, &cosh_u));
+    double swept = tb_vec2_cross(step.p, step.slope) * cosh_u;
     double x = step.p.x;
     double y = step.p.y;
 
@@ -102,12 +101,11 @@ arc_sums(const Blend *blend)
 {
     const TbQuarter *f = &blend->from;
     const TbQuarter *t = &blend->to;
-    double at_from = log(f->w / f->h);
-    double at_to = blend->mix > 0 ? log(t->w / t->h) : at_from;
     double slowest = fmax(f->exponent, blend->mix > 0 ? t->exponent : 2);
-    double centre = 0.5 * (at_from + at_to);
+    double centre = 0.5 * (blend->middle_from + blend->middle_to);
+    double apart = fabs(blend->middle_from) + fabs(blend->middle_to);
     int half_cells = 8;
-    double step = asinh(40 * slowest + fabs(at_from) + fabs(at_to)) / half_cells;
+    double step = asinh(40 * slowest + apart) / half_cells;
     Sums now = {0};
 
     for (int i = -half_cells; i <= half_cells; i++)
@@ -173,12 +171,15 @@ own_moments(const TbSlice *slice, bool outer)
     Sums sums = {0};
 
     for (int corner = 0; corner < 4; corner++) {
-        Blend blend = {tb_shape_quarter(slice->from, corner, slice->a, slice->b),
-                       tb_shape_quarter(slice->to, corner, slice->a, slice->b), slice->mix,
-                       outer ? slice->wall : 0};
+        Blend blend = {.from = tb_shape_quarter(slice->from, corner, slice->a, slice->b),
+                       .to = tb_shape_quarter(slice->to, corner, slice->a, slice->b),
+                       .mix = slice->mix,
+                       .wall = outer ? slice->wall : 0};
 
         if (corner == 0 || !tb_quarter_equal(&blend.from, &last.from) ||
             !tb_quarter_equal(&blend.to, &last.to)) {
+            blend.middle_from = log(blend.from.w / blend.from.h);
+            blend.middle_to = blend.mix > 0 ? log(blend.to.w / blend.to.h) : blend.middle_from;
             sums = quarter_sums(&blend);
             last = blend;
         }

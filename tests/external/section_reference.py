@@ -58,7 +58,7 @@ def outline(parts, a, b, wall=0.0):
 
         # peaks lie where the parts' arcs have their middles, all within +-8
         def both(f):
-            return sum(quad(f, lo, hi, epsabs=1e-12, epsrel=1e-12, limit=400)[0]
+            return sum(quad(f, lo, hi, epsabs=1e-12, epsrel=1e-11, limit=400)[0]
                        for lo, hi in ((-45, -8), (-8, -2), (-2, 0), (0, 2), (2, 8), (8, 45)))
 
         def perimeter_density(z):
