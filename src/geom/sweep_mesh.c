@@ -5,8 +5,8 @@
  * the same normal on the unit shape, so lines along the duct run over like places and the joints
  * of different sections need no care. What a triangle may miss of the true surface has three parts,
  * each kept below a share of the chord asked for:
- * - across: the outline between two points lies in the triangle of their tangents, so its height
- *   bounds it (checked on slices at the ends and the quarters of every span of the law);
+ * - across: how far the outline rises over the chord of two points, from its support square to the
+ *   chord (on slices at the ends and the quarters of every span of the law);
  * - along: how far the true line between two rings leaves the straight one, measured at its
  *   quarters on pieces that turn by 0.15 rad at most;
  * - the fold of a quad: its bilinear patch lies (a - b + c - d) . n / 4 from the two triangles, n
@@ -18,9 +18,9 @@
 #include "geom/sweep_private.h"
 #include "geom/tol.h"
 
-#define SHARE_ACROSS 0.35
-#define SHARE_ALONG 0.3
-#define SHARE_FOLD 0.3
+#define SHARE_ACROSS 0.2
+#define SHARE_ALONG 0.25
+#define SHARE_FOLD 0.55
 
 /** Points of a ring before any is added: a turn of 45 degrees at most between two. */
 #define LEAST_POINTS 8
@@ -50,23 +50,20 @@ typedef struct Mesher {
     uint32_t *index;
 } Mesher;
 
-/** The outline's point, and its normal, in the section's own axes. */
+/** The outline's point in the section's own axes. */
 static TbVec2
-outline_point(const TbSlice *slice, TbVec2 v, bool outer, TbVec2 *normal)
+outline_point(const TbSlice *slice, TbVec2 v, bool outer)
 {
     TbVec2 d = {v.x / slice->a, v.y / slice->b}, contact;
 
-    d = tb_vec2_scale(d, 1 / tb_vec2_length(d));
     tb_slice_support_turned(slice, d, outer, &contact);
-    if (normal != NULL)
-        *normal = d;
     return contact;
 }
 
 static TbVec3
 ring_point(const Mesher *m, const TbDisc *disc, size_t k)
 {
-    TbVec2 p = outline_point(&disc->slice, m->directions[k], m->outer, NULL);
+    TbVec2 p = outline_point(&disc->slice, m->directions[k], m->outer);
 
     return tb_vec3_add_scaled(tb_vec3_add_scaled(disc->centre, p.x, disc->w), p.y, disc->h);
 }
@@ -91,20 +88,20 @@ take_slices(Mesher *m, TbFault *fault)
     return TB_OK;
 }
 
-/** Height of the triangle of chord and tangents over the chord. */
+/** How far the outline between two of its points rises over their chord: its support square to the
+ * chord, exactly. */
 static double
 height_across(const TbSlice *slice, TbVec2 v0, TbVec2 v1, bool outer)
 {
-    TbVec2 n0, n1, p0 = outline_point(slice, v0, outer, &n0),
-                   p1 = outline_point(slice, v1, outer, &n1), way = tb_vec2_sub(p1, p0);
-    double length = tb_vec2_length(way), sine0, sine1, both;
+    TbVec2 p0 = outline_point(slice, v0, outer), p1 = outline_point(slice, v1, outer), contact;
+    TbVec2 way = tb_vec2_sub(p1, p0);
+    double length = tb_vec2_length(way);
+    TbVec2 square; /* outward: points run from h towards w */
 
     if (!(length > 0))
         return 0;
-    sine0 = fmin(1, fmax(0, -tb_vec2_dot(n0, way) / length));
-    sine1 = fmin(1, fmax(0, tb_vec2_dot(n1, way) / length));
-    both = sine0 * sqrt(1 - sine1 * sine1) + sine1 * sqrt(1 - sine0 * sine0);
-    return both > 0 ? length * sine0 * sine1 / both : 0;
+    square = tb_vec2(-way.y / length, way.x / length);
+    return tb_slice_support_turned(slice, square, outer, &contact) - tb_vec2_dot(square, p0);
 }
 
 static bool
