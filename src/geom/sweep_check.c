@@ -465,11 +465,11 @@ tb_sweep_fold(const TbSweep *sweep, bool outer, double limit)
 TbSweepWorst
 tb_sweep_tightest(const TbSweep *sweep, double limit)
 {
-    Measure measure = {bend_at, false, 1 / limit, false};
+    Measure measure = {bend_at, false, limit > 0 ? 1 / limit : HUGE_VAL, false};
     const TbPiece *piece;
     double u;
     TbSweepWorst worst = scan(sweep, &measure, &piece, &u);
 
-    worst.value = 1 / worst.value; /* of a straight path: infinite */
+    worst.value = worst.value > 0 ? 1 / worst.value : HUGE_VAL;
     return worst;
 }
