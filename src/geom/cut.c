@@ -184,6 +184,35 @@ tb_cut__segment(TbCutSegments *segments, uint64_t from, uint64_t to, TbFault *fa
     return TB_OK;
 }
 
+TbStatus
+tb_cut__square(TbCutSegments *segments,
+               const bool inside[4],
+               const uint64_t edge[4],
+               bool joined,
+               TbFault *fault)
+{
+    TbStatus status = TB_OK;
+
+    /* The border runs counter-clockwise. Where it leaves the body the outline enters the square,
+     * with the body on its left. Of four crossings it takes the next one when the body hangs
+     * together in the middle, the one before when it does not. */
+    for (int k = 0; k < 4 && status == TB_OK; k++) {
+        int end = -1;
+
+        if (!inside[k] || inside[(k + 1) % 4])
+            continue;
+        for (int step = 1; step < 4 && end < 0; step++) {
+            int m = (joined ? k + step : k + 4 - step) % 4;
+
+            if (!inside[m] && inside[(m + 1) % 4])
+                end = m;
+        }
+        TB_ASSERT(end >= 0);
+        status = tb_cut__segment(segments, edge[k], edge[end], fault);
+    }
+    return status;
+}
+
 #define NO_END SIZE_MAX
 
 /** One end of a segment: number 2 i where segment i begins, 2 i + 1 where it ends. */

@@ -72,7 +72,16 @@ TbStatus tb_cut_add_mesh(TbCut *cut, const TbTree *tree, TbPlane plane, int role
 TbStatus tb_cut_add_sweep(
     TbCut *cut, const TbSweep *sweep, bool hollow, TbPlane plane, int role, TbFault *fault);
 
-/** Outline of a part seen along the plane's normal (silhouette), for what lies beyond the plane:
- * closed polygons on paper, within @p chord. Only for drawing. */
+/**
+ * Outline of what lies beyond the plane (heights below 0), seen along the plane's normal: closed
+ * polygons on paper, a set for each part, holes clockwise. Only for drawing: within @p chord, but
+ * of a part larger than 2000 chords within a 2000th of its size. Parts in front give nothing.
+ *
+ * A block, rod, ball or convex piece is the hull of its points beyond the plane. Anything else is
+ * its surface as triangles, laid on a grid; the outline's points lie on the triangles' outline, and
+ * corners lose less than a grid step.
+ *
+ * @param chord mm, above 0 (asserted)
+ */
 TbStatus tb_cut_add_silhouette(
     TbCut *cut, const TbSolid *solid, TbPlane plane, double chord, TbFault *fault);

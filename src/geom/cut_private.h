@@ -43,10 +43,23 @@ typedef struct TbCutSegments {
 
 TbStatus tb_cut__segment(TbCutSegments *segments, uint64_t from, uint64_t to, TbFault *fault);
 
+/**
+ * Segments of the outline through one square of a grid.
+ *
+ * @param inside which corners lie in the body, counter-clockwise
+ * @param edge   numbers of the edges from each corner to the next
+ * @param joined where only two opposite corners lie inside: they hang together
+ */
+TbStatus tb_cut__square(TbCutSegments *segments,
+                        const bool inside[4],
+                        const uint64_t edge[4],
+                        bool joined,
+                        TbFault *fault);
+
 /** The point of an edge; false: leave it out. */
 typedef bool (*TbCutPoint)(void *user, uint64_t edge, TbVec2 *point);
 
-/** What to do with a row of points that is closed or not: writes it into the cut. */
+/** Chains segments into loops and open rows and writes them into the cut. */
 TbStatus tb_cut__chain(const TbCutSegments *segments,
                        TbCutPoint point,
                        void *user,

@@ -60,38 +60,16 @@ edge_number(const RoundedCut *r, uint64_t i, uint64_t j, unsigned way)
     return 2 * (j * (r->cells + 1) + i) + way;
 }
 
-/** The segments of one square: along each crossing of its border into the body begins one. */
 static TbStatus
 march(RoundedCut *r, uint64_t i, uint64_t j, double middle, TbFault *fault)
 {
-    /* counter-clockwise: corners, and the edges from each to the next */
     const uint64_t edge[4] = {edge_number(r, i, j, 0), edge_number(r, i + 1, j, 1),
                               edge_number(r, i, j + 1, 0), edge_number(r, i, j, 1)};
     const bool inside[4] = {field(r, corner(r, i, j)) < 0, field(r, corner(r, i + 1, j)) < 0,
                             field(r, corner(r, i + 1, j + 1)) < 0,
                             field(r, corner(r, i, j + 1)) < 0};
-    TbStatus status = TB_OK;
 
-    /* The border runs counter-clockwise. Where it leaves the body the outline enters the square,
-     * and has the body on its left. With four crossings it goes to the next crossing when the
-     * middle is inside, to the one before when it is not. */
-    for (int k = 0; k < 4 && status == TB_OK; k++) {
-        int end = -1;
-
-        if (!(inside[k] && !inside[(k + 1) % 4]))
-            continue;
-        for (int step = 1; step < 4; step++) {
-            int m = (middle < 0 ? k + step : k + 4 - step) % 4;
-
-            if (!inside[m] && inside[(m + 1) % 4]) {
-                end = m;
-                break;
-            }
-        }
-        TB_ASSERT(end >= 0);
-        status = tb_cut__segment(&r->segments, edge[k], edge[end], fault);
-    }
-    return status;
+    return tb_cut__square(&r->segments, inside, edge, middle < 0, fault);
 }
 
 /** Halves a square down to a level where the surface may pass; there marches, or notes it. */

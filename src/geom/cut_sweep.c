@@ -78,38 +78,44 @@ contact(const SweepCut *c, const TbDisc *disc, TbVec2 d)
 }
 
 /**
- * Where the outline passes the plane between its highest and its lowest point, going one way round.
- * Halves the angle of the outline's normal. Between two normals an angle d apart, their points L
- * apart, the outline strays from the chord by at most L/2 tan(d/2); a flat side is found as a
- * chord of its own. @p rise is the height of the plane's line in the section, over its length.
+ * Where the outline passes the plane between its highest and its lowest point, going one way round:
+ * by the angle of the outline's normal, in turns by the chord of heights and by halving. A normal
+ * whose point is in the plane ends it. On a flat side there is none: then the two normals close in
+ * on the side's, and the point lies on the chord of their points, from which the outline strays by
+ * at most L/2 tan(d/2) (d the angle between them, L the chord).
+ *
+ * @param rise height that the section's own axes gain over the plane: (w, h)
  */
 static TbVec2
 chord_end(const SweepCut *c, const TbDisc *disc, double height, TbVec2 rise, double way)
 {
-    double start = atan2(rise.x, rise.y);
-    double a = start;
-    double b = start + way * M_PI;
+    double in_plane = TB_TOL_CUT * 1e-4 * tb_vec2_length(rise);
+    double a = atan2(rise.x, rise.y);
+    double b = a + way * M_PI;
     TbVec2 above = contact(c, disc, rise);
     TbVec2 below = contact(c, disc, tb_vec2_scale(rise, -1));
     double from = height + tb_vec2_dot(rise, above);
     double to = height + tb_vec2_dot(rise, below);
 
-    for (int i = 0; i < 60; i++) {
+    for (int i = 0; i < 80 && from > to; i++) {
         double length = tb_vec2_length(tb_vec2_sub(above, below));
-        double middle = (a + b) / 2;
+        double share = i % 2 == 0 ? fmax(0.02, fmin(0.98, from / (from - to))) : 0.5;
+        double angle = a + share * (b - a);
         TbVec2 q;
         double at;
 
         if (length * fabs(b - a) < TB_TOL_CUT * 1e-4 && fabs(b - a) < 1)
             break;
-        q = contact(c, disc, tb_vec2(sin(middle), cos(middle)));
+        q = contact(c, disc, tb_vec2(sin(angle), cos(angle)));
         at = height + tb_vec2_dot(rise, q);
+        if (fabs(at) < in_plane)
+            return q;
         if (at >= 0) {
-            a = middle;
+            a = angle;
             above = q;
             from = at;
         } else {
-            b = middle;
+            b = angle;
             below = q;
             to = at;
         }
