@@ -7,16 +7,39 @@
  * "Generalizations of the theorems of Pappus", Amer. Math. Monthly 76, 1969). Hence dV =
  * (A - k . S) ds with the section's area A and first moment S about the path's point, and its
  * first moment in space is C dV + (S - I k) ds with the second moments I. Turn does not enter.
+ *
+ * A section's moments cost a quadrature around its outline, and between two given sections they
+ * are analytic in the station. So they are tabulated there at Chebyshev's places, in the section's
+ * own axes, twice as many until the values between the old places are met; and the integral along
+ * the path, which needs many more places, interpolates.
  */
 
 #include "geom/curve_private.h"
 #include "geom/sweep_private.h"
+
+#include <string.h>
 
 /** Relative. A rule and its halves agree to this; the halves are then better by 2^16. */
 #define VOLUME_AGREES 1e-9
 
 /** Halvings of a piece. */
 #define MOST_HALVINGS 14
+
+/** Relative to the largest. Interpolated moments meet computed ones to this. */
+#define TABLE_AGREES 1e-11
+
+/** Intervals of the first and the largest table; a law that needs more is not tabulated. */
+enum { TABLE_LEAST = 8, TABLE_MOST = 64 };
+
+/** Area, two first and three second moments, without and with the wall. */
+enum { FIELDS = 12 };
+
+/** Moments over a span of the law, at cos(pi j / intervals). */
+typedef struct Table {
+    const TbLawSpan *law;
+    int intervals; /**< 0: not tabulated */
+    double at[TABLE_MOST + 1][FIELDS];
+} Table;
 
 /** Volume, then the first moment in space: of the inside, and with the wall. */
 typedef struct Sum {
@@ -33,49 +56,144 @@ add(Sum *to, double k, const Sum *more)
     }
 }
 
+/** Moments of a section in its own axes. */
+static void
+moments_at(const TbLawSpan *law, double station, double out[FIELDS])
+{
+    TbSlice slice = tb_law_in_span(law, station);
+
+    slice.turn = 0;
+    for (int i = 0; i < 2; i++, out += FIELDS / 2) {
+        TbMoments m = tb_slice_moments(&slice, i == 1 && slice.wall > 0);
+
+        out[0] = m.area;
+        out[1] = m.first.x;
+        out[2] = m.first.y;
+        out[3] = m.ww;
+        out[4] = m.wh;
+        out[5] = m.hh;
+    }
+}
+
+/** The barycentric formula for Chebyshev's places (Berrut and Trefethen, "Barycentric Lagrange
+ * interpolation", SIAM Review 46, 2004); y from -1 to 1. */
+static void
+interpolate(const Table *table, double y, double out[FIELDS])
+{
+    double total = 0, sum[FIELDS] = {0};
+    int n = table->intervals;
+
+    for (int j = 0; j <= n; j++) {
+        double off = y - cos(M_PI * j / n), weight;
+
+        if (off == 0) {
+            memcpy(out, table->at[j], sizeof table->at[j]);
+            return;
+        }
+        weight = (j % 2 ? -1 : 1) * (j == 0 || j == n ? 0.5 : 1) / off;
+        total += weight;
+        for (int k = 0; k < FIELDS; k++)
+            sum[k] += weight * table->at[j][k];
+    }
+    for (int k = 0; k < FIELDS; k++)
+        out[k] = sum[k] / total;
+}
+
+static double
+table_station(const TbLawSpan *law, double y)
+{
+    return law->start + 0.5 * (1 + y) * law->length;
+}
+
+/** Places between the old ones. @return true when the old ones foretold them. */
+static bool
+refine(Table *table)
+{
+    Table old = *table;
+    int n = 2 * old.intervals;
+    bool agrees = true;
+
+    table->intervals = n;
+    for (int j = 0; j <= n; j++) {
+        double y = cos(M_PI * j / n), told[FIELDS];
+
+        if (j % 2 == 0) {
+            memcpy(table->at[j], old.at[j / 2], sizeof told);
+            continue;
+        }
+        interpolate(&old, y, told);
+        moments_at(old.law, table_station(old.law, y), table->at[j]);
+        for (int k = 0; k < FIELDS; k++) {
+            /* fields of one order are compared with the largest kind of that order */
+            double area = table->at[j][k < FIELDS / 2 ? 0 : FIELDS / 2], size = sqrt(area);
+            int order = k % (FIELDS / 2) == 0 ? 0 : k % (FIELDS / 2) < 3 ? 1 : 2;
+
+            if (fabs(told[k] - table->at[j][k]) > TABLE_AGREES * area * pow(size, order))
+                agrees = false;
+        }
+    }
+    return agrees;
+}
+
+static void
+tabulate(Table *table, const TbLawSpan *law)
+{
+    table->law = law;
+    table->intervals = TABLE_LEAST;
+    for (int j = 0; j <= TABLE_LEAST; j++)
+        moments_at(law, table_station(law, cos(M_PI * j / TABLE_LEAST)), table->at[j]);
+    while (!refine(table))
+        if (table->intervals == TABLE_MOST) {
+            table->intervals = 0;
+            return;
+        }
+}
+
+static void
+look_up(const Table *table, double station, double out[FIELDS])
+{
+    double y = 2 * (station - table->law->start) / table->law->length - 1;
+
+    if (table->intervals > 0)
+        interpolate(table, fmin(1, fmax(-1, y)), out);
+    else
+        moments_at(table->law, station, out);
+}
+
 /** What one station gives for each mm of u. */
 static Sum
-density(const TbPiece *piece, double u)
+density(const Table *table, const TbPiece *piece, double u)
 {
     TbSpanJet jet = tb_span_jet(piece->span, piece->u0 + u);
     TbDisc disc = tb_piece_disc(piece, u);
-    double speed2 = tb_vec3_length2(jet.c1), speed = sqrt(speed2);
+    double speed2 = tb_vec3_length2(jet.c1), speed = sqrt(speed2), fields[FIELDS];
     TbVec3 curvature = tb_vec3_scale(tb_vec3_across(jet.c2, disc.frame.t), 1 / speed2);
-    TbVec2 k = {tb_vec3_dot(curvature, disc.frame.w), tb_vec3_dot(curvature, disc.frame.h)};
+    double kw = tb_vec3_dot(curvature, disc.w), kh = tb_vec3_dot(curvature, disc.h);
     Sum out;
 
+    look_up(table, disc.station, fields);
     for (int i = 0; i < 2; i++) {
-        TbMoments m;
-        double dv;
-        TbVec2 q;
+        const double *m = fields + i * (FIELDS / 2);
+        double dv = m[0] - (kw * m[1] + kh * m[2]);
+        TbVec3 moment = tb_vec3_scale(disc.centre, dv);
 
-        if (i == 1 && disc.slice.wall == 0) {
-            out.volume[1] = out.volume[0];
-            out.moment[1] = out.moment[0];
-            break;
-        }
-        m = tb_slice_moments(&disc.slice, i == 1);
-        dv = m.area - tb_vec2_dot(k, m.first);
-        q.x = m.first.x - (m.ww * k.x + m.wh * k.y);
-        q.y = m.first.y - (m.wh * k.x + m.hh * k.y);
+        moment = tb_vec3_add_scaled(moment, m[1] - (m[3] * kw + m[4] * kh), disc.w);
+        moment = tb_vec3_add_scaled(moment, m[2] - (m[4] * kw + m[5] * kh), disc.h);
         out.volume[i] = speed * dv;
-        out.moment[i] = tb_vec3_scale(disc.centre, dv);
-        out.moment[i] = tb_vec3_add_scaled(out.moment[i], q.x, disc.frame.w);
-        out.moment[i] = tb_vec3_add_scaled(out.moment[i], q.y, disc.frame.h);
-        out.moment[i] = tb_vec3_scale(out.moment[i], speed);
+        out.moment[i] = tb_vec3_scale(moment, speed);
     }
     return out;
 }
 
 static Sum
-one_rule(const TbPiece *piece, double u0, double u1)
+one_rule(const Table *table, const TbPiece *piece, double u0, double u1)
 {
     double at[TB_GAUSS], weight[TB_GAUSS];
     Sum sum = {{0, 0}, {{0, 0, 0}, {0, 0, 0}}};
 
     tb_gauss__places(u0, u1, at, weight);
     for (int i = 0; i < TB_GAUSS; i++) {
-        Sum more = density(piece, at[i]);
+        Sum more = density(table, piece, at[i]);
 
         add(&sum, weight[i], &more);
     }
@@ -98,10 +216,17 @@ agrees(const Sum *whole, const Sum *halves, double size)
 
 /** @return false when halving does not end. */
 static bool
-add_part(Sum *total, const TbPiece *piece, double u0, double u1, const Sum *whole, int halvings)
+add_part(Sum *total,
+         const Table *table,
+         const TbPiece *piece,
+         double u0,
+         double u1,
+         const Sum *whole,
+         int halvings)
 {
     double middle = 0.5 * (u0 + u1);
-    Sum first = one_rule(piece, u0, middle), second = one_rule(piece, middle, u1), both = first;
+    Sum first = one_rule(table, piece, u0, middle), second = one_rule(table, piece, middle, u1),
+        both = first;
     TbDisc disc = tb_piece_disc(piece, middle);
     double size = tb_vec3_length(disc.centre) + tb_slice_reach(&disc.slice, true);
 
@@ -110,20 +235,25 @@ add_part(Sum *total, const TbPiece *piece, double u0, double u1, const Sum *whol
         add(total, 1, &both);
         return true;
     }
-    return halvings > 0 && add_part(total, piece, u0, middle, &first, halvings - 1) &&
-           add_part(total, piece, middle, u1, &second, halvings - 1);
+    return halvings > 0 && add_part(total, table, piece, u0, middle, &first, halvings - 1) &&
+           add_part(total, table, piece, middle, u1, &second, halvings - 1);
 }
 
 TbStatus
 tb_sweep_volume(const TbSweep *sweep, TbSweepVolume *out, TbFault *fault)
 {
     Sum total = {{0, 0}, {{0, 0, 0}, {0, 0, 0}}};
+    Table table = {.law = NULL};
 
     for (size_t i = 0; i < sweep->count; i++) {
         const TbPiece *piece = &sweep->pieces[i];
-        Sum whole = one_rule(piece, 0, piece->extent);
+        Sum whole;
 
-        if (!add_part(&total, piece, 0, piece->extent, &whole, MOST_HALVINGS))
+        if (piece->law != table.law)
+            tabulate(&table, piece->law);
+        whole = one_rule(&table, piece, 0, piece->extent);
+
+        if (!add_part(&total, &table, piece, 0, piece->extent, &whole, MOST_HALVINGS))
             return tb_fail(fault, TB_E_NUMERIC,
                            "the volume does not settle between stations %.6g and %.6g mm",
                            piece->station0, piece->station0 + piece->length);

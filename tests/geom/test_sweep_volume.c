@@ -157,6 +157,55 @@ START_TEST(the_outlet_agrees_with_counted_triangles)
 }
 END_TEST
 
+/** Volume without any table: Boole's rule, 32 parts a piece, the sections' moments as they are. */
+static double
+plain_volume(const TbSweep *sweep, bool outer)
+{
+    static const double weight[4] = {14, 32, 12, 32};
+    double total = 0;
+
+    for (size_t i = 0; i < tb_sweep_piece_count(sweep); i++) {
+        const TbPiece *piece = tb_sweep_piece(sweep, i);
+        double h = piece->extent / 32, sum = 0;
+
+        for (int j = 0; j <= 32; j++) {
+            TbSpanJet jet = tb_span_jet(piece->span, piece->u0 + j * h);
+            TbDisc disc = tb_piece_disc(piece, j * h);
+            TbMoments m = tb_slice_moments(&disc.slice, outer);
+            double speed = tb_vec3_length(jet.c1);
+            TbVec3 k = tb_vec3_scale(tb_vec3_across(jet.c2, disc.frame.t), 1 / (speed * speed));
+            double dv = m.area - m.first.x * tb_vec3_dot(k, disc.frame.w) -
+                        m.first.y * tb_vec3_dot(k, disc.frame.h);
+
+            sum += (j == 0 || j == 32 ? 7 : weight[j % 4]) * speed * dv;
+        }
+        total += 2 * h / 45 * sum;
+    }
+    return total;
+}
+
+START_TEST(volumes_are_exact_to_a_hundred_millionth)
+{
+    TbCurve *curve = outlet_curve();
+    TbSectionRow rows[4];
+    TbSweep *sweep;
+    TbSweepVolume v;
+    double inner;
+
+    outlet_rows(rows);
+    rows[1].section.half[TB_SIDE_UP] = 27.1; /* a D without symmetry */
+    rows[2].section.exponent = 7.7;
+    rows[2].holds_size = true;
+    sweep = sweep_of(curve, rows, 4, NULL);
+    v = volume_of(sweep);
+    inner = plain_volume(sweep, false);
+    ck_assert_double_eq_tol(v.inner, inner, 1e-8 * inner);
+    ck_assert_double_eq_tol(v.wall, plain_volume(sweep, true) - inner, 1e-8 * v.wall);
+    tb_sweep_unref(sweep);
+    tb_curve_unref(curve);
+}
+END_TEST
+
 START_TEST(growth_multiplies_volumes_by_its_cube)
 {
     double k = 1.0137;
@@ -185,6 +234,7 @@ main(void)
     tcase_add_test(tc, an_eccentric_section_counts_at_its_own_radius);
     tcase_add_test(tc, a_symmetric_duct_holds_the_integral_of_its_area);
     tcase_add_test(tc, the_outlet_agrees_with_counted_triangles);
+    tcase_add_test(tc, volumes_are_exact_to_a_hundred_millionth);
     tcase_add_test(tc, growth_multiplies_volumes_by_its_cube);
     suite_add_tcase(suite, tc);
     return tb_test_main(suite);
