@@ -245,3 +245,80 @@ read_paper(const Paper *paper, TbMeshFormat format, bool size_known, TbMesh **me
 
     return tb_mesh_read(&source, format, &def, mesh, fault);
 }
+
+/* ---- a block, and what must be said of it ---- */
+
+/** Coordinates with few binary digits: exact as float and in six decimals. */
+static const TbVec3 block_low = {-31.25, 7.5, 212.75};
+static const TbVec3 block_high = {40.5, 19.625, 220.375};
+#define BLOCK_VOLUME (71.75 * 12.125 * 7.625)
+
+static inline Heap
+block_heap(void)
+{
+    Heap heap = {0};
+
+    heap_block(&heap, block_low, block_high);
+    return heap;
+}
+
+static inline Paper
+block_paper(Coding coding)
+{
+    Heap heap = block_heap();
+    Paper paper = paper_of(&heap, coding);
+
+    heap_clear(&heap);
+    return paper;
+}
+
+static inline Paper
+paper_text(const char *text)
+{
+    Paper paper = {0};
+
+    paper_put(&paper, text, strlen(text));
+    return paper;
+}
+
+static inline void
+check_block(const TbMesh *mesh)
+{
+    TbMeshFacts f = tb_mesh_facts(mesh);
+
+    ck_assert_uint_eq(tb_mesh_vertex_count(mesh), 8);
+    ck_assert_uint_eq(tb_mesh_triangle_count(mesh), 12);
+    ck_assert_uint_eq(f.triangles_read, 12);
+    ck_assert(f.closed && !f.inward);
+    ck_assert_double_eq_tol(f.volume, BLOCK_VOLUME, 1e-9);
+    ck_assert_double_eq(tb_mesh_box(mesh).low.x, block_low.x);
+    ck_assert_double_eq(tb_mesh_box(mesh).low.y, block_low.y);
+    ck_assert_double_eq(tb_mesh_box(mesh).high.z, block_high.z);
+}
+
+/** The mesh of a text that must be fine. */
+static inline TbMesh *
+mesh_of_text(const char *text, TbMeshFormat format)
+{
+    Paper paper = paper_text(text);
+    TbMesh *mesh = NULL;
+    TbFault fault = {0};
+    TbStatus status = read_paper(&paper, format, true, &mesh, &fault);
+
+    ck_assert_msg(status == TB_OK, "%s", fault.text);
+    paper_clear(&paper);
+    return mesh;
+}
+
+static inline void
+check_fault(Paper *paper, TbMeshFormat format, bool size_known, TbStatus status, const char *text)
+{
+    TbMesh *mesh = NULL;
+    TbFault fault = {0};
+
+    ck_assert_int_eq(read_paper(paper, format, size_known, &mesh, &fault), status);
+    ck_assert_str_eq(fault.text, text);
+    ck_assert_int_eq(fault.status, status);
+    ck_assert_ptr_null(mesh);
+    paper_clear(paper);
+}
