@@ -353,6 +353,124 @@ START_TEST(the_box_holds_every_sampled_point_and_is_not_idle)
 }
 END_TEST
 
+/* ---- anything goes ---- */
+
+static TbVec3
+random_direction(gsl_rng *rng)
+{
+    double z = random_between(rng, -1, 1), a = random_between(rng, 0, 2 * M_PI);
+    double r = sqrt(1 - z * z);
+
+    return tb_vec3(r * cos(a), r * sin(a), z);
+}
+
+/** Knots from 1 µm to half a metre apart, each chord turned by up to 170 degrees. */
+static TbCurve *
+wild_curve(gsl_rng *rng)
+{
+    TbVec3 knots[8], along = random_direction(rng), tangent = random_direction(rng);
+    size_t count = 2 + gsl_rng_uniform_int(rng, 7);
+    TbCurve *curve = NULL;
+
+    knots[0] = tb_vec3_scale(random_direction(rng), 5000);
+    for (size_t i = 1; i < count; i++) {
+        TbVec3 side = tb_vec3_unit(tb_vec3_across(random_direction(rng), along));
+        double angle = random_between(rng, 0, 2.97);
+
+        along =
+            tb_vec3_unit(tb_vec3_add_scaled(tb_vec3_scale(along, cos(angle)), sin(angle), side));
+        knots[i] =
+            tb_vec3_add_scaled(knots[i - 1], exp(random_between(rng, log(1e-3), log(500))), along);
+    }
+    if (tb_curve_smooth_new(knots, count, gsl_rng_uniform(rng) < 0.5 ? &tangent : NULL, NULL,
+                            &curve, NULL) != TB_OK)
+        return NULL; /* stands still somewhere: refused, which is fine */
+    return curve;
+}
+
+static TbSweep *
+wild_sweep(gsl_rng *rng)
+{
+    TbCurve *curve = wild_curve(rng);
+    TbSectionRow rows[4];
+    size_t count = 1 + gsl_rng_uniform_int(rng, 4);
+    TbSweep *sweep;
+
+    if (curve == NULL)
+        return NULL;
+    for (size_t i = 0; i < count; i++) {
+        double width = random_between(rng, 5, 90), height = random_between(rng, 5, 90);
+        TbSection section = gsl_rng_uniform(rng) < 0.5
+                                ? tb_section_superellipse(width, height, 1.1 + 9 * (double)i)
+                                : tb_section_rounded(width, height, 0.4 * fmin(width, height));
+
+        rows[i] =
+            row_at(tb_curve_length(curve) * ((double)i + gsl_rng_uniform(rng)) / (double)count,
+                   section, random_between(rng, -2, 2), random_between(rng, 0, 5));
+        rows[i].section.offset = tb_vec2(random_between(rng, -5, 5), random_between(rng, -5, 5));
+        rows[i].holds_size = gsl_rng_uniform(rng) < 0.3;
+    }
+    sweep = sweep_of(curve, rows, count, NULL);
+    tb_curve_unref(curve);
+    return sweep;
+}
+
+static void
+check_piece(const TbPiece *piece, TbBox3 box)
+{
+    ck_assert_double_gt(piece->extent, 0);
+    ck_assert_double_gt(piece->length, 0);
+    for (int j = 0; j <= 4; j++) {
+        double u = piece->extent * j / 4;
+        TbDisc disc = tb_piece_disc(piece, u);
+        TbSpanJet jet = tb_span_jet(piece->span, piece->u0 + u);
+        double turning =
+            tb_vec3_length(tb_vec3_across(jet.c2, disc.frame.t)) / tb_vec3_length(jet.c1);
+
+        ck_assert_double_le(off_square(disc.frame), 1e-12);
+        ck_assert_double_le(turning, piece->bend * (1 + 1e-12));
+        ck_assert_double_eq_tol(tb_piece_u(piece, disc.station), u,
+                                1e-9 * (1 + disc.station / tb_vec3_length(jet.c1)));
+        for (int k = 0; k < 12; k++) {
+            TbVec3 p = tb_disc_point(&disc, k * 0.523, true, NULL);
+
+            ck_assert_double_eq(tb_box3_point_distance2(box, p), 0);
+        }
+    }
+}
+
+START_TEST(wild_sweeps_keep_every_promise)
+{
+    gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
+    int made = 0;
+
+    gsl_rng_set(rng, 60221);
+    for (int round = 0; round < 150; round++) {
+        TbSweep *sweep = wild_sweep(rng);
+        TbBox3 box;
+
+        if (sweep == NULL)
+            continue;
+        made++;
+        box = tb_sweep_box(sweep);
+        for (size_t i = 0; i < tb_sweep_piece_count(sweep); i++) {
+            const TbPiece *piece = tb_sweep_piece(sweep, i), *last;
+
+            check_piece(piece, box);
+            if (i == 0)
+                continue;
+            last = tb_sweep_piece(sweep, i - 1);
+            ck_assert_double_le(tb_vec3_distance(tb_piece_disc(last, last->extent).frame.h,
+                                                 tb_piece_disc(piece, 0).frame.h),
+                                1e-12);
+        }
+        tb_sweep_unref(sweep);
+    }
+    ck_assert_int_ge(made, 100);
+    gsl_rng_free(rng);
+}
+END_TEST
+
 /* ---- moving ---- */
 
 START_TEST(a_grown_and_moved_sweep_is_the_sweep_of_grown_and_moved_input)
@@ -430,6 +548,31 @@ START_TEST(a_bad_row_is_refused_by_number)
 }
 END_TEST
 
+START_TEST(a_path_of_too_many_pieces_is_refused)
+{
+    enum { CORNERS = 30002 }; /* a zigzag of right angles: 22 pieces a corner and more */
+    TbVec3 *corners = calloc(CORNERS, sizeof *corners);
+    double *radii = calloc(CORNERS, sizeof *radii);
+    TbCurve *curve;
+    TbSweep *sweep = NULL;
+    TbFault fault = {0};
+
+    ck_assert_ptr_nonnull(corners);
+    ck_assert_ptr_nonnull(radii);
+    for (int i = 0; i < CORNERS; i++) {
+        corners[i] = tb_vec3(0.2 * ((i + 1) / 2), 0.2 * (i / 2), 0);
+        radii[i] = 0.07;
+    }
+    curve = bent_curve(corners, radii, CORNERS);
+    ck_assert_int_eq(tb_sweep_new_round(curve, 0.1, 0, &sweep, &fault), TB_E_LIMIT);
+    ck_assert_str_eq(fault.text, "the path needs more than 100000 pieces");
+    ck_assert_ptr_null(sweep);
+    tb_curve_unref(curve);
+    free(radii);
+    free(corners);
+}
+END_TEST
+
 START_TEST(every_failed_allocation_is_reported_and_nothing_is_left)
 {
     TbCurve *curve = outlet_curve();
@@ -486,11 +629,13 @@ main(void)
     tcase_set_timeout(tc, 60);
     tcase_add_test(tc, no_outline_point_reaches_beyond_the_support);
     tcase_add_test(tc, the_box_holds_every_sampled_point_and_is_not_idle);
+    tcase_add_test(tc, wild_sweeps_keep_every_promise);
     suite_add_tcase(suite, tc);
     tc = tcase_create("moved and refused");
     tcase_set_timeout(tc, 60);
     tcase_add_test(tc, a_grown_and_moved_sweep_is_the_sweep_of_grown_and_moved_input);
     tcase_add_test(tc, a_bad_row_is_refused_by_number);
+    tcase_add_test(tc, a_path_of_too_many_pieces_is_refused);
     tcase_add_test(tc, every_failed_allocation_is_reported_and_nothing_is_left);
     suite_add_tcase(suite, tc);
     return tb_test_main(suite);
