@@ -25,8 +25,12 @@ bool tb_extra_append_element(char **extra, xmlNode *node);
 /** Append ` prefix:name="value"`, its namespace declared on @p node. */
 bool tb_extra_append_attribute(char **extra, const xmlNode *node, const xmlAttr *attribute);
 
-/** Validate what is left of a later version's tree when everything unknown is taken out. */
-TbStatus tb_extra_validate(xmlDoc *tree, TbFault *fault);
+/**
+ * The schema's word on a tree, but for optional attributes and what is not ours (see extra.c).
+ *
+ * @param newer the file's version is above ours
+ */
+TbStatus tb_extra_validate(xmlDoc *tree, bool newer, TbFault *fault);
 
 /** Append a text as the inside of an attribute (quoted by ") or of an element. */
 void tb_extra_escape(GString *out, const char *text, bool attribute);

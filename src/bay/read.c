@@ -481,8 +481,7 @@ read_tree(Reader *reader, xmlDoc *tree)
                                         version, TB_BAY_VERSION))
         return no_room(reader, root);
     /* the schema is asked first; where it refuses, the tables usually say it in better words */
-    schema =
-        reader->newer ? tb_extra_validate(tree, &by_schema) : tb_xml_validate(tree, &by_schema);
+    schema = tb_extra_validate(tree, reader->newer, &by_schema);
     if (schema == TB_E_MEMORY)
         return tb_fail(reader->fault, schema, "%s", by_schema.text);
     status = read_bay(reader, root);
