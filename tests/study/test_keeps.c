@@ -178,7 +178,8 @@ START_TEST(levels_change_where_the_gap_meets_the_keep_and_the_margin)
         "<ball id='a' class='hot' mount='body' at='0 0 0' radius='11.5'/>"
         "<ball id='c' class='brake' mount='body' at='60 0 80' radius='11.5'/></items>"
         "<keeps><keep id='k' item-a='a' item-b='c' margin='%.4f'>"
-        "<wanted state='cold' gap='%.6f'/></keep></keeps></bay>",
+        "<wanted state='cold' gap='%.6f'/></keep></keeps>"
+        "<states><state id='cold' kind='cold'/></states></bay>",
         boundaries[_i].margin, boundaries[_i].keep);
     TbResults *results = results_of(text);
     const TbResultGap *gap;
