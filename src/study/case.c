@@ -202,10 +202,7 @@ must_be_judged(const TbCase *theirs, TbFault *fault)
 
     if (condition->unjudged == NULL)
         return TB_OK;
-    return tb_fail(fault,
-                   TB_E_REFERENCE,
-                   "state %s cannot be shown: %s",
-                   condition->id,
+    return tb_fail(fault, TB_E_REFERENCE, "state %s cannot be shown: %s", condition->id,
                    condition->unjudged);
 }
 
