@@ -23,7 +23,11 @@
 /** A cell is halved while length times turning is over this share of the whole outline's. */
 #define CELL_SHARE (1.0 / (256.0 * 256.0))
 
+/** Room for nodes. Cells that are halved come to some 600; should ever more be wanted, the last
+ * ones stay whole: SPARE is for what is then still to come, the first cells and one of each depth.
+ */
 #define MOST_NODES 1400
+#define SPARE (4 * (CELLS + 1) + DEPTH + 4)
 
 /** exp(sinh 7) is 1e238: normals beyond it are along an axis. */
 #define NORMAL_LIMIT 7.0
@@ -98,7 +102,7 @@ add_cell(Walk *walk, const Node *from, const Node *to, double largest, int depth
     double length = tb_vec2_length(tb_vec2_sub(to->point, from->point));
     double turning = to->angle - from->angle;
 
-    if (depth > 0 && length * turning > largest) {
+    if (depth > 0 && length * turning > largest && walk->count < MOST_NODES - SPARE) {
         Normal between = {from->normal.turnings, 0.5 * (from->normal.u + to->normal.u)};
         Node middle = node_at(walk, between);
 
