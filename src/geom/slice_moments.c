@@ -87,12 +87,29 @@ mixed_sums(Sums a, double share_a, Sums b, double share_b)
                   share_a * a.wh + share_b * b.wh,     share_a * a.hh + share_b * b.hh};
 }
 
-/** What area and second moments changed by, relative. */
-static double
-change_of(const Sums *old, const Sums *now)
+/** Half the sides of a box about the origin that holds the whole quarter's ellipse. */
+static TbVec2
+box_of(const Blend *blend)
 {
-    return fmax(fabs(now->area - old->area) / now->area,
-                fmax(fabs(now->ww - old->ww) / now->ww, fabs(now->hh - old->hh) / now->hh));
+    const TbQuarter *f = &blend->from;
+    const TbQuarter *t = blend->mix > 0 ? &blend->to : f;
+
+    return tb_vec2(fmax(fabs(f->at_w) + f->w, fabs(t->at_w) + t->w) + blend->wall,
+                   fmax(fabs(f->at_h) + f->h, fabs(t->at_h) + t->h) + blend->wall);
+}
+
+/**
+ * What area and second moments changed by, as shares of the box's. Not of the sums themselves:
+ * where a corner reaches over the origin these are small or below 0.
+ */
+static double
+change_of(const Sums *old, const Sums *now, TbVec2 box)
+{
+    double area = box.x * box.y;
+
+    return fmax(fabs(now->area - old->area) / area,
+                fmax(fabs(now->ww - old->ww) / (area * box.x * box.x),
+                     fabs(now->hh - old->hh) / (area * box.y * box.y)));
 }
 
 /** Contour sums over the arc, by the trapezoid rule in u, z = centre + sinh u (see shape.c). */
@@ -104,6 +121,7 @@ arc_sums(const Blend *blend)
     double slowest = fmax(f->exponent, blend->mix > 0 ? t->exponent : 2);
     double centre = 0.5 * (blend->middle_from + blend->middle_to);
     double apart = fabs(blend->middle_from) + fabs(blend->middle_to);
+    TbVec2 box = box_of(blend);
     int half_cells = 8;
     double step = asinh(40 * slowest + apart) / half_cells;
     Sums now = {0};
@@ -118,7 +136,7 @@ arc_sums(const Blend *blend)
         for (int i = -half_cells; i < half_cells; i++)
             add_density(&between, blend, centre, (i + 0.5) * step);
         now = mixed_sums(old, 0.5, between, 0.5 * step);
-        if (change_of(&old, &now) <= MOMENTS_CHANGE)
+        if (change_of(&old, &now, box) <= MOMENTS_CHANGE)
             break;
         step *= 0.5;
         half_cells *= 2;

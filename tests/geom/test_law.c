@@ -721,6 +721,41 @@ START_TEST(moments_of_blends_agree_with_fine_polygons)
 }
 END_TEST
 
+/** A slice of a blend between two sections as lopsided as the limits allow; a corner's centre may
+ * lie far over the origin, where its share of the area is below 0. */
+START_TEST(moments_of_the_most_lopsided_blends_have_the_laws_area)
+{
+    gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
+
+    gsl_rng_set(rng, 4444);
+    for (int i = 0; i < 1500; i++) {
+        TbSectionRow rows[2] = {{.from_end = false}, {.from_end = true}};
+        TbLaw *law;
+        TbSlice slice;
+
+        for (int k = 0; k < 2; k++) {
+            TbSection *s = &rows[k].section;
+            double room;
+
+            s->kind = gsl_rng_get(rng) % 2 == 0 ? TB_SECTION_SUPERELLIPSE : TB_SECTION_ROUNDED;
+            s->exponent = log_between(rng, 1.05, 50);
+            for (int e = 0; e < 4; e++)
+                s->half[e] = log_between(rng, 0.01, 2000);
+            room = fmin(tb_section_width(*s), tb_section_height(*s)) / 2;
+            for (int e = 0; e < 4; e++)
+                s->corner[e] = log_between(rng, 0.01, room);
+            s->wall = between(rng, 0, 9);
+        }
+        law = law_of(rows, 2, log_between(rng, 0.01, 5000));
+        slice = tb_law_at(law, between(rng, 0, 1) * tb_law_span(law, 0)->length);
+        near(tb_slice_moments(&slice, false).area, tb_slice_area(&slice, false), 1e-11);
+        near(tb_slice_moments(&slice, true).area, tb_slice_area(&slice, true), 1e-11);
+        tb_law_unref(law);
+    }
+    gsl_rng_free(rng);
+}
+END_TEST
+
 /* ---- outlines ---- */
 
 /** How far a line at angle @p phi through a point is outside the outline's own: 0 where it touches,
@@ -1107,6 +1142,7 @@ main(void)
     tcase_add_test(tc, moments_of_an_ellipse_are_closed_forms);
     tcase_add_test(tc, moments_of_a_stadium_are_closed_forms_inside_and_outside);
     tcase_add_test(tc, moments_of_blends_agree_with_fine_polygons);
+    tcase_add_test(tc, moments_of_the_most_lopsided_blends_have_the_laws_area);
     suite_add_tcase(suite, tc);
     tc = tcase_create("outlines");
     tcase_set_timeout(tc, 60);
