@@ -48,7 +48,8 @@ typedef struct TbSweepDef {
     const TbVec3 *up; /**< the start port's up, or NULL */
 } TbSweepDef;
 
-/** @return TB_OK, what tb_law_new() says, TB_E_MEMORY, TB_E_LIMIT (over 100,000 pieces). */
+/** @return TB_OK, what tb_law_new() says, TB_E_RANGE (up not finite), TB_E_MEMORY, TB_E_LIMIT (over
+ * 100,000 pieces). */
 TbStatus tb_sweep_new(const TbSweepDef *def, TbSweep **sweep, TbFault *fault);
 
 /** A round bar or tube: constant circle of outside diameter @p outside, wall @p wall. */

@@ -128,7 +128,7 @@ START_TEST(no_triangle_strays_further_than_asked)
     for (int i = 0; i < 2; i++)
         for (int j = 0; j < 3; j++) {
             TbMesh *mesh = mesh_of(sweeps[i], j == 1, chords[j]);
-            double worst = farthest_off(sweeps[i], mesh, j == 1, 3000);
+            double worst = farthest_off(sweeps[i], mesh, j == 1, 1000);
 
             ck_assert_double_le(worst, chords[j]);
             ck_assert_double_ge(worst, 0.1 * chords[j]); /* nor is it needlessly fine */
