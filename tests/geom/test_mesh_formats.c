@@ -52,6 +52,18 @@ START_TEST(binary_that_claims_four_billion_triangles_is_refused_before_it_is_bel
 }
 END_TEST
 
+/** All of its header is text, and the count is the one thing that gives it away. */
+START_TEST(binary_with_a_header_of_text_and_a_huge_count_is_not_taken_for_text)
+{
+    Paper paper = {0};
+
+    paper_print(&paper, "%-80s", "solid");
+    paper_u32(&paper, 4294967295u, false);
+    check_fault(&paper, TB_MESH_STL, false, TB_E_LIMIT,
+                "binary STL of 4294967295 triangles, 24000000 are the most");
+}
+END_TEST
+
 START_TEST(short_and_empty_binary_files_are_refused)
 {
     Paper paper = {0};
@@ -198,6 +210,22 @@ START_TEST(bad_obj_is_refused_with_line_and_number)
     Paper paper = paper_text(bad_obj[_i].text);
 
     check_fault(&paper, TB_MESH_OBJ, _i % 2 == 0, TB_E_FORMAT, bad_obj[_i].said);
+}
+END_TEST
+
+/** A line's \r may be the last byte that has arrived; its \n must not count as a line of its own.
+ */
+START_TEST(lines_are_counted_right_where_their_end_comes_in_two_pieces)
+{
+    static const char text[] = "v 0 0 0\r\nv 1 0 0\r\n\r\nv 0 x 0\r\n";
+    Pieces pieces = {(const unsigned char *)text, sizeof text - 1, 0, 1, 0};
+    TbSource source = source_of_pieces(&pieces, false);
+    TbMeshReadDef def = plain_def();
+    TbMesh *mesh = NULL;
+    TbFault fault = {0};
+
+    ck_assert_int_eq(tb_mesh_read(&source, TB_MESH_OBJ, &def, &mesh, &fault), TB_E_FORMAT);
+    ck_assert_str_eq(fault.text, "line 4: \"x\" is not a number");
 }
 END_TEST
 
@@ -510,6 +538,8 @@ main(void)
     tcase_set_timeout(one, 120);
     tcase_add_test(one, binary_that_begins_with_solid_is_read_as_binary);
     tcase_add_test(one, binary_that_claims_four_billion_triangles_is_refused_before_it_is_believed);
+    tcase_add_test(one, binary_with_a_header_of_text_and_a_huge_count_is_not_taken_for_text);
+    tcase_add_test(one, lines_are_counted_right_where_their_end_comes_in_two_pieces);
     tcase_add_test(one, short_and_empty_binary_files_are_refused);
     tcase_add_test(one, bytes_behind_the_last_triangle_do_no_harm);
     tcase_add_loop_test(one, bad_text_stl_is_refused_with_line_and_word, 0,
