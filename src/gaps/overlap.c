@@ -121,23 +121,34 @@ look_at(Pair *pair, Task *task, TbDepth *depth)
     const TbCell *cell = &pair->skin[task->on_b].cell[task->cell];
     TbProbe *probe = &pair->probe[!task->on_b];
     TbSigned at;
+    double lower = -INFINITY;
     TbStatus status;
 
+    /* all of it outside the other part's box: outside the part */
+    lower = sqrt(tb_box3_point_distance2(probe->box, cell->centre)) - cell->reach;
+    if (lower > 0) {
+        task->lower = lower;
+        task->fine = true;
+        return TB_OK;
+    }
     status =
         tb_probe__at(probe, cell->centre, fmax(PROBE_SHARE * pair->width, 0.1 * cell->reach), &at);
     if (status != TB_OK)
         return status;
+    at.upper += cell->off;
     /* worth a closer look: it may be the deepest */
     if (cell->real && at.lower < depth->upper && at.upper > at.lower + pair->width) {
         status = tb_probe__at(probe, cell->centre, PROBE_SHARE * pair->width, &at);
         if (status != TB_OK)
             return status;
+        at.upper += cell->off;
     }
     if (cell->real && at.has_point && at.upper < depth->upper && at.upper < 0)
         take_witness(pair, cell, task->on_b, &at, depth);
-    task->lower = fmax(task->lower, tb_probe__over(probe, &at, cell));
+    status = tb_probe__over(probe, &at, cell, 0.1 * pair->width, &lower);
+    task->lower = fmax(task->lower, lower);
     task->fine = true;
-    return TB_OK;
+    return status;
 }
 
 static TbStatus

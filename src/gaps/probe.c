@@ -11,6 +11,9 @@
  * it only has to be near. */
 #define NORMAL_STEP 1e-5
 
+/** Cells looked at for one point's distance to a sweep's surface; a hundred are usual. */
+#define NEAR_BUDGET 4000
+
 /** Halvings of the root for a section's plane through a point; 60 leave nothing of a piece. */
 #define PLANE_ROUNDS 60
 
@@ -149,7 +152,7 @@ sweep_holds(const TbProbe *probe, TbVec3 p)
 
 /** Distance to the filled sweep, from outside: @return whether it is proved to be above 0. */
 static TbStatus
-distance_outside(TbProbe *probe, TbVec3 p, double width, double *lower, double *upper)
+distance_outside(TbProbe *probe, TbVec3 p, double width, double *lower, double *upper, TbVec3 *way)
 {
     TbSearch *search = &probe->search;
     TbStatus status;
@@ -164,6 +167,7 @@ distance_outside(TbProbe *probe, TbVec3 p, double width, double *lower, double *
         status = tb_search__run(search);
     *lower = search->met || search->exhausted ? 0 : tb_search__lower(search);
     *upper = search->upper;
+    *way = tb_vec3_unit(tb_vec3_sub(p, search->witness.point_b));
     return status;
 }
 
@@ -215,15 +219,17 @@ static TbStatus
 near_try(TbProbe *probe, TbVec3 p, uint32_t index, double least, TbSigned *out, double *upper)
 {
     const TbCell *cell = &probe->skin->cell[index];
-    double away = tb_vec3_distance(p, cell->centre);
+    double away = tb_vec3_distance(p, cell->centre) + cell->off;
 
     if (away + TB_TOL_ROUND < *upper) {
         *upper = away + TB_TOL_ROUND;
         out->has_point = true;
         out->point = cell->centre;
+        out->normal = cell->normal;
+        out->has_normal = true;
         out->site.station = cell->station;
     }
-    least = fmax(least, away - cell->reach);
+    least = fmax(least, away - cell->off - cell->reach);
     return near_push(probe, (struct TbNear){least, index, false});
 }
 
@@ -240,11 +246,13 @@ distance_to_skin(
     *upper = INFINITY;
     for (uint32_t i = 0; i < probe->skin->roots && status == TB_OK; i++)
         status = near_try(probe, p, i, 0, out, upper);
-    while (status == TB_OK && probe->count > 0 && probe->heap[0].lower < *upper - width) {
+    /* what the budget leaves in the heap still counts for `lower` */
+    for (long looked = 0; status == TB_OK && probe->count > 0 && looked < NEAR_BUDGET &&
+                          probe->heap[0].lower < *upper - width;
+         looked++) {
         struct TbNear near = near_pop(probe);
         const TbCell *cell = &probe->skin->cell[near.cell];
 
-        probe->cells++;
         if (!near.fine) {
             TbConvex hull = tb_skin__hull(cell);
             TbSeparation s =
@@ -280,9 +288,10 @@ probe_sweep(TbProbe *probe, TbVec3 p, double width, TbSigned *out)
 
     out->site.on_sweep = true;
     if (!inside) {
-        status = distance_outside(probe, p, width, &lower, &upper);
+        status = distance_outside(probe, p, width, &lower, &upper, &out->normal);
         out->lower = lower - TB_TOL_ROUND;
         out->upper = upper;
+        out->has_normal = tb_vec3_length2(out->normal) > 0.5;
         if (status != TB_OK || lower > 0)
             return status;
         inside = upper <= 2 * TB_TOL_ROUND;
@@ -307,6 +316,7 @@ tb_probe__of(TbProbe *probe, TbSkin *skin, TbKept kept, TbBox3 box)
 
     *probe = (TbProbe){.skin = skin, .kept = kept, .point = {.empty = true}};
     probe->sweep.empty = true;
+    probe->box = box;
     /* a ball about it would not fit into the box */
     probe->deepest = 0.5 * fmin(side.x, fmin(side.y, side.z));
     if (skin->part->kind != TB_PART_SWEEP)
@@ -366,21 +376,104 @@ furthest_from(const TbProbe *probe, const TbSigned *at, const TbCell *cell)
     return most;
 }
 
-double
-tb_probe__over(const TbProbe *probe, const TbSigned *at, const TbCell *cell)
+/** A walk through a sweep's strips that is deeper than this asks for less than rounding. */
+#define WALK_STACK 256
+
+/**
+ * How far the sweep reaches along n within a ball about c. Strips are opened while they overstate
+ * that by more than `slack`, or are long for the ball, and would raise the answer.
+ */
+static TbStatus
+reach_within(TbProbe *probe, TbVec3 c, double radius, TbVec3 n, double slack, double *reach)
 {
-    /* the signed distance changes no faster than the place */
-    double lower = at->lower - cell->reach;
+    TbField *field = &probe->sweep;
+    uint32_t stack[WALK_STACK];
+    int held = 0;
 
-    if (at->has_point)
-        lower = fmax(lower, -furthest_from(probe, at, cell) - cell->widening);
-    if (at->has_normal) {
-        /* beyond the plane that bounds the part along n it is further out, inside it no deeper */
-        double least = INFINITY;
+    *reach = -INFINITY;
+    stack[held++] = field->root;
+    while (held > 0) {
+        uint32_t index = stack[--held];
+        const TbNode *node = &field->node[index];
+        bool opened = node->kind == TB_NODE_GROUP;
 
-        for (int i = 0; i < cell->points; i++)
-            least = fmin(least, tb_vec3_dot(at->normal, cell->point[i]));
-        lower = fmax(lower, least - plain_reach(probe->skin->part, at->normal) - cell->widening);
+        if (tb_box3_point_distance2(node->box, c) > radius * radius ||
+            tb_vec3_distance(node->centre, c) > radius + node->radius)
+            continue;
+        if (!opened) {
+            const TbStrip *strip = &field->strip[node->index];
+            TbConvex body = tb_strip_convex(strip, true);
+            TbSupport support = tb_convex_support(&body, n);
+            bool long_for_it = strip->disc1.station - strip->disc0.station > 0.25 * radius;
+
+            if (support.reach + support.beyond <= *reach + slack) {
+                *reach = fmax(*reach, support.reach + support.beyond);
+                continue;
+            }
+            if ((support.beyond > slack || long_for_it) && held + 2 < WALK_STACK &&
+                support.reach + support.beyond > tb_vec3_dot(n, c) + radius * 1e-3) {
+                TbStatus status = tb_field__open(field, index, &opened);
+
+                if (status != TB_OK)
+                    return status;
+            }
+            if (!opened)
+                *reach = fmax(*reach, support.reach + support.beyond);
+        }
+        node = &field->node[index];
+        for (uint32_t i = 0; opened && i < node->count; i++) {
+            TB_ASSERT(held < WALK_STACK);
+            stack[held++] = node->first + i;
+        }
     }
-    return fmax(lower - TB_TOL_ROUND, -probe->deepest);
+    return TB_OK;
+}
+
+static double
+least_along(const TbCell *cell, TbVec3 n)
+{
+    double least = INFINITY;
+
+    for (int i = 0; i < cell->points; i++)
+        least = fmin(least, tb_vec3_dot(n, cell->point[i]));
+    return least;
+}
+
+/**
+ * A point q of the cell moved by t along n, t = reach - n . q, has left what the sweep reaches
+ * within the ball, so its way out is no longer than t; if it has not left the ball.
+ */
+static TbStatus
+over_sweep(TbProbe *probe, const TbSigned *at, const TbCell *cell, double slack, double *lower)
+{
+    double deep = fmax(0, -at->lower) + cell->reach, reach, way;
+    TbStatus status =
+        reach_within(probe, cell->centre, cell->reach + deep, at->normal, slack, &reach);
+
+    if (status != TB_OK)
+        return status;
+    way = fmax(0, reach - least_along(cell, at->normal)) + TB_TOL_ROUND;
+    if (way <= deep)
+        *lower = fmax(*lower, -way - cell->widening);
+    return TB_OK;
+}
+
+TbStatus
+tb_probe__over(TbProbe *probe, const TbSigned *at, const TbCell *cell, double slack, double *lower)
+{
+    const TbPart *part = probe->skin->part;
+    TbStatus status = TB_OK;
+
+    /* the signed distance changes no faster than the place */
+    *lower = at->lower - cell->reach;
+    if (at->has_point)
+        *lower = fmax(*lower, -furthest_from(probe, at, cell) - cell->widening);
+    /* beyond the plane that bounds the part along n it is further out, inside it no deeper */
+    if (at->has_normal && part->kind == TB_PART_PLAIN)
+        *lower = fmax(*lower, least_along(cell, at->normal) - plain_reach(part, at->normal) -
+                                  cell->widening);
+    if (at->has_normal && part->kind == TB_PART_SWEEP)
+        status = over_sweep(probe, at, cell, slack, lower);
+    *lower = fmax(*lower - TB_TOL_ROUND, -probe->deepest);
+    return status;
 }

@@ -13,6 +13,7 @@
 typedef struct TbProbe {
     TbSkin *skin; /**< of the same part */
     TbKept kept;
+    TbBox3 box;     /**< holds the part */
     double deepest; /**< mm: no point of the part is deeper inside it */
     /* a sweep: is the point in it, and how far is it from it */
     TbField point, sweep;
@@ -25,7 +26,6 @@ typedef struct TbProbe {
         bool fine;
     } * heap;
     size_t count, room;
-    long cells; /**< looked at, over all calls */
 } TbProbe;
 
 /** What is known of a point. */
@@ -35,7 +35,7 @@ typedef struct TbSigned {
     TbVec3 point; /**< of the surface, evaluated: near the nearest */
     TbSite site;
     bool has_normal;
-    TbVec3 normal; /**< unit; any would do for a convex part, this one is nearly the best */
+    TbVec3 normal; /**< unit, outwards; any would be sound, this one is nearly the best */
 } TbSigned;
 
 /** @return TB_OK or TB_E_MEMORY; to be cleared in either case. */
@@ -45,5 +45,10 @@ void tb_probe__clear(TbProbe *probe);
 /** @param width how narrow the interval need be; inside a sweep it is searched for */
 TbStatus tb_probe__at(TbProbe *probe, TbVec3 p, double width, TbSigned *out);
 
-/** The signed distance of every point of a cell is at least this. */
-double tb_probe__over(const TbProbe *probe, const TbSigned *at, const TbCell *cell);
+/**
+ * The signed distance of every point of a cell is at least `lower`.
+ *
+ * @param slack how much of the bound may be given away, mm
+ */
+TbStatus
+tb_probe__over(TbProbe *probe, const TbSigned *at, const TbCell *cell, double slack, double *lower);

@@ -10,6 +10,10 @@
  * than a quarter turn of the true one, so two tangents always meet. */
 #define SECTORS 8
 
+/** rad. An outline's sides may be flat, and lie then in one normal, an axis of the unit shape: what
+ * is this near to an axis is cut along its chord instead of by its normals. */
+#define FLAT_TURN 1e-9
+
 static TbStatus
 add_cell(TbSkin *skin, const TbCell *cell)
 {
@@ -97,6 +101,36 @@ circle_arc(const TbCell *cell, double share, TbVec3 out[3])
     arc_triangle(&t0, &t1, out);
 }
 
+static bool
+is_flat(const TbCell *cell)
+{
+    return cell->v1 - cell->v0 < 4 * FLAT_TURN;
+}
+
+/** How far the tangents' meeting stands off the chord: no point of the arc stands off further. */
+static double
+arc_height(const TbVec3 t[3])
+{
+    TbVec3 chord = tb_vec3_sub(t[1], t[0]), to = tb_vec3_sub(t[2], t[0]);
+    double square = tb_vec3_length2(chord);
+    double along = square > 0 ? fmin(1, fmax(0, tb_vec3_dot(to, chord) / square)) : 0;
+
+    return tb_vec3_distance(t[2], tb_vec3_add_scaled(t[0], along, chord));
+}
+
+/** A flat side's part of its arc's triangle: the same chord, cut; returns what it leaves out. */
+static double
+cut_chord(const TbCell *cell, TbVec3 t[3])
+{
+    double height = arc_height(t);
+    TbVec3 a = tb_vec3_mix(t[0], t[1], cell->y0), b = tb_vec3_mix(t[0], t[1], cell->y1);
+
+    t[0] = a;
+    t[1] = b;
+    t[2] = b;
+    return height;
+}
+
 /** Draw three points towards one. */
 static void
 shrink(TbVec3 p[3], TbVec3 to, double share)
@@ -112,12 +146,26 @@ fill_skin(const TbSkin *skin, TbCell *cell)
 {
     const TbStrip *strip = &skin->strip[cell->index];
     TbDisc middle = tb_piece_disc(strip->piece, 0.5 * (strip->u0 + strip->u1));
+    Tangent tangent;
+    TbVec3 along;
 
     cell->points = 6;
     disc_arc(&strip->disc0, cell->v0, cell->v1, cell->point);
     disc_arc(&strip->disc1, cell->v0, cell->v1, cell->point + 3);
     cell->widening = strip->bound.eighth * strip->bound.skin;
-    cell->centre = disc_tangent(&middle, 0.5 * (cell->v0 + cell->v1)).contact;
+    cell->off = 0;
+    tangent = disc_tangent(&middle, 0.5 * (cell->v0 + cell->v1));
+    along = tb_vec3_unit(tb_vec3_sub(cell->point[3], cell->point[0]));
+    cell->centre = tangent.contact;
+    if (is_flat(cell)) {
+        TbVec3 t[3];
+
+        cell->widening += fmax(cut_chord(cell, cell->point), cut_chord(cell, cell->point + 3));
+        disc_arc(&middle, cell->v0, cell->v1, t);
+        cell->centre = tb_vec3_mix(t[0], t[1], 0.5 * (cell->y0 + cell->y1));
+        cell->off = arc_height(t);
+    }
+    cell->normal = tb_vec3_unit(tb_vec3_across(tangent.normal, along));
     cell->station = middle.station;
 }
 
@@ -134,9 +182,15 @@ fill_end(const TbSkin *skin, TbCell *cell)
     cell->points = 6;
     disc_arc(disc, cell->v0, cell->v1, cell->point);
     disc_arc(disc, cell->v0, cell->v1, cell->point + 3);
+    cell->widening = cell->off = 0;
+    if (is_flat(cell)) { /* the chord is inside the section, so the centre is on the end */
+        rim = tb_vec3_mix(cell->point[0], cell->point[1], 0.5 * (cell->y0 + cell->y1));
+        cell->widening = fmax(cut_chord(cell, cell->point), cut_chord(cell, cell->point + 3));
+    }
     shrink(cell->point, origin, cell->x0);
     shrink(cell->point + 3, origin, cell->x1);
     cell->centre = tb_vec3_mix(origin, rim, 0.5 * (cell->x0 + cell->x1));
+    cell->normal = cell->index == 0 ? tb_vec3_neg(disc->frame.t) : disc->frame.t;
     cell->station = disc->station;
 }
 
@@ -298,6 +352,28 @@ add_around(TbSkin *skin, TbCell cell, double v0, double v1)
     return status;
 }
 
+/** Around a section: flat sides, if any, each to a cell of its own. Starts where the outline has no
+ * flat side, so that the ends meet. */
+static TbStatus
+add_around_disc(TbSkin *skin, TbCell cell)
+{
+    TbStatus status = TB_OK;
+
+    cell.x1 = cell.y1 = 1;
+    for (int k = 0; k < 4 && status == TB_OK; k++) {
+        double from = (2 * k + 1) * M_PI / 4, axis = (k + 1) * M_PI / 2,
+               to = (2 * k + 3) * M_PI / 4;
+        const double edge[4] = {from, axis - FLAT_TURN, axis + FLAT_TURN, to};
+
+        for (int i = 0; i < 3 && status == TB_OK; i++) {
+            cell.v0 = edge[i];
+            cell.v1 = edge[i + 1];
+            status = add_filled(skin, &cell);
+        }
+    }
+    return status;
+}
+
 static TbStatus
 cover_sweep(TbSkin *skin, TbKept kept)
 {
@@ -323,10 +399,10 @@ cover_sweep(TbSkin *skin, TbKept kept)
         skin->end[1] = strip.disc1;
         any = true;
         if (status == TB_OK)
-            status = add_around(skin, cell, 0, 2 * M_PI);
+            status = add_around_disc(skin, cell);
     }
     for (uint32_t i = 0; i < 2 && any && status == TB_OK; i++)
-        status = add_around(skin, (TbCell){.kind = TB_CELL_END, .index = i, .x1 = 1}, 0, 2 * M_PI);
+        status = add_around_disc(skin, (TbCell){.kind = TB_CELL_END, .index = i});
     return status;
 }
 
@@ -598,10 +674,14 @@ open_ranges(TbSkin *skin, TbCell cell)
 
     for (int i = 0; i < 2 && status == TB_OK; i++) {
         TbCell half = cell;
-        double middle = along ? 0.5 * (cell.x0 + cell.x1) : 0.5 * (cell.v0 + cell.v1);
-        double *edge = along ? (i == 0 ? &half.x1 : &half.x0) : (i == 0 ? &half.v1 : &half.v0);
+        bool first = i == 0;
 
-        *edge = middle;
+        if (along)
+            *(first ? &half.x1 : &half.x0) = 0.5 * (cell.x0 + cell.x1);
+        else if (is_flat(&cell) && (cell.kind == TB_CELL_SKIN || cell.kind == TB_CELL_END))
+            *(first ? &half.y1 : &half.y0) = 0.5 * (cell.y0 + cell.y1);
+        else
+            *(first ? &half.v1 : &half.v0) = 0.5 * (cell.v0 + cell.v1);
         status = add_filled(skin, &half);
     }
     return status;

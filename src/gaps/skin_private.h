@@ -26,14 +26,17 @@ typedef struct TbCell {
     TbCellKind kind;
     uint32_t index; /**< strip, end, triangle of a mesh or node of its tree */
     double x0, x1;  /**< range along: share 0 to 1 */
+    double y0, y1;  /**< share along the chord of an arc that does not turn: a flat side */
     double v0, v1;  /**< range across: rad, or share */
     TbVec3 shape[4];
     double radius[2];
     TbVec3 point[8];
     int points;
     double widening;
+    double off; /**< mm that the centre may be off the surface */
     TbVec3 centre;
-    double reach; /**< from the centre to any point of the cell, at most */
+    TbVec3 normal; /**< of a sweep's cells: outwards at the centre, nearly */
+    double reach;  /**< from the centre to any point of the cell, at most */
     double station;
     bool real;             /**< the centre is a point of the surface */
     uint32_t first, count; /**< children */
