@@ -5,23 +5,64 @@
 #include "study/say.h"
 
 #include <glib/gi18n.h>
-#include <stdio.h>
+#include <math.h>
 #include <string.h>
 
 /** Worst first: what is short, what cannot be judged, what is near. */
 static const TbLevel order[] = {TB_LEVEL_SHORT, TB_LEVEL_OPEN, TB_LEVEL_WATCH, TB_LEVEL_HOLDS};
 
-static void
-put_findings(GString *text, const TbResults *results, TbLevel level)
+/** The same rule on the same thing, in whatever state and variant. */
+static bool
+is_same_matter(const TbFinding *a, const TbFinding *b)
 {
-    for (size_t i = 0; i < results->finding_count; i++) {
-        const TbFinding *finding = &results->findings[i];
-        g_autofree char *sentence = NULL;
+    return a->level == b->level && strcmp(a->rule, b->rule) == 0 &&
+           strcmp(a->subject, b->subject) == 0;
+}
 
-        if (finding->level != level)
-            continue;
-        sentence = tb_say_finding(results, finding, false);
-        g_string_append_printf(text, "%-6s %s\n", tb_say_level(level), sentence);
+/** Worse by its margin; one without a margin is not. */
+static bool
+is_worse(const TbFinding *a, const TbFinding *b)
+{
+    return !isnan(a->margin) && (isnan(b->margin) || a->margin < b->margin);
+}
+
+static void
+put_finding(GString *text, const TbResults *results, const TbFinding *finding, size_t others)
+{
+    g_autofree char *sentence = tb_say_finding(results, finding, false);
+
+    g_string_append_printf(text, "%-6s %s", tb_say_level(finding->level), sentence);
+    if (others > 0) {
+        g_string_append(text, "; ");
+        g_string_append_printf(text,
+                               ngettext("and in %zu more state or variant",
+                                        "and in %zu more states or variants", others),
+                               others);
+    }
+    g_string_append_c(text, '\n');
+}
+
+/** Findings of a level: each matter once, where it is worst, or every one of them. */
+static void
+put_findings(GString *text, const TbResults *results, TbLevel level, bool all)
+{
+    const TbFinding *findings = results->findings;
+
+    for (size_t i = 0; i < results->finding_count; i++) {
+        const TbFinding *worst = &findings[i];
+        size_t others = 0;
+        bool told = findings[i].level != level;
+
+        for (size_t k = 0; !all && !told && k < results->finding_count; k++) {
+            if (k == i || !is_same_matter(&findings[i], &findings[k]))
+                continue;
+            told = k < i;
+            others++;
+            if (is_worse(&findings[k], worst))
+                worst = &findings[k];
+        }
+        if (!told)
+            put_finding(text, results, worst, others);
     }
 }
 
@@ -45,7 +86,7 @@ findings_text(const TbResults *results, bool all)
     g_string_append(text, "\n\n");
     for (size_t k = 0; k < G_N_ELEMENTS(order); k++)
         if (all || order[k] != TB_LEVEL_HOLDS)
-            put_findings(text, results, order[k]);
+            put_findings(text, results, order[k], all);
     g_string_append(text, "\n");
     g_string_append_printf(text, _("%zu checks: %zu hold, %zu to watch, %zu short, %zu not judged"),
                            results->finding_count, count_level(results, TB_LEVEL_HOLDS),
@@ -54,6 +95,22 @@ findings_text(const TbResults *results, bool all)
                            count_level(results, TB_LEVEL_OPEN));
     g_string_append_printf(text, "\n%s\n", tb_say_caution(false));
     return text;
+}
+
+/** What could not even be built or read belongs on standard error too. */
+static void
+complain(const TbJob *job, const TbResults *results)
+{
+    for (size_t i = 0; i < results->finding_count; i++) {
+        const TbFinding *finding = &results->findings[i];
+        g_autofree char *sentence = NULL;
+
+        if (finding->level != TB_LEVEL_OPEN ||
+            (strcmp(finding->rule, "shape") != 0 && strcmp(finding->rule, "scan") != 0))
+            continue;
+        sentence = tb_say_finding(results, finding, false);
+        tb_job_complain("%s: %s", job->file, sentence);
+    }
 }
 
 /** 1 for anything short, 2 for anything asked that could not be judged, else 0. */
@@ -76,7 +133,8 @@ run(const TbCommand *command, int argc, char **argv)
         {"json", 0, 0, G_OPTION_ARG_FILENAME, &json, N_("Write the report as JSON"), "OUT"},
         {"state", 0, 0, G_OPTION_ARG_STRING, &state, N_("Judge this state only"), "S"},
         {"variant", 0, 0, G_OPTION_ARG_STRING, &variant, N_("Judge this variant only"), "V"},
-        {"all", 0, 0, G_OPTION_ARG_NONE, &all, N_("List what holds too"), NULL},
+        {"all", 0, 0, G_OPTION_ARG_NONE, &all,
+         N_("List every finding, also what holds and what is alike"), NULL},
         G_OPTION_ENTRY_NULL};
     TbResults *results = NULL;
     TbFault fault = {0};
@@ -95,6 +153,7 @@ run(const TbCommand *command, int argc, char **argv)
         return TB_EXIT_WRONG;
     }
     tb_job_hush(&job);
+    complain(&job, results);
     status = status_of(results);
     if (json != NULL) {
         g_autofree char *report = tb_report_json(results);

@@ -11,7 +11,8 @@
 #include <stdlib.h>
 
 /* mm of paper */
-#define LEFT_COLUMN 30.0 /* titles, units, tick numbers */
+#define LEFT_COLUMN 34.0 /* titles, units, tick numbers */
+#define TITLE 21.0       /* a chart's title, wrapped */
 #define SAMPLE 7.0       /* piece of a curve repeated beside its label */
 #define LABEL_STEP 4.0   /* between labels at curve ends */
 #define CHART_AIR 5.0    /* between charts */
@@ -290,29 +291,39 @@ done:
     tb_free(ends);
 }
 
-/** Limits of several curves at nearly one height share a line's room: their labels step aside. */
+/** All lines first, so that a label's paper covers the next line. */
 static void
 draw_limits(const Plot *plot, TbPlacer *placer)
+{
+    for (size_t i = 0; i < plot->chart->limit_count; i++) {
+        double y = y_of(plot, plot->chart->limits[i].value);
+        TbVec2 line[2] = {{plot->box.low.x, y}, {plot->box.high.x, y}};
+
+        tb_picture_line(plot->picture, line, 2, TB_PEN_LIMIT, TB_INK_INK,
+                        plot->chart->limits[i].tag);
+        tb_placer_ink_line(placer, line, 2, false, 3);
+    }
+}
+
+/** Beside its line, where least ink lies. */
+static void
+label_limits(const Plot *plot, TbPlacer *placer)
 {
     for (size_t i = 0; i < plot->chart->limit_count; i++) {
         const TbSceneLimit *limit = &plot->chart->limits[i];
         double y = y_of(plot, limit->value);
         double width =
             plot->measurer.width(plot->measurer.user, limit->label, TB_PT_SMALL, false) + 1.5;
-        TbVec2 line[2] = {{plot->box.low.x, y}, {plot->box.high.x, y}};
-        TbCandidate candidates[16];
+        double step = (plot->box.high.x - plot->box.low.x - width - 2) / 15;
+        TbCandidate candidates[32];
         size_t count = 0;
         TbVec2 centre;
 
-        if (y < plot->box.low.y || y > plot->box.high.y)
-            continue;
-        tb_picture_line(plot->picture, line, 2, TB_PEN_LIMIT, TB_INK_INK, limit->tag);
-        for (int k = 0; k < 8; k++)
+        for (int k = 0; k < 16; k++)
             for (int side = -1; side <= 1; side += 2)
-                candidates[count++] = (TbCandidate){
-                    {plot->box.low.x + width / 2 + 1 + k * (plot->box.high.x - plot->box.low.x) / 9,
-                     y + side * 2.6},
-                    3.0 * k + (side > 0 ? 1 : 0)};
+                candidates[count++] =
+                    (TbCandidate){{plot->box.low.x + width / 2 + 1 + k * step, y + side * 2.6},
+                                  k + (side > 0 ? 4 : 0)};
         if (tb_placer_place(placer, candidates, count, width, 4.0, &centre))
             tb_picture_text(plot->picture, centre,
                             (TbTextStyle){.size = TB_PT_SMALL,
@@ -327,16 +338,16 @@ static void
 draw_chart(const Plot *plot)
 {
     TbPicture *picture = plot->picture;
-    double head_x = TB_SHEET_BINDING;
+    double head_y = plot->box.low.y + 2;
     TbPlacer placer;
 
     tb_placer_init(&placer, plot->box);
     draw_bands(plot);
     draw_grid(plot);
-    tb_picture_text(picture, tb_vec2(head_x, plot->box.low.y + 2),
-                    (TbTextStyle){.size = TB_PT_TEXT, .ink = TB_INK_INK, .bold = true},
-                    plot->chart->title);
-    tb_picture_text(picture, tb_vec2(head_x, plot->box.low.y + 6.5),
+    head_y += tb_sheet_paragraph(picture, tb_vec2(TB_SHEET_BINDING, head_y), TITLE,
+                                 (TbTextStyle){.size = TB_PT_TEXT, .ink = TB_INK_INK, .bold = true},
+                                 plot->chart->title, plot->measurer);
+    tb_picture_text(picture, tb_vec2(TB_SHEET_BINDING, head_y + 4.5),
                     (TbTextStyle){.size = TB_PT_SMALL, .ink = TB_INK_QUIET}, plot->chart->unit);
     tb_picture_clip(picture, plot->box.low, plot->box.high);
     for (size_t k = 0; k < plot->chart->curve_count; k++)
@@ -344,6 +355,7 @@ draw_chart(const Plot *plot)
     for (size_t k = 0; k < plot->chart->curve_count; k++)
         draw_curve(plot, &plot->chart->curves[k], k, &placer);
     draw_limits(plot, &placer);
+    label_limits(plot, &placer);
     label_bands(plot, &placer);
     tb_picture_unclip(picture);
     tb_picture_rectangle(

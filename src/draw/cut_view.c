@@ -8,6 +8,7 @@
 
 #include <math.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 /* mm of paper */
@@ -19,6 +20,9 @@
 #define SYMBOL 2.6       /* a level's shape */
 #define AXIS 9.0         /* length of an axis arrow */
 #define FRONT 14.0       /* length of the arrow to the front */
+
+/** mm of the bay. A gap further than this from the plane belongs on another drawing. */
+#define OFF_PLANE 60.0
 
 /** Weights of ink under a label. */
 enum { INK_BEYOND = 2, INK_CENTRE = 4, INK_CUT = 8 };
@@ -95,6 +99,37 @@ draw_silhouette(View *view, const TbSceneShape *shape)
         tb_picture_area(view->picture, view->paper, &span, 1, style, shape->tag);
         tb_placer_ink_line(&view->placer, view->paper + span.first, span.count, true, INK_BEYOND);
     }
+}
+
+static int
+furthest_first(const void *a, const void *b)
+{
+    const TbSceneShape *const *p = a;
+    const TbSceneShape *const *q = b;
+
+    if ((*p)->height != (*q)->height)
+        return (*p)->height < (*q)->height ? -1 : 1;
+    return *p < *q ? -1 : *p > *q;
+}
+
+/** What lies beyond, the nearer in front of the further. */
+static void
+draw_silhouettes(View *view)
+{
+    const TbScene *scene = view->scene;
+    const TbSceneShape **order =
+        tb_alloc_array(scene->shape_count > 0 ? scene->shape_count : 1, sizeof(TbSceneShape *));
+
+    if (order == NULL) {
+        view->picture->status = TB_E_MEMORY;
+        return;
+    }
+    for (size_t i = 0; i < scene->shape_count; i++)
+        order[i] = &scene->shapes[i];
+    qsort(order, scene->shape_count, sizeof(TbSceneShape *), furthest_first);
+    for (size_t i = 0; i < scene->shape_count; i++)
+        draw_silhouette(view, order[i]);
+    tb_free(order);
 }
 
 /** Loops of one role fill together, even-odd, so that holes and the gas side stay open. */
@@ -202,9 +237,49 @@ depth_in(const View *view, const TbVec2 p[], size_t count, TbVec2 q)
     return fmin(inside, tb_polygon_edge_distance(p, count, q));
 }
 
-/** The visible point furthest inside any closed loop of a cut: where a leader may end. */
+/** The bay's point under a point on paper. */
+static TbVec2
+in_bay(const View *view, TbVec2 p)
+{
+    return tb_vec2(
+        view->centre.x + (p.x - (view->frame.low.x + view->frame.high.x) / 2) / view->ratio,
+        view->centre.y - (p.y - (view->frame.low.y + view->frame.high.y) / 2) / view->ratio);
+}
+
 static bool
-deepest_point(View *view, const TbCut *cut, TbVec2 *best, double *depth)
+any_loop_holds(const TbCut *cut, TbVec2 p)
+{
+    for (size_t i = 0; i < cut->loop_count; i++)
+        if (cut->loops[i].kind != TB_LOOP_OPEN &&
+            tb_polygon_holds(cut->points + cut->loops[i].first, cut->loops[i].count, p))
+            return true;
+    return false;
+}
+
+/** A point of a shape beyond the plane that a cut, or something nearer, hides. */
+static bool
+is_hidden(const View *view, const TbSceneShape *shape, TbVec2 on_paper_point)
+{
+    TbVec2 p = in_bay(view, on_paper_point);
+
+    for (size_t i = 0; i < view->scene->shape_count; i++) {
+        const TbSceneShape *other = &view->scene->shapes[i];
+
+        if (other != shape &&
+            (any_loop_holds(&other->cut, p) ||
+             (furthest_first(&shape, &other) < 0 && any_loop_holds(&other->silhouette, p))))
+            return true;
+    }
+    return false;
+}
+
+/**
+ * The visible point furthest inside any closed loop of a cut: where a leader may end.
+ *
+ * @param behind the shape whose silhouette the cut is, for what hides it; NULL for a cut itself
+ */
+static bool
+deepest_point(View *view, const TbCut *cut, const TbSceneShape *behind, TbVec2 *best, double *depth)
 {
     enum { GRID = 14 };
     *depth = 0;
@@ -226,9 +301,12 @@ deepest_point(View *view, const TbCut *cut, TbVec2 *best, double *depth)
         for (int i = 0; i < GRID * GRID; i++) {
             TbVec2 q = {box.low.x + (box.high.x - box.low.x) * (0.5 + i % GRID) / GRID,
                         box.low.y + (box.high.y - box.low.y) * (0.5 + i / GRID) / GRID};
-            double d = depth_in(view, p, count, q);
+            /* of equally deep points the middle one */
+            double d =
+                depth_in(view, p, count, q) - 0.03 * hypot(q.x - (box.low.x + box.high.x) / 2,
+                                                           q.y - (box.low.y + box.high.y) / 2);
 
-            if (d > *depth) {
+            if (d > *depth && (behind == NULL || !is_hidden(view, behind, q))) {
                 *depth = d;
                 *best = q;
             }
@@ -321,11 +399,11 @@ label_shape(View *view, const TbSceneShape *shape)
     bool is_cut = true;
     bool fits;
 
-    if (!deepest_point(view, &shape->cut, &at, &depth)) {
+    if (!deepest_point(view, &shape->cut, NULL, &at, &depth)) {
         depth = 0;
         if (!any_point(view, &shape->cut, &at)) {
             is_cut = false;
-            if (!deepest_point(view, &shape->silhouette, &at, &depth))
+            if (!deepest_point(view, &shape->silhouette, shape, &at, &depth))
                 return;
         }
     }
@@ -335,6 +413,20 @@ label_shape(View *view, const TbSceneShape *shape)
 
 /* ---- dimensions, stations, corners ---- */
 
+/** Name of whichever side of a gap this plane does not cut; NULL where both are seen in it. */
+static const char *
+unseen_side(const View *view, const TbSceneGap *gap)
+{
+    for (size_t i = 0; i < view->scene->shape_count; i++) {
+        const TbSceneShape *shape = &view->scene->shapes[i];
+
+        if (shape->cut.loop_count == 0 && !shape->subject &&
+            (strcmp(shape->tag, gap->tag_a) == 0 || strcmp(shape->tag, gap->tag_b) == 0))
+            return shape->label;
+    }
+    return NULL;
+}
+
 static void
 draw_gap(View *view, const TbSceneGap *gap)
 {
@@ -343,19 +435,22 @@ draw_gap(View *view, const TbSceneGap *gap)
     TbVec2 middle = {(a.x + b.x) / 2, (a.y + b.y) / 2};
     TbInk ink = tb_style_level_ink(gap->level);
     char number[TB_TEXT_NUMBER];
-    char text[2 * TB_TEXT_NUMBER + 16];
+    char text[2 * TB_TEXT_NUMBER + 80];
+    const char *name = unseen_side(view, gap);
     TbCandidate candidates[MOST_CANDIDATES];
     double width;
     TbVec2 centre;
 
-    if (!in_frame(view, a, 0) || !in_frame(view, b, 0))
+    if (!in_frame(view, a, 0) || !in_frame(view, b, 0) ||
+        fmin(fabs(gap->height_a), fabs(gap->height_b)) > OFF_PLANE)
         return;
     tb_picture_segment(view->picture, a, b, TB_PEN_GAP, ink);
     tb_picture_dot(view->picture, a, DOT, ink);
     tb_picture_dot(view->picture, b, DOT, ink);
     tb_placer_ink_line(&view->placer, (TbVec2[2]){a, b}, 2, false, 20);
 
-    tb_text_fixed(gap->gap, 1, number);
+    /* rounded down: a gap never looks larger than it is */
+    tb_text_fixed(floor(gap->gap * 10 + 1e-6) / 10, 1, number);
     if (isnan(gap->keep)) {
         snprintf(text, sizeof text, "%s", number);
     } else {
@@ -366,6 +461,8 @@ draw_gap(View *view, const TbSceneGap *gap)
             keep[strlen(keep) - 2] = '\0';
         snprintf(text, sizeof text, "%s / %s", number, keep);
     }
+    if (name != NULL)
+        snprintf(text + strlen(text), sizeof text - strlen(text), "  %.60s", name);
     width = view->measurer.width(view->measurer.user, text, TB_PT_TEXT, true) + SYMBOL + 3;
     if (!tb_placer_place(&view->placer, candidates,
                          candidates_about(middle, width, false, candidates), width,
@@ -527,8 +624,7 @@ draw_all(View *view)
     const TbScene *scene = view->scene;
 
     tb_picture_clip(view->picture, view->frame.low, view->frame.high);
-    for (size_t i = 0; i < scene->shape_count; i++)
-        draw_silhouette(view, &scene->shapes[i]);
+    draw_silhouettes(view);
     /* the subject's cut lies on top of its neighbours' */
     for (int subject = 0; subject < 2; subject++)
         for (size_t i = 0; i < scene->shape_count; i++)

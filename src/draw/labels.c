@@ -7,6 +7,7 @@
 #include "base/mem.h"
 
 #include <math.h>
+#include <string.h>
 
 /** Letter width of the plain measurer, in shares of the size. */
 #define PLAIN_WIDTH 0.55
@@ -29,6 +30,30 @@ TbMeasurer
 tb_measurer_plain(void)
 {
     return (TbMeasurer){plain_width, NULL};
+}
+
+/** Longest line that is measured. */
+#define MOST_LINE 512
+
+size_t
+tb_text_fit(TbMeasurer measurer, const char *text, double size_pt, bool bold, double width)
+{
+    char line[MOST_LINE];
+    size_t best = 0;
+
+    for (size_t end = 0; end < MOST_LINE - 1; end++) {
+        if (text[end] != ' ' && text[end] != '\0')
+            continue;
+        memcpy(line, text, end);
+        line[end] = '\0';
+        if (best == 0 || measurer.width(measurer.user, line, size_pt, bold) <= width)
+            best = end;
+        else
+            return best;
+        if (text[end] == '\0')
+            return best;
+    }
+    return best > 0 ? best : strlen(text);
 }
 
 void

@@ -22,6 +22,12 @@ typedef struct TbMeasurer {
     void *user;
 } TbMeasurer;
 
+/**
+ * How many bytes of a text fit a width, broken at a space; a first word that is too long stands
+ * alone. 0 only for the empty text.
+ */
+size_t tb_text_fit(TbMeasurer measurer, const char *text, double size_pt, bool bold, double width);
+
 /** A measurer for tests: every character is 0.55 of the size wide. */
 TbMeasurer tb_measurer_plain(void);
 

@@ -41,6 +41,45 @@ put_notes(TbPicture *picture, TbSheetTexts texts, TbMeasurer measurer, double bo
     return texts.note_count > 0 ? line + 1 : 0;
 }
 
+/** Lines of a wrapped text; drawn from @p at downwards where @p picture is given. */
+static size_t
+put_wrapped(TbPicture *picture,
+            TbVec2 at,
+            double width,
+            TbTextStyle style,
+            const char *text,
+            TbMeasurer measurer)
+{
+    size_t lines = 0;
+
+    while (*text != '\0') {
+        size_t bytes = tb_text_fit(measurer, text, style.size, style.bold, width);
+        char line[512];
+
+        snprintf(line, sizeof line, "%.*s", (int)bytes, text);
+        if (picture != NULL)
+            tb_picture_text(picture, tb_vec2(at.x, at.y + LINE * (double)lines), style, line);
+        lines++;
+        text += bytes;
+        while (*text == ' ')
+            text++;
+    }
+    return lines;
+}
+
+double
+tb_sheet_paragraph(TbPicture *picture,
+                   TbVec2 at,
+                   double width,
+                   TbTextStyle style,
+                   const char *text,
+                   TbMeasurer measurer)
+{
+    size_t lines = put_wrapped(picture, at, width, style, text, measurer);
+
+    return lines > 0 ? LINE * (double)(lines - 1) : 0;
+}
+
 TbRectangle
 tb_sheet_frame(TbPicture *picture, TbSheetTexts texts, TbMeasurer measurer)
 {
@@ -64,8 +103,12 @@ tb_sheet_frame(TbPicture *picture, TbSheetTexts texts, TbMeasurer measurer)
                 .size = TB_PT_HEAD, .ink = TB_INK_INK, .anchor = TB_ANCHOR_RIGHT, .bold = true},
             texts.scale);
     if (said(texts.caution)) {
-        tb_picture_text(picture, tb_vec2(left, foot),
-                        (TbTextStyle){.size = TB_PT_SMALL, .ink = TB_INK_QUIET}, texts.caution);
+        TbTextStyle style = {.size = TB_PT_SMALL, .ink = TB_INK_QUIET};
+        size_t rows =
+            put_wrapped(NULL, tb_vec2(0, 0), right - left, style, texts.caution, measurer);
+
+        foot -= LINE * (double)(rows - 1);
+        put_wrapped(picture, tb_vec2(left, foot), right - left, style, texts.caution, measurer);
         foot -= LINE + 0.8;
     }
     if (lines > 0) {

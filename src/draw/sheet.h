@@ -24,6 +24,18 @@ typedef struct TbSheetTexts {
     size_t note_count;
 } TbSheetTexts;
 
+/**
+ * A text on as many lines as it needs, the first one at @p at.
+ *
+ * @return mm from the first to the last line
+ */
+double tb_sheet_paragraph(TbPicture *picture,
+                          TbVec2 at,
+                          double width,
+                          TbTextStyle style,
+                          const char *text,
+                          TbMeasurer measurer);
+
 /** Draws head and foot; the rectangle between them is the drawing's. */
 TbRectangle tb_sheet_frame(TbPicture *picture, TbSheetTexts texts, TbMeasurer measurer);
 

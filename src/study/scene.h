@@ -29,6 +29,8 @@ typedef struct TbSceneShape {
     char *label; /**< item name */
     TbLook look;
     bool subject;     /**< the duct that the drawing is about */
+    double height;    /**< mm above the plane of the middle of what is not above it: 0 or less; the
+                           lowest lies furthest from the reader */
     TbCut cut;        /**< where the plane meets it; may be empty */
     TbCut silhouette; /**< what is seen beyond the plane; may be empty */
 } TbSceneShape;

@@ -21,6 +21,9 @@
 /* Dimensions on one drawing: more cannot be read at A4. */
 #define MOST_GAPS 7
 
+/* mm. A gap this much above its keep is no news on a drawing. */
+#define ROOMY 40.0
+
 /* A gap that runs into the paper by more than this share would be drawn too short to believe. */
 #define FORESHORTENED 0.75
 
@@ -198,6 +201,7 @@ add_shape(Plot *plot, size_t index, TbFault *fault)
     shape->label = g_strdup(tb_placed_name(placed));
     shape->look = look_of(placed->item);
     shape->subject = is_subject(plot, index);
+    shape->height = (low + fmin(high, 0)) / 2;
     tb_cut_init(&shape->cut);
     tb_cut_init(&shape->silhouette);
     scene->shape_count++;
@@ -335,6 +339,16 @@ add_line(Plot *plot, size_t index)
         add_ticks(line, form, scene->plane);
 }
 
+static bool
+is_shown(const TbScene *scene, const char *tag)
+{
+    for (size_t i = 0; i < scene->shape_count; i++)
+        if (g_strcmp0(scene->shapes[i].tag, tag) == 0)
+            return true;
+    return false;
+}
+
+/* Of what is cut or lies beyond; the rest is on the reader's side. */
 static void
 add_lines(Plot *plot)
 {
@@ -342,7 +356,8 @@ add_lines(Plot *plot)
     for (size_t i = 0; !plot->across && i < plot->stand->count; i++) {
         const TbForm *form = tb_placed_form(&plot->stand->items[i]);
 
-        if (form != NULL && form->sweep != NULL)
+        if (form != NULL && form->sweep != NULL &&
+            (is_subject(plot, i) || is_shown(plot->scene, plot->stand->items[i].id)))
             add_line(plot, i);
     }
 }
@@ -372,7 +387,7 @@ keep_if_seen(const Plot *plot, GArray *candidates, const Candidate *candidate)
     TbVec2 a = tb_plane_project(scene->plane, candidate->point_a);
     TbVec2 b = tb_plane_project(scene->plane, candidate->point_b);
 
-    if (!is_inside(scene, a) || !is_inside(scene, b))
+    if (candidate->margin > ROOMY || !is_inside(scene, a) || !is_inside(scene, b))
         return;
     if (!plot->across && tb_vec2_length(tb_vec2_sub(a, b)) < FORESHORTENED * fabs(candidate->gap))
         return;

@@ -63,6 +63,16 @@ add_limit(TbSceneChart *chart, double value, char *label, const char *tag)
         (TbSceneLimit){.value = value, .label = label, .tag = g_strdup(tag)};
 }
 
+/* Neighbours of one keep share its line. */
+static bool
+has_limit(const TbSceneChart *chart, double value)
+{
+    for (size_t i = 0; i < chart->limit_count; i++)
+        if (chart->limits[i].value == value)
+            return true;
+    return false;
+}
+
 static void
 add_band(TbSceneChart *chart, double from, double to, TbLevel level, char *text)
 {
@@ -188,8 +198,9 @@ add_gap_curve(const Strip *strip, TbSceneChart *chart, const Neighbour *neighbou
     const TbPair *pair = neighbour->pair;
     const TbPlaced *other = &strip->stand->items[neighbour->turned ? pair->a : pair->b];
     const TbProfile *profile = neighbour->entry->value;
-    TbSceneCurve *curve = add_curve(chart, other->id, tb_placed_name(other), profile->count);
     g_autofree char *keep = tb_scene_number(pair->gap, 1);
+    g_autofree char *label = g_strdup_printf(_("%s, keep %s"), tb_placed_name(other), keep);
+    TbSceneCurve *curve = add_curve(chart, other->id, label, profile->count);
 
     curve->low = g_new0(double, profile->count);
     for (size_t i = 0; i < profile->count; i++) {
@@ -199,8 +210,8 @@ add_gap_curve(const Strip *strip, TbSceneChart *chart, const Neighbour *neighbou
         curve->value[i] = point->left_out ? (double)NAN : point->upper;
         curve->low[i] = point->left_out ? (double)NAN : point->lower;
     }
-    add_limit(chart, pair->gap, g_strdup_printf(_("%s: keep %s mm"), tb_placed_name(other), keep),
-              other->id);
+    if (!has_limit(chart, pair->gap))
+        add_limit(chart, pair->gap, g_strdup_printf(_("keep %s mm"), keep), "");
     add_gap_bands(chart, profile, tb_placed_name(other), pair->gap);
 }
 

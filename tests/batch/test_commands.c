@@ -1,0 +1,573 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+/* The real program on the real examples: exit codes, outputs, and one sentence for what is wrong.
+ */
+
+#include "tap.h"
+
+#include <gio/gio.h>
+#include <glib.h>
+#include <glib/gstdio.h>
+#include <string.h>
+#include <sys/mount.h>
+
+/** What a run of the program left. */
+typedef struct Run {
+    int status;
+    char *out, *err;
+} Run;
+
+static char *folder;
+static Run last;
+
+static const char *
+program(void)
+{
+    const char *path = g_getenv("TB_BATCH");
+
+    ck_assert_msg(path != NULL, "TB_BATCH names no program");
+    return path;
+}
+
+static void
+forget_run(void)
+{
+    g_clear_pointer(&last.out, g_free);
+    g_clear_pointer(&last.err, g_free);
+}
+
+/** Run the program with the words of a command line; %s stands for the test's folder. */
+static int G_GNUC_PRINTF(1, 2) run(const char *format, ...)
+{
+    va_list args;
+    g_autofree char *line = NULL;
+    g_auto(GStrv) words = NULL;
+    g_auto(GStrv) argv = NULL;
+    GPtrArray *all = g_ptr_array_new();
+    g_autoptr(GError) error = NULL;
+    int wait = 0;
+
+    forget_run();
+    va_start(args, format);
+    line = g_strdup_vprintf(format, args);
+    va_end(args);
+    words = g_strsplit(line, " ", -1);
+    g_ptr_array_add(all, g_strdup(program()));
+    for (size_t i = 0; words[i] != NULL; i++)
+        if (words[i][0] != '\0')
+            g_ptr_array_add(all, g_strdup(words[i]));
+    g_ptr_array_add(all, NULL);
+    argv = (char **)g_ptr_array_free(all, FALSE);
+    ck_assert_msg(g_spawn_sync(NULL, argv, NULL, G_SPAWN_DEFAULT, NULL, NULL, &last.out, &last.err,
+                               &wait, &error),
+                  "%s", error != NULL ? error->message : "");
+    ck_assert_msg(WIFEXITED(wait), "the program was ended by a signal: %s", last.err);
+    last.status = WEXITSTATUS(wait);
+    return last.status;
+}
+
+static char *
+in_folder(const char *name)
+{
+    return g_build_filename(folder, name, NULL);
+}
+
+static const char *
+example(const char *name)
+{
+    static char path[4096];
+
+    g_snprintf(path, sizeof path, "%s/%s", g_getenv("TB_EXAMPLES"), name);
+    return path;
+}
+
+static char *
+example_text(const char *name)
+{
+    char *text = NULL;
+
+    ck_assert(g_file_get_contents(example(name), &text, NULL, NULL));
+    return text;
+}
+
+static void
+put_file(const char *name, const char *text, gssize size)
+{
+    g_autofree char *path = in_folder(name);
+
+    ck_assert(g_file_set_contents(path, text, size, NULL));
+}
+
+/** The van with one piece of its text replaced; the piece must be there. */
+static void
+put_van(const char *piece, const char *with)
+{
+    g_autofree char *text = example_text("van-c.bay");
+    g_auto(GStrv) halves = g_strsplit(text, piece, 2);
+    g_autofree char *changed = NULL;
+
+    ck_assert_msg(g_strv_length(halves) == 2, "the van does not hold %s", piece);
+    changed = g_strjoinv(with, halves);
+    put_file("bad.bay", changed, -1);
+}
+
+static size_t
+count_lines(const char *text)
+{
+    size_t lines = 0;
+
+    for (const char *p = text; *p != '\0'; p++)
+        lines += *p == '\n';
+    return lines;
+}
+
+static void
+set_up(void)
+{
+    folder = g_dir_make_tmp("tb-batch-XXXXXX", NULL);
+    ck_assert_ptr_nonnull(folder);
+}
+
+static void
+tear_down(void)
+{
+    g_autofree char *command = g_strdup_printf("rm -rf %s", folder);
+
+    ck_assert_int_eq(system(command), 0);
+    g_clear_pointer(&folder, g_free);
+    forget_run();
+}
+
+/* ---- the usual way ---- */
+
+START_TEST(help_names_every_command)
+{
+    static const char *const commands[] = {"check", "stations", "cut", "curve", "solid", "compare"};
+
+    ck_assert_int_eq(run("--help"), 0);
+    for (size_t i = 0; i < G_N_ELEMENTS(commands); i++) {
+        ck_assert_ptr_nonnull(strstr(last.out, commands[i]));
+        ck_assert_int_eq(run("%s --help", commands[i]), 0);
+        ck_assert_ptr_nonnull(strstr(last.out, "Usage"));
+        ck_assert_int_eq(run("--help"), 0);
+    }
+    ck_assert_int_eq(run("--version"), 0);
+    ck_assert(g_str_has_prefix(last.out, "tightbay-batch "));
+}
+END_TEST
+
+START_TEST(revision_c_holds_and_revision_b_is_short_of_area_and_brake_line)
+{
+    ck_assert_int_eq(run("check %s", example("van-c.bay")), 0);
+    ck_assert_int_eq(run("check %s", example("van-b.bay")), 1);
+    ck_assert_ptr_nonnull(strstr(last.out, "short"));
+    ck_assert_ptr_nonnull(strstr(last.out, "Brake line"));
+}
+END_TEST
+
+START_TEST(pickup_with_its_scan_is_judged)
+{
+    ck_assert_int_eq(run("check %s", example("pickup.bay")), 0);
+    ck_assert_ptr_null(strstr(last.out, "open"));
+}
+END_TEST
+
+START_TEST(one_variant_and_one_state_can_be_asked)
+{
+    ck_assert_int_eq(run("check %s --variant high-l --state hot", example("van-c.bay")), 0);
+    ck_assert_int_eq(run("check %s --variant tall", example("van-c.bay")), 2);
+    ck_assert_ptr_nonnull(strstr(last.err, "tall"));
+    ck_assert_ptr_nonnull(strstr(last.err, "high-l"));
+    ck_assert_uint_eq(count_lines(last.err), 1);
+    ck_assert_int_eq(run("check %s --state lukewarm", example("van-c.bay")), 2);
+    ck_assert_ptr_nonnull(strstr(last.err, "lukewarm"));
+}
+END_TEST
+
+START_TEST(states_judged_later_say_so_when_asked)
+{
+    ck_assert_int_eq(run("check %s --state rocking", example("van-c.bay")), 2);
+    ck_assert_ptr_nonnull(strstr(last.out, "rocking"));
+}
+END_TEST
+
+START_TEST(stations_table_has_units_in_its_header_and_a_row_for_both_ends)
+{
+    g_auto(GStrv) lines = NULL;
+
+    ck_assert_int_eq(run("stations %s --item outlet -o -", example("van-c.bay")), 0);
+    lines = g_strsplit(last.out, "\n", -1);
+    ck_assert_ptr_nonnull(strstr(lines[0], "s [mm]"));
+    ck_assert_ptr_nonnull(strstr(lines[0], "mm2"));
+    ck_assert_uint_gt(g_strv_length(lines), 100);
+    ck_assert(g_str_has_prefix(lines[1], "0,"));
+    ck_assert_int_eq(run("stations %s --item outlet --step 50 -o -", example("van-c.bay")), 0);
+    ck_assert_uint_lt(count_lines(last.out), 20);
+}
+END_TEST
+
+START_TEST(drawings_come_in_all_formats_and_whole)
+{
+    static const char *const cuts[] = {"cut %s --side -160 -o %s/a.svg",
+                                       "cut %s --plan 540 -o %s/a.pdf --state hot",
+                                       "cut %s --front 1250 -o %s/a.png --scale 1:5",
+                                       "cut %s --station outlet:283 -o %s/b.svg",
+                                       "curve %s --item outlet -o %s/c.svg",
+                                       "curve %s --item oil-drain -o %s/c.pdf"};
+
+    for (size_t i = 0; i < G_N_ELEMENTS(cuts); i++) {
+#pragma GCC diagnostic push
+#pragma GCC diagnostic ignored "-Wformat-nonliteral"
+        ck_assert_msg(run(cuts[i], example("van-c.bay"), folder) == 0, "%s", last.err);
+#pragma GCC diagnostic pop
+        ck_assert_str_eq(last.out, "");
+    }
+    ck_assert_int_eq(run("cut %s --side -160 -o -", example("van-c.bay")), 0);
+    ck_assert(g_str_has_prefix(last.out, "<?xml"));
+    ck_assert(g_str_has_suffix(g_strchomp(last.out), "</svg>"));
+}
+END_TEST
+
+START_TEST(solid_writes_both_formats_and_the_gas_side)
+{
+    g_autofree char *outer = in_folder("o.stl");
+    g_autofree char *inner = in_folder("i.ply");
+    GStatBuf a, b;
+
+    ck_assert_int_eq(run("solid %s --item outlet -o %s", example("van-c.bay"), outer), 0);
+    ck_assert_int_eq(
+        run("solid %s --item outlet --inner --chord 0.5 -o %s", example("van-c.bay"), inner), 0);
+    ck_assert_int_eq(g_stat(outer, &a), 0);
+    ck_assert_int_eq(g_stat(inner, &b), 0);
+    ck_assert_int_gt(a.st_size, 84);
+    ck_assert_int_eq((a.st_size - 84) % 50, 0);
+    ck_assert_int_gt(b.st_size, 200);
+    ck_assert_int_eq(run("solid %s --item nothing -o %s", example("van-c.bay"), outer), 2);
+    ck_assert_ptr_nonnull(strstr(last.err, "nothing"));
+}
+END_TEST
+
+START_TEST(compare_tells_the_area_and_the_brake_line)
+{
+    g_autofree char *b = g_strdup(example("van-b.bay"));
+
+    ck_assert_int_eq(run("compare %s %s", b, example("van-c.bay")), 0);
+    ck_assert_ptr_nonnull(strstr(last.out, "outlet"));
+    ck_assert_ptr_nonnull(strstr(last.out, "brake-line"));
+    ck_assert_int_eq(run("compare %s %s --json -", b, example("van-c.bay")), 0);
+    ck_assert_int_eq(last.out[0], '{');
+}
+END_TEST
+
+START_TEST(bay_may_come_from_standard_input)
+{
+    g_autofree char *line = g_strdup_printf("sh -c '%s check - --state cold --variant std-s < %s'",
+                                            program(), example("van-c.bay"));
+    int wait = 0;
+
+    forget_run();
+    ck_assert(g_spawn_command_line_sync(line, &last.out, &last.err, &wait, NULL));
+    ck_assert_msg(WIFEXITED(wait) && WEXITSTATUS(wait) == 0, "%s", last.err);
+}
+END_TEST
+
+START_TEST(same_report_twice_and_in_a_locale_with_commas)
+{
+    g_autofree char *first = NULL;
+
+    ck_assert_int_eq(run("check %s --json - --state cold --variant std-s", example("van-c.bay")),
+                     0);
+    first = g_strdup(last.out);
+    g_setenv("LC_ALL", "de_DE.UTF-8", TRUE);
+    ck_assert_int_eq(run("check %s --json - --state cold --variant std-s", example("van-c.bay")),
+                     0);
+    g_unsetenv("LC_ALL");
+    ck_assert_str_eq(first, last.out);
+}
+END_TEST
+
+/* ---- what is wrong gets one sentence ---- */
+
+START_TEST(calls_that_make_no_sense_are_refused_in_one_line)
+{
+    static const char *const calls[] = {"",
+                                        "judge",
+                                        "check",
+                                        "check a b",
+                                        "check --colour a",
+                                        "stations %s -o -",
+                                        "stations %s --item outlet --step 0 -o",
+                                        "stations %s --item outlet --step -3 -o -",
+                                        "cut %s -o -",
+                                        "cut %s --side 1 --plan 2 -o -",
+                                        "cut %s --side here -o -",
+                                        "cut %s --side nan -o -",
+                                        "cut %s --station outlet -o -",
+                                        "cut %s --station nothing:5 -o -",
+                                        "cut %s --side 1 --scale 1:0 -o -",
+                                        "cut %s --side 1 -o a.dxf",
+                                        "curve %s --item cross-rail -o -",
+                                        "solid %s --item outlet --chord 1e-9 -o -",
+                                        "solid %s --item outlet -o a.obj",
+                                        "compare %s"};
+
+    for (size_t i = 0; i < G_N_ELEMENTS(calls); i++) {
+#pragma GCC diagnostic push
+#pragma GCC diagnostic ignored "-Wformat-nonliteral"
+#pragma GCC diagnostic ignored "-Wformat-extra-args"
+        ck_assert_msg(run(calls[i], example("van-c.bay")) == 2, "%s gave %d", calls[i],
+                      last.status);
+#pragma GCC diagnostic pop
+        ck_assert_msg(count_lines(last.err) == 1, "%s said: %s", calls[i], last.err);
+        ck_assert_str_eq(last.out, "");
+    }
+}
+END_TEST
+
+static const struct {
+    const char *piece, *with; /**< of the van's text; piece NULL: `with` is the whole file */
+    const char *says;         /**< what the sentence must hold */
+} bad_bays[] = {
+    {NULL, "a shopping list", ":1:"},
+    {NULL, "", "bad.bay"},
+    {NULL, "<?xml version=\"1.0\"?>\n<garage version=\"1\" title=\"t\"/>", "garage"},
+    {NULL, "<!DOCTYPE bay [<!ENTITY a \"b\">]>\n<bay version=\"1\" title=\"&a;\"/>", "DTD"},
+    {NULL, "<!DOCTYPE bay SYSTEM \"/etc/passwd\">\n<bay version=\"1\" title=\"t\"/>", "DTD"},
+    {" wall=\"4\"", " wall=\"nan\"", "nan"},
+    {" wall=\"4\"", " wall=\"1e400\"", "1e400"},
+    {" wall=\"4\"", " wall=\"-4\"", "-4"},
+    {"width=\"98.5\"", "width=\"0\"", "width"},
+    {"<knot at=\"1254 -182 642\"/>", "<knot at=\"1243 -203 703\"/>", "knot"},
+    {"<knot at=\"1259 -148 542\"/>", "<knot at=\"1243.5 -202.9 702.8\"/>", "knot"},
+    {" port=\"turbine-out\"", " port=\"turbine-exit\"", "turbine-exit"},
+    {"item-b=\"turbo\"", "item-b=\"turbine\"", "\"turbine\""},
+    {"id=\"bulkhead\"", "id=\"cross-rail\"", "cross-rail"},
+    {"id=\"turbo\"", "id=\"turbo\" on=\"turbine-out\"", "turbine-out"},
+};
+
+START_TEST(bad_bay_gets_one_sentence_with_place_and_number)
+{
+    g_autofree char *path = in_folder("bad.bay");
+    g_autofree char *out = in_folder("out.csv");
+
+    if (bad_bays[_i].piece != NULL)
+        put_van(bad_bays[_i].piece, bad_bays[_i].with);
+    else
+        put_file("bad.bay", bad_bays[_i].with, -1);
+    put_file("out.csv", "old", -1);
+    ck_assert_msg(run("stations %s --item outlet -o %s", path, out) == 2, "case %d gave %d: %s%s",
+                  _i, last.status, last.out, last.err);
+    ck_assert_msg(count_lines(last.err) == 1, "case %d said: %s", _i, last.err);
+    ck_assert_msg(strstr(last.err, bad_bays[_i].says) != NULL, "case %d said: %s", _i, last.err);
+    ck_assert_msg(strstr(last.err, "bad.bay") != NULL, "case %d said: %s", _i, last.err);
+    {
+        g_autofree char *text = NULL;
+
+        ck_assert(g_file_get_contents(out, &text, NULL, NULL));
+        ck_assert_str_eq(text, "old");
+    }
+}
+END_TEST
+
+START_TEST(huge_bay_is_refused_by_its_size_before_it_is_read)
+{
+    g_autofree char *path = in_folder("huge.bay");
+    FILE *f = g_fopen(path, "w");
+
+    ck_assert_ptr_nonnull(f);
+    ck_assert_int_eq(ftruncate(fileno(f), 200000000), 0);
+    fclose(f);
+    ck_assert_int_eq(run("check %s", path), 2);
+    ck_assert_uint_eq(count_lines(last.err), 1);
+    ck_assert_ptr_nonnull(strstr(last.err, "200000000"));
+}
+END_TEST
+
+START_TEST(deeply_nested_bay_is_refused_with_a_number)
+{
+    GString *text = g_string_new("<bay version=\"1\" title=\"deep\">");
+    g_autofree char *path = in_folder("deep.bay");
+
+    for (int i = 0; i < 10000; i++)
+        g_string_append(text, "<a>");
+    for (int i = 0; i < 10000; i++)
+        g_string_append(text, "</a>");
+    g_string_append(text, "</bay>");
+    put_file("deep.bay", text->str, (gssize)text->len);
+    g_string_free(text, TRUE);
+    ck_assert_int_eq(run("check %s", path), 2);
+    ck_assert_uint_eq(count_lines(last.err), 1);
+    ck_assert(strpbrk(strstr(last.err, "deep.bay") + 8, "123456789") != NULL);
+}
+END_TEST
+
+START_TEST(bends_that_do_not_fit_are_refused_with_the_lengths)
+{
+    g_autofree char *path = in_folder("bend.bay");
+
+    put_file("bend.bay",
+             "<bay version=\"1\" title=\"bends\"><mounts><mount id=\"body\"/></mounts><items>"
+             "<line id=\"pipe\" class=\"brake\" mount=\"body\" role=\"brake\" diameter=\"4.75\">"
+             "<path kind=\"bent\"><knot at=\"0 0 0\"/><knot at=\"150 0 0\" radius=\"76.2\"/>"
+             "<knot at=\"150 0 120\" radius=\"76.2\"/><knot at=\"150 90 120\"/></path></line>"
+             "</items></bay>",
+             -1);
+    ck_assert_int_eq(run("stations %s --item pipe -o -", path), 2);
+    ck_assert_uint_eq(count_lines(last.err), 1);
+    ck_assert_ptr_nonnull(strstr(last.err, "152.4"));
+    ck_assert_ptr_nonnull(strstr(last.err, "120"));
+}
+END_TEST
+
+/** A bay with one scan and a duct-like rod to keep away from it. */
+static void
+put_scan_bay(const char *file)
+{
+    g_autofree char *text = g_strdup_printf(
+        "<bay version=\"1\" title=\"scan\"><mounts><mount id=\"body\"/></mounts><items>"
+        "<rod id=\"rod\" class=\"hot\" mount=\"body\" a=\"0 0 50\" b=\"100 0 50\" radius=\"10\"/>"
+        "<scan id=\"wall\" class=\"structure\" mount=\"body\" file=\"%s\"/></items>"
+        "<keeps><keep id=\"k\" class-a=\"hot\" class-b=\"structure\"><wanted state=\"cold\" "
+        "gap=\"5\"/>"
+        "</keep></keeps><states><state id=\"cold\" kind=\"cold\"/></states></bay>",
+        file);
+
+    put_file("scan.bay", text, -1);
+}
+
+static const struct {
+    const char *name, *bytes;
+    size_t size;
+    const char *says;
+} bad_scans[] = {
+    {"gone.stl", NULL, 0, "gone.stl"},
+    {"folder.stl", "", 0, "folder.stl"},
+    {"empty.stl", "", 0, "empty.stl"},
+    {"text.stl", "solid cast\nfacet normal 0 0 1\nouter loop\nvertex 0 0 zero\n", 58, "4"},
+    {"cut.stl",
+     "0123456789012345678901234567890123456789012345678901234567890123456789012345678\0\3\0\0\0abc",
+     87, "3"},
+    {"many.stl",
+     "binary                                                                          "
+     "\377\377\377\377",
+     84, "4294967295"},
+};
+
+START_TEST(bad_scan_is_told_with_its_name_and_number)
+{
+    g_autofree char *path = in_folder("scan.bay");
+    g_autofree char *scan = in_folder(bad_scans[_i].name);
+
+    put_scan_bay(bad_scans[_i].name);
+    if (g_str_has_prefix(bad_scans[_i].name, "folder"))
+        ck_assert_int_eq(g_mkdir(scan, 0700), 0);
+    else if (bad_scans[_i].bytes != NULL)
+        put_file(bad_scans[_i].name, bad_scans[_i].bytes, (gssize)bad_scans[_i].size);
+    ck_assert_msg(run("check %s", path) == 2, "%s gave %d: %s", bad_scans[_i].name, last.status,
+                  last.out);
+    ck_assert_msg(strstr(last.err, bad_scans[_i].says) != NULL, "%s: %s", bad_scans[_i].name,
+                  last.err);
+    ck_assert_msg(strstr(last.out, "Scan") != NULL || strstr(last.out, "scan") != NULL ||
+                      strstr(last.out, "wall") != NULL,
+                  "%s", last.out);
+    ck_assert_int_eq(run("solid %s --item wall -o -", path), 2);
+    ck_assert_msg(count_lines(last.err) == 1, "%s", last.err);
+}
+END_TEST
+
+static const char *const writers[] = {
+    "check %s --json %s --state cold --variant std-s", "stations %s --item outlet -o %s",
+    "cut %s --side -160 -o %s", "curve %s --item outlet -o %s", "solid %s --item outlet -o %s"};
+static const char *const endings[] = {".json", ".csv", ".png", ".svg", ".stl"};
+
+START_TEST(output_that_cannot_be_written_keeps_the_old_file)
+{
+    g_autofree char *small = in_folder("small");
+    g_autofree char *name = g_strconcat("out", endings[_i], NULL);
+    g_autofree char *path = g_build_filename(small, name, NULL);
+    g_autofree char *text = NULL;
+    g_autofree char *nowhere = g_strconcat("/proc/out", endings[_i], NULL);
+    g_autoptr(GDir) dir = NULL;
+
+#pragma GCC diagnostic push
+#pragma GCC diagnostic ignored "-Wformat-nonliteral"
+    ck_assert_int_eq(run(writers[_i], example("van-c.bay"), nowhere), 2);
+    ck_assert_msg(count_lines(last.err) == 1, "%s", last.err);
+    ck_assert_ptr_nonnull(strstr(last.err, "/proc/out"));
+
+    ck_assert_int_eq(g_mkdir(small, 0700), 0);
+    if (mount("tmpfs", small, "tmpfs", 0, "size=8k") != 0) {
+        g_printerr("# no permission to mount a small file system: full disk not tried\n");
+        return;
+    }
+    ck_assert(g_file_set_contents(path, "old", 3, NULL));
+    run(writers[_i], example("van-c.bay"), path);
+#pragma GCC diagnostic pop
+    ck_assert(g_file_get_contents(path, &text, NULL, NULL));
+    dir = g_dir_open(small, 0, NULL);
+    ck_assert_str_eq(g_dir_read_name(dir), name);
+    ck_assert_ptr_null(g_dir_read_name(dir));
+    g_clear_pointer(&dir, g_dir_close);
+    ck_assert_int_eq(umount(small), 0);
+    ck_assert_msg(last.status == 2, "%s %s", last.out, last.err);
+    ck_assert_ptr_nonnull(strstr(last.err, "No space left on device"));
+    ck_assert_str_eq(text, "old");
+}
+END_TEST
+
+START_TEST(full_device_as_standard_output_is_noticed)
+{
+    g_autofree char *line = g_strdup_printf("sh -c '%s stations %s --item outlet -o - > /dev/full'",
+                                            program(), example("van-c.bay"));
+    int wait = 0;
+
+    forget_run();
+    ck_assert(g_spawn_command_line_sync(line, &last.out, &last.err, &wait, NULL));
+    ck_assert_int_eq(WEXITSTATUS(wait), 2);
+    ck_assert_uint_eq(count_lines(last.err), 1);
+}
+END_TEST
+
+static Suite *
+commands_suite(void)
+{
+    Suite *suite = suite_create("batch/commands");
+    TCase *usual = tcase_create("usual");
+    TCase *wrong = tcase_create("wrong");
+
+    tcase_set_timeout(usual, 240);
+    tcase_add_checked_fixture(usual, set_up, tear_down);
+    tcase_add_test(usual, help_names_every_command);
+    tcase_add_test(usual, revision_c_holds_and_revision_b_is_short_of_area_and_brake_line);
+    tcase_add_test(usual, pickup_with_its_scan_is_judged);
+    tcase_add_test(usual, one_variant_and_one_state_can_be_asked);
+    tcase_add_test(usual, states_judged_later_say_so_when_asked);
+    tcase_add_test(usual, stations_table_has_units_in_its_header_and_a_row_for_both_ends);
+    tcase_add_test(usual, drawings_come_in_all_formats_and_whole);
+    tcase_add_test(usual, solid_writes_both_formats_and_the_gas_side);
+    tcase_add_test(usual, compare_tells_the_area_and_the_brake_line);
+    tcase_add_test(usual, bay_may_come_from_standard_input);
+    tcase_add_test(usual, same_report_twice_and_in_a_locale_with_commas);
+    suite_add_tcase(suite, usual);
+    tcase_set_timeout(wrong, 240);
+    tcase_add_checked_fixture(wrong, set_up, tear_down);
+    tcase_add_test(wrong, calls_that_make_no_sense_are_refused_in_one_line);
+    tcase_add_loop_test(wrong, bad_bay_gets_one_sentence_with_place_and_number, 0,
+                        G_N_ELEMENTS(bad_bays));
+    tcase_add_test(wrong, huge_bay_is_refused_by_its_size_before_it_is_read);
+    tcase_add_test(wrong, deeply_nested_bay_is_refused_with_a_number);
+    tcase_add_test(wrong, bends_that_do_not_fit_are_refused_with_the_lengths);
+    tcase_add_loop_test(wrong, bad_scan_is_told_with_its_name_and_number, 0,
+                        G_N_ELEMENTS(bad_scans));
+    tcase_add_loop_test(wrong, output_that_cannot_be_written_keeps_the_old_file, 0,
+                        G_N_ELEMENTS(writers));
+    tcase_add_test(wrong, full_device_as_standard_output_is_noticed);
+    suite_add_tcase(suite, wrong);
+    return suite;
+}
+
+int
+main(void)
+{
+    return tb_test_main(commands_suite());
+}
