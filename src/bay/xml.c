@@ -9,12 +9,13 @@
 #include <libxml/parser.h>
 #include <libxml/relaxng.h>
 #include <limits.h>
+#include <stdint.h>
 #include <string.h>
 
 int
 tb_xml_line(const xmlNode *node)
 {
-    return (int)xmlGetLineNo(node);
+    return node->_private != NULL ? (int)(intptr_t)node->_private : (int)xmlGetLineNo(node);
 }
 
 /** libxml2's words, on one line and without its full stop. */
@@ -76,6 +77,9 @@ see_element(void *context,
     }
     xmlSAX2StartElementNs(context, name, prefix, uri, namespace_count, namespaces, attribute_count,
                           defaulted_count, attributes);
+    /* a node's own line number ends at 65535 */
+    if (parser->node != NULL)
+        parser->node->_private = (void *)(intptr_t)xmlSAX2GetLineNumber(context);
 }
 
 static void
