@@ -341,8 +341,8 @@ START_TEST(rod_and_cone_cuts_lie_on_the_surface_and_add_up_to_the_volume)
     TbPlain plain = sample_rod(rods[_i][0], rods[_i][1]);
     TbSolid *solid = solid_of(&plain);
 
-    ck_assert_uint_gt(random_cuts(&plain, 1500, 1e-7), 500);
-    assert_volume_by_cuts(solid, tb_plain_volume(&plain), 4, 400, 2e-4);
+    ck_assert_uint_gt(random_cuts(&plain, 500, 1e-7), 150);
+    assert_volume_by_cuts(solid, tb_plain_volume(&plain), 2, 200, 4e-4);
     tb_solid_unref(solid);
 }
 END_TEST
@@ -784,7 +784,7 @@ START_TEST(duct_cuts_lie_on_the_true_surface)
     size_t loops = 0;
 
     gsl_rng_set(rng, 6121);
-    for (int i = 0; i < 15; i++) {
+    for (int i = 0; i < 8; i++) {
         TbPlane plane = random_plane(rng, box);
         TbCut cut;
 
@@ -795,7 +795,7 @@ START_TEST(duct_cuts_lie_on_the_true_surface)
         loops += cut.loop_count;
         tb_cut_clear(&cut);
     }
-    ck_assert_uint_gt(loops, 12);
+    ck_assert_uint_gt(loops, 6);
     tb_sweep_unref(sweep);
     gsl_rng_free(rng);
 }
@@ -809,7 +809,7 @@ START_TEST(duct_cuts_add_up_to_the_wall_volume)
 
     ck_assert_int_eq(tb_sweep_volume(sweep, &volume, NULL), TB_OK);
     solid = solid_of_sweep(sweep);
-    assert_volume_by_cuts(solid, volume.wall, 2, 100, 1e-3);
+    assert_volume_by_cuts(solid, volume.wall, 1, 100, 1e-3);
     tb_solid_unref(solid);
 }
 END_TEST
@@ -821,7 +821,7 @@ START_TEST(tube_cuts_add_up_to_the_volume_of_pappus)
     double area = M_PI / 4 * (54.3 * 54.3 - 46.9 * 46.9);
     TbSolid *solid = solid_of_sweep(sweep);
 
-    assert_volume_by_cuts(solid, area * length, 3, 100, 1e-3);
+    assert_volume_by_cuts(solid, area * length, 1, 100, 1e-3);
     tb_solid_unref(solid);
 }
 END_TEST
