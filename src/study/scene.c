@@ -104,8 +104,18 @@ tb_scene_number(double x, int decimals)
 {
     char text[TB_TEXT_NUMBER];
 
+    if (!isfinite(x))
+        return g_strdup("?");
     tb_text_fixed(x, decimals, text);
-    return g_strdup(isfinite(x) ? text : "?");
+    if (strchr(text, '.') != NULL) {
+        char *end = text + strlen(text) - 1;
+
+        while (*end == '0')
+            *end-- = '\0';
+        if (*end == '.')
+            *end = '\0';
+    }
+    return g_strdup(text);
 }
 
 char *

@@ -12,7 +12,7 @@
 /** The catalogue of translations. */
 #define TB_SCENE_DOMAIN "tightbay"
 
-/** A number with fixed decimals; freed by the caller. */
+/** A number with at most so many decimals, no zeros behind; freed by the caller. */
 char *tb_scene_number(double x, int decimals);
 
 /** Bay, revision, state and variant; freed by the caller. */

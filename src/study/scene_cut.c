@@ -21,14 +21,20 @@
 /* Dimensions on one drawing: more cannot be read at A4. */
 #define MOST_GAPS 7
 
-/* mm. A gap this much above its keep is no news on a drawing. */
-#define ROOMY 40.0
+/* Gaps told in a note: one line. */
+#define MOST_TOLD 5
 
-/* A gap that runs into the paper by more than this share would be drawn too short to believe. */
-#define FORESHORTENED 0.75
+/* A gap drawn shorter than this share of its length runs into the paper: its end would hang in the
+ * air beside what it means, and it is told in a note instead. Across a path neighbours run
+ * through the paper at all angles, so there it must lie nearly flat. */
+#define FLAT_ENOUGH 0.75
+#define FLAT_ENOUGH_ACROSS 0.93
 
-/* mm. Across a path, gaps above this are not dimensioned. */
-#define GAP_FAR 90.0
+/* mm. An end this far before the plane is cut away: no use pointing at it. */
+#define CUT_AWAY 12.0
+
+/* mm. Gaps this far above their keep are neither dimensioned nor told. */
+#define GAP_FAR 45.0
 
 /* ---- planes ---- */
 
@@ -317,48 +323,64 @@ add_ticks(TbSceneLine *line, const TbForm *form, TbPlane plane)
     }
 }
 
-static void
-add_line(Plot *plot, size_t index)
+/* A part of a path's centre line, stations in the state. */
+static TbSceneLine *
+add_line(Plot *plot, size_t index, double from, double to)
 {
     TbScene *scene = plot->scene;
     const TbForm *form = tb_placed_form(&plot->stand->items[index]);
-    TbSceneLine *line = &scene->lines[scene->line_count++];
-    double length = tb_sweep_length(form->sweep);
-    size_t count = (size_t)ceil(length / LINE_STEP) + 1;
+    size_t count = (size_t)ceil((to - from) / LINE_STEP) + 1;
+    TbSceneLine *line;
 
-    line->tag = g_strdup(plot->stand->items[index].id);
-    line->points = g_new0(TbVec2, count);
-    line->count = count;
+    scene->lines = g_renew(TbSceneLine, scene->lines, scene->line_count + 1);
+    line = &scene->lines[scene->line_count++];
+    *line = (TbSceneLine){.tag = g_strdup(plot->stand->items[index].id),
+                          .points = g_new0(TbVec2, count),
+                          .count = count};
     for (size_t i = 0; i < count; i++) {
-        double station = length * (double)i / (double)(count - 1);
+        double station = count == 1 ? from : from + (to - from) * (double)i / (double)(count - 1);
 
         line->points[i] =
             tb_plane_project(scene->plane, tb_curve_at(tb_sweep_curve(form->sweep), station).point);
     }
-    if (is_subject(plot, index))
-        add_ticks(line, form, scene->plane);
+    return line;
 }
 
-static bool
-is_shown(const TbScene *scene, const char *tag)
+/* Of the subjects the whole centre line; of the others what is not cut away. */
+static void
+add_seen_lines(Plot *plot, size_t index)
 {
-    for (size_t i = 0; i < scene->shape_count; i++)
-        if (g_strcmp0(scene->shapes[i].tag, tag) == 0)
-            return true;
-    return false;
+    const TbForm *form = tb_placed_form(&plot->stand->items[index]);
+    double length = tb_sweep_length(form->sweep);
+    size_t count = (size_t)ceil(length / LINE_STEP);
+    double from = NAN;
+
+    for (size_t i = 0; i <= count; i++) {
+        double station = length * (double)i / (double)count;
+        TbVec3 point = tb_curve_at(tb_sweep_curve(form->sweep), station).point;
+        bool seen = tb_plane_height(plot->scene->plane, point) <= 0;
+
+        if (seen && isnan(from))
+            from = station;
+        if (!isnan(from) && (!seen || i == count)) {
+            add_line(plot, index, from, station);
+            from = NAN;
+        }
+    }
 }
 
-/* Of what is cut or lies beyond; the rest is on the reader's side. */
 static void
 add_lines(Plot *plot)
 {
-    plot->scene->lines = g_new0(TbSceneLine, plot->stand->count + 1);
     for (size_t i = 0; !plot->across && i < plot->stand->count; i++) {
         const TbForm *form = tb_placed_form(&plot->stand->items[i]);
 
-        if (form != NULL && form->sweep != NULL &&
-            (is_subject(plot, i) || is_shown(plot->scene, plot->stand->items[i].id)))
-            add_line(plot, i);
+        if (form == NULL || form->sweep == NULL)
+            continue;
+        if (is_subject(plot, i))
+            add_ticks(add_line(plot, i, 0, tb_sweep_length(form->sweep)), form, plot->scene->plane);
+        else
+            add_seen_lines(plot, i);
     }
 }
 
@@ -380,21 +402,33 @@ by_margin(const void *a, const void *b)
     return (one->margin > two->margin) - (one->margin < two->margin);
 }
 
-static void
-keep_if_seen(const Plot *plot, GArray *candidates, const Candidate *candidate)
+/* True where both things are on the drawing. */
+static bool
+is_drawn(const TbScene *scene, const char *id)
+{
+    for (size_t i = 0; i < scene->shape_count; i++)
+        if (strcmp(scene->shapes[i].tag, id) == 0)
+            return true;
+    return false;
+}
+
+/* Whether a dimension would show what it means. */
+static bool
+is_seen(const Plot *plot, const Candidate *candidate)
 {
     const TbScene *scene = plot->scene;
     TbVec2 a = tb_plane_project(scene->plane, candidate->point_a);
     TbVec2 b = tb_plane_project(scene->plane, candidate->point_b);
+    double flat = plot->across ? FLAT_ENOUGH_ACROSS : FLAT_ENOUGH;
 
-    if (candidate->margin > ROOMY || !is_inside(scene, a) || !is_inside(scene, b))
-        return;
-    if (!plot->across && tb_vec2_length(tb_vec2_sub(a, b)) < FORESHORTENED * fabs(candidate->gap))
-        return;
-    g_array_append_vals(candidates, candidate, 1);
+    return is_inside(scene, a) && is_inside(scene, b) && is_drawn(scene, candidate->a) &&
+           is_drawn(scene, candidate->b) &&
+           tb_plane_height(scene->plane, candidate->point_a) <= CUT_AWAY &&
+           tb_plane_height(scene->plane, candidate->point_b) <= CUT_AWAY &&
+           tb_vec2_length(tb_vec2_sub(a, b)) >= flat * fabs(candidate->gap);
 }
 
-/* Smallest gaps of the subjects, where both ends can be seen. */
+/* Smallest gaps of the subjects. */
 static void
 find_gaps(const Plot *plot, GArray *candidates)
 {
@@ -406,7 +440,7 @@ find_gaps(const Plot *plot, GArray *candidates)
         const char *reason;
         Candidate candidate;
 
-        if (gap == NULL || gap->nothing ||
+        if (gap == NULL || gap->nothing || gap->upper > pair->gap + GAP_FAR ||
             !(is_subject(plot, pair->a) || is_subject(plot, pair->b)))
             continue;
         candidate = (Candidate){.a = plot->stand->items[pair->a].id,
@@ -417,7 +451,7 @@ find_gaps(const Plot *plot, GArray *candidates)
                                 .keep = pair->gap,
                                 .margin = gap->lower - pair->gap,
                                 .level = tb_keeps_level(gap, pair->gap, pair->want, &reason)};
-        keep_if_seen(plot, candidates, &candidate);
+        g_array_append_val(candidates, candidate);
     }
 }
 
@@ -448,7 +482,7 @@ find_section_gaps(const Plot *plot, GArray *candidates, TbTask *task, TbFault *f
         status = tb_profile(&ask, task, &point, fault);
         if (status != TB_OK)
             return status;
-        if (point.left_out || point.upper > GAP_FAR)
+        if (point.left_out || point.upper > pair->gap + GAP_FAR)
             continue;
         candidate = (Candidate){.a = plot->stand->items[plot->item].id,
                                 .b = plot->stand->items[other].id,
@@ -460,16 +494,52 @@ find_section_gaps(const Plot *plot, GArray *candidates, TbTask *task, TbFault *f
         candidate.level = point.lower < pair->gap                ? TB_LEVEL_SHORT
                           : point.lower < pair->gap + pair->want ? TB_LEVEL_WATCH
                                                                  : TB_LEVEL_HOLDS;
-        keep_if_seen(plot, candidates, &candidate);
+        g_array_append_val(candidates, candidate);
     }
     return TB_OK;
+}
+
+static void
+add_note(TbScene *scene, char *text)
+{
+    scene->notes = g_renew(char *, scene->notes, scene->note_count + 1);
+    scene->notes[scene->note_count++] = text;
+}
+
+static void
+add_gap(TbScene *scene, const Candidate *candidate)
+{
+    scene->gaps[scene->gap_count++] =
+        (TbSceneGap){.tag_a = g_strdup(candidate->a),
+                     .tag_b = g_strdup(candidate->b),
+                     .a = tb_plane_project(scene->plane, candidate->point_a),
+                     .b = tb_plane_project(scene->plane, candidate->point_b),
+                     .height_a = tb_plane_height(scene->plane, candidate->point_a),
+                     .height_b = tb_plane_height(scene->plane, candidate->point_b),
+                     .gap = candidate->gap,
+                     .keep = candidate->keep,
+                     .level = candidate->level};
+}
+
+/* A gap that the drawing cannot show: its neighbour, value and keep. */
+static void
+tell_gap(const Plot *plot, const Candidate *candidate, GString *text)
+{
+    size_t a = tb_stand_find(plot->stand, candidate->a);
+    size_t other = is_subject(plot, a) ? tb_stand_find(plot->stand, candidate->b) : a;
+    g_autofree char *gap = tb_scene_number(candidate->gap, 1);
+    g_autofree char *keep = tb_scene_number(candidate->keep, 1);
+
+    g_string_append_printf(text, "%s%s %s / %s", text->len == 0 ? "" : ", ",
+                           tb_placed_name(&plot->stand->items[other]), gap, keep);
 }
 
 static TbStatus
 add_gaps(Plot *plot, TbTask *task, TbFault *fault)
 {
     g_autoptr(GArray) candidates = g_array_new(FALSE, TRUE, sizeof(Candidate));
-    TbScene *scene = plot->scene;
+    g_autoptr(GString) unseen = g_string_new(NULL);
+    size_t told = 0;
     TbStatus status = TB_OK;
 
     if (plot->across)
@@ -479,32 +549,24 @@ add_gaps(Plot *plot, TbTask *task, TbFault *fault)
     if (status != TB_OK)
         return status;
     g_array_sort(candidates, by_margin);
-    scene->gaps = g_new0(TbSceneGap, MOST_GAPS);
-    for (guint i = 0; i < MIN(candidates->len, MOST_GAPS); i++) {
+    plot->scene->gaps = g_new0(TbSceneGap, MOST_GAPS);
+    for (guint i = 0; i < candidates->len; i++) {
         const Candidate *candidate = &g_array_index(candidates, Candidate, i);
 
-        scene->gaps[scene->gap_count++] =
-            (TbSceneGap){.tag_a = g_strdup(candidate->a),
-                         .tag_b = g_strdup(candidate->b),
-                         .a = tb_plane_project(scene->plane, candidate->point_a),
-                         .b = tb_plane_project(scene->plane, candidate->point_b),
-                         .height_a = tb_plane_height(scene->plane, candidate->point_a),
-                         .height_b = tb_plane_height(scene->plane, candidate->point_b),
-                         .gap = candidate->gap,
-                         .keep = candidate->keep,
-                         .level = candidate->level};
+        if (is_seen(plot, candidate) && plot->scene->gap_count < MOST_GAPS)
+            add_gap(plot->scene, candidate);
+        else if (told++ < MOST_TOLD)
+            tell_gap(plot, candidate, unseen);
     }
+    if (unseen->len > 0)
+        add_note(plot->scene,
+                 g_strdup_printf(plot->across ? _("Nearest outside this plane (gap / keep, mm): %s")
+                                              : _("Gaps elsewhere (gap / keep, mm): %s"),
+                                 unseen->str));
     return TB_OK;
 }
 
 /* ---- notes ---- */
-
-static void
-add_note(TbScene *scene, char *text)
-{
-    scene->notes = g_renew(char *, scene->notes, scene->note_count + 1);
-    scene->notes[scene->note_count++] = text;
-}
 
 static void
 note_section(Plot *plot)

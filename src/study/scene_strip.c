@@ -117,8 +117,8 @@ static void
 add_cone(const Strip *strip)
 {
     const TbPlaced *placed = &strip->stand->items[strip->item];
-    TbSceneChart *chart = add_chart(strip->strip, _("Cone angle of equal area growth"), "deg");
-    TbSceneCurve *curve = add_curve(chart, placed->id, _("cone angle"), strip->table->count);
+    TbSceneChart *chart = add_chart(strip->strip, _("Cone angle"), "deg");
+    TbSceneCurve *curve = add_curve(chart, placed->id, _("equal area growth"), strip->table->count);
     TbSweepLimits limits =
         tb_check_limits(strip->theirs->catalogue, strip->theirs->bay, placed->item);
     double limit = limits.cone * 180 / G_PI;
