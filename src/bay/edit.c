@@ -3,22 +3,15 @@
 #include "bay/edit.h"
 
 #include "base/mem.h"
-#include "bay/build.h"
-#include "bay/extra.h"
+#include "bay/edit_private.h"
 
 #include <string.h>
 
 /* ---- an edit is: copy the list of records, copy the touched one, change it, check, hand over ----
  */
 
-/** A document being made from another one. */
-typedef struct Edit {
-    TbBay *bay;       /**< the new one */
-    TbRecord *record; /**< its copy of the touched record, already in place */
-} Edit;
-
-static TbStatus
-no_room(TbFault *fault)
+TbStatus
+tb_edit__no_room(TbFault *fault)
 {
     return tb_fail(fault, TB_E_MEMORY, "no room for the change");
 }
@@ -30,7 +23,7 @@ touch(Edit *edit, const TbRecord *record, TbFault *fault)
     TbRecord *copy = tb_record_copy(record);
 
     if (copy == NULL)
-        return no_room(fault);
+        return tb_edit__no_room(fault);
     if (record->element == &tb_element_bay)
         tb_build_head(edit->bay, copy);
     else
@@ -39,20 +32,18 @@ touch(Edit *edit, const TbRecord *record, TbFault *fault)
     return TB_OK;
 }
 
-/** Begin; with a record the new document has its own copy of it. */
-static TbStatus
-begin(Edit *edit, const TbBay *bay, const TbRecord *record, TbFault *fault)
+TbStatus
+tb_edit__begin(Edit *edit, const TbBay *bay, const TbRecord *record, TbFault *fault)
 {
     edit->record = NULL;
     edit->bay = tb_build_from(bay);
     if (edit->bay == NULL)
-        return no_room(fault);
+        return tb_edit__no_room(fault);
     return record != NULL ? touch(edit, record, fault) : TB_OK;
 }
 
-/** The new document is checked like one that was read, and handed over or dropped. */
-static TbStatus
-finish(Edit *edit, TbStatus status, TbBay **out, TbFault *fault)
+TbStatus
+tb_edit__finish(Edit *edit, TbStatus status, TbBay **out, TbFault *fault)
 {
     if (status == TB_OK)
         status = tb_build_index(edit->bay, fault);
@@ -66,8 +57,8 @@ finish(Edit *edit, TbStatus status, TbBay **out, TbFault *fault)
     return status;
 }
 
-static TbStatus
-not_there(const char *sort, const char *id, TbFault *fault)
+TbStatus
+tb_edit__not_there(const char *sort, const char *id, TbFault *fault)
 {
     return tb_fail(fault, TB_E_REFERENCE, "%s \"%s\" is not in the bay", sort, id);
 }
@@ -78,7 +69,7 @@ find_item(const TbBay *bay, const char *id, TbItemKind kind, const TbItem **item
 {
     *item = tb_bay_item(bay, id);
     if (*item == NULL)
-        return not_there("item", id, fault);
+        return tb_edit__not_there("item", id, fault);
     if ((*item)->kind != kind)
         return tb_fail(fault, TB_E_REFERENCE, "\"%s\" is a %s, not a %s", id,
                        tb_item_kind_name((*item)->kind), tb_item_kind_name(kind));
@@ -92,7 +83,7 @@ find_path_item(const TbBay *bay, const char *id, const TbItem **item, TbFault *f
 {
     *item = tb_bay_item(bay, id);
     if (*item == NULL)
-        return not_there("item", id, fault);
+        return tb_edit__not_there("item", id, fault);
     if ((*item)->kind != TB_ITEM_DUCT && (*item)->kind != TB_ITEM_LINE)
         return tb_fail(fault, TB_E_REFERENCE, "\"%s\" is a %s and has no knots", id,
                        tb_item_kind_name((*item)->kind));
@@ -116,7 +107,7 @@ begin_path(Edit *edit,
         status = tb_fail(fault, TB_E_RANGE, "\"%s\" has %zu knots of its own, none at %zu", id,
                          tb_item_path(item)->knot_count, index);
     if (status == TB_OK)
-        status = begin(edit, bay, &item->record, fault);
+        status = tb_edit__begin(edit, bay, &item->record, fault);
     if (status == TB_OK)
         *path = (TbPath *)(uintptr_t)tb_item_path((const TbItem *)edit->record);
     return status;
@@ -132,7 +123,7 @@ tb_edit_move_knot(
 
     if (status == TB_OK)
         path->knots[index].at = to;
-    return finish(&edit, status, out, fault);
+    return tb_edit__finish(&edit, status, out, fault);
 }
 
 TbStatus
@@ -145,7 +136,7 @@ tb_edit_set_knot_radius(
 
     if (status == TB_OK)
         path->knots[index].radius = radius;
-    return finish(&edit, status, out, fault);
+    return tb_edit__finish(&edit, status, out, fault);
 }
 
 TbStatus
@@ -165,7 +156,7 @@ tb_edit_add_knot(const TbBay *bay,
     if (status == TB_OK) {
         grown = tb_resize_array(path->knots, path->knot_count + 1, sizeof *grown);
         if (grown == NULL)
-            status = no_room(fault);
+            status = tb_edit__no_room(fault);
     }
     if (status == TB_OK) {
         memmove(grown + index + 1, grown + index, (path->knot_count - index) * sizeof *grown);
@@ -173,7 +164,7 @@ tb_edit_add_knot(const TbBay *bay,
         path->knots = grown;
         path->knot_count++;
     }
-    return finish(&edit, status, out, fault);
+    return tb_edit__finish(&edit, status, out, fault);
 }
 
 static void
@@ -197,7 +188,7 @@ tb_edit_remove_knot(const TbBay *bay, const char *item, size_t index, TbBay **ou
         memmove(knot, knot + 1, (path->knot_count - index - 1) * sizeof *knot);
         path->knot_count--;
     }
-    return finish(&edit, status, out, fault);
+    return tb_edit__finish(&edit, status, out, fault);
 }
 
 /* ---- sections ---- */
@@ -219,7 +210,7 @@ begin_duct(Edit *edit,
         status = tb_fail(fault, TB_E_RANGE, "\"%s\" has %zu sections, none at %zu", id,
                          tb_item_duct(item)->row_count, index);
     if (status == TB_OK)
-        status = begin(edit, bay, &item->record, fault);
+        status = tb_edit__begin(edit, bay, &item->record, fault);
     if (status == TB_OK)
         *duct = (TbDuct *)edit->record;
     return status;
@@ -239,7 +230,7 @@ tb_edit_set_section(
         duct->rows[index] = *row;
         duct->rows[index].part = part;
     }
-    return finish(&edit, status, out, fault);
+    return tb_edit__finish(&edit, status, out, fault);
 }
 
 TbStatus
@@ -254,7 +245,7 @@ tb_edit_add_section(
     if (status == TB_OK) {
         grown = tb_resize_array(duct->rows, duct->row_count + 1, sizeof *grown);
         if (grown == NULL)
-            status = no_room(fault);
+            status = tb_edit__no_room(fault);
     }
     if (status == TB_OK) {
         memmove(grown + index + 1, grown + index, (duct->row_count - index) * sizeof *grown);
@@ -263,7 +254,7 @@ tb_edit_add_section(
         duct->rows = grown;
         duct->row_count++;
     }
-    return finish(&edit, status, out, fault);
+    return tb_edit__finish(&edit, status, out, fault);
 }
 
 TbStatus
@@ -280,7 +271,7 @@ tb_edit_remove_section(const TbBay *bay, const char *id, size_t index, TbBay **o
         memmove(row, row + 1, (duct->row_count - index - 1) * sizeof *row);
         duct->row_count--;
     }
-    return finish(&edit, status, out, fault);
+    return tb_edit__finish(&edit, status, out, fault);
 }
 
 TbRow
@@ -343,8 +334,8 @@ tb_edit_move_item(const TbBay *bay, const char *id, TbVec3 by, TbBay **out, TbFa
     TbStatus status;
 
     if (item == NULL)
-        return not_there("item", id, fault);
-    status = begin(&edit, bay, &item->record, fault);
+        return tb_edit__not_there("item", id, fault);
+    status = tb_edit__begin(&edit, bay, &item->record, fault);
     if (status == TB_OK)
         move_item((TbItem *)edit.record, by);
     for (size_t i = 0; i < tb_bay_count(bay, TB_LIST_PORTS) && status == TB_OK; i++) {
@@ -356,7 +347,7 @@ tb_edit_move_item(const TbBay *bay, const char *id, TbVec3 by, TbBay **out, TbFa
         if (status == TB_OK)
             ((TbPort *)edit.record)->at = tb_vec3_add(port->at, by);
     }
-    return finish(&edit, status, out, fault);
+    return tb_edit__finish(&edit, status, out, fault);
 }
 
 TbStatus
@@ -368,12 +359,12 @@ tb_edit_place_turbo(
     TbStatus status = find_item(bay, id, TB_ITEM_TURBO, &item, fault);
 
     if (status == TB_OK)
-        status = begin(&edit, bay, &item->record, fault);
+        status = tb_edit__begin(&edit, bay, &item->record, fault);
     if (status == TB_OK) {
         ((TbTurbo *)edit.record)->at = at;
         ((TbTurbo *)edit.record)->shaft = shaft;
     }
-    return finish(&edit, status, out, fault);
+    return tb_edit__finish(&edit, status, out, fault);
 }
 
 /** The housing of a turbo, added where it is not listed; NULL: no room. */
@@ -403,16 +394,16 @@ tb_edit_turn_housing(
 
     TB_ASSERT(housing >= 0 && housing < TB_HOUSING_COUNT);
     if (status == TB_OK)
-        status = begin(&edit, bay, &item->record, fault);
+        status = tb_edit__begin(&edit, bay, &item->record, fault);
     if (status == TB_OK) {
         TbHousing *turned = need_housing((TbTurbo *)edit.record, housing);
 
         if (turned == NULL)
-            status = no_room(fault);
+            status = tb_edit__no_room(fault);
         else
             turned->turn = turn;
     }
-    return finish(&edit, status, out, fault);
+    return tb_edit__finish(&edit, status, out, fault);
 }
 
 TbStatus
@@ -424,13 +415,13 @@ tb_edit_place_port(
     TbStatus status;
 
     if (port == NULL)
-        return not_there("port", id, fault);
-    status = begin(&edit, bay, &port->record, fault);
+        return tb_edit__not_there("port", id, fault);
+    status = tb_edit__begin(&edit, bay, &port->record, fault);
     if (status == TB_OK) {
         ((TbPort *)edit.record)->at = at;
         ((TbPort *)edit.record)->flow = flow;
     }
-    return finish(&edit, status, out, fault);
+    return tb_edit__finish(&edit, status, out, fault);
 }
 
 /* ---- keeps and variants ---- */
@@ -450,7 +441,7 @@ set_gap(TbKeep *keep, const char *state, double gap, TbFault *fault)
     grown = copy != NULL ? tb_resize_array(keep->gaps, keep->gap_count + 1, sizeof *grown) : NULL;
     if (grown == NULL) {
         tb_free(copy);
-        return no_room(fault);
+        return tb_edit__no_room(fault);
     }
     keep->gaps = grown;
     grown[keep->gap_count++] = (TbKeepGap){{0, NULL, NULL}, copy, gap};
@@ -466,11 +457,11 @@ tb_edit_set_keep(
     TbStatus status;
 
     if (keep == NULL)
-        return not_there("keep", id, fault);
-    status = begin(&edit, bay, &keep->record, fault);
+        return tb_edit__not_there("keep", id, fault);
+    status = tb_edit__begin(&edit, bay, &keep->record, fault);
     if (status == TB_OK)
         status = set_gap((TbKeep *)edit.record, state, gap, fault);
-    return finish(&edit, status, out, fault);
+    return tb_edit__finish(&edit, status, out, fault);
 }
 
 static TbStatus
@@ -489,7 +480,7 @@ set_shift(TbVariant *variant, const char *mount, TbVec3 by, TbFault *fault)
                          : NULL;
     if (grown == NULL) {
         tb_free(copy);
-        return no_room(fault);
+        return tb_edit__no_room(fault);
     }
     variant->shifts = grown;
     grown[variant->shift_count++] = (TbShift){{0, NULL, NULL}, copy, by};
@@ -505,188 +496,9 @@ tb_edit_set_mount_shift(
     TbStatus status;
 
     if (variant == NULL)
-        return not_there("variant", id, fault);
-    status = begin(&edit, bay, &variant->record, fault);
+        return tb_edit__not_there("variant", id, fault);
+    status = tb_edit__begin(&edit, bay, &variant->record, fault);
     if (status == TB_OK)
         status = set_shift((TbVariant *)edit.record, mount, by, fault);
-    return finish(&edit, status, out, fault);
-}
-
-/* ---- any record ---- */
-
-TbStatus
-tb_edit_add(const TbBay *bay, const char *element, TbBay **out, TbFault *fault)
-{
-    Edit edit;
-    TbStatus status = begin(&edit, bay, NULL, fault);
-
-    if (status == TB_OK)
-        status = tb_read_record(element, edit.bay, fault);
-    return finish(&edit, status, out, fault);
-}
-
-/** True where a text names an id: alone, or among ids joined by '+'. */
-static bool
-names_id(const char *text, const char *id)
-{
-    size_t length = strlen(id);
-
-    for (; text != NULL; text = *text == '+' ? text + 1 : NULL) {
-        size_t word = strcspn(text, "+");
-
-        if (word == length && memcmp(text, id, length) == 0)
-            return true;
-        text += word;
-    }
-    return false;
-}
-
-/** True where an element, or anything in it, refers to an id. */
-static bool
-refers(const TbElement *element, const void *owner, const char *id)
-{
-    const TbField *field;
-
-    for (size_t i = 0; (field = tb_element_field(element, i)) != NULL; i++)
-        if ((field->kind == TB_FIELD_REFERENCE || field->kind == TB_FIELD_STATES ||
-             field->kind == TB_FIELD_MATERIAL) &&
-            names_id(*(char *const *)tb_field_at(field, owner), id))
-            return true;
-    for (size_t c = 0; c < element->child_count; c++) {
-        const TbNest *nest = &element->children[c];
-        size_t count;
-        const char *array = tb_nest_array(nest, owner, &count);
-
-        for (size_t k = 0; k < count; k++)
-            if (refers(nest->element, array + k * nest->element->size, id))
-                return true;
-    }
-    return false;
-}
-
-static const TbRecord *
-find_user(const TbBay *bay, const TbRecord *used)
-{
-    for (size_t l = 0; l < TB_LIST_COUNT; l++)
-        for (size_t i = 0; i < bay->lists[l].count; i++) {
-            const TbRecord *record = bay->lists[l].records[i];
-
-            if (record != used && refers(record->element, record, used->id))
-                return record;
-        }
-    return NULL;
-}
-
-TbStatus
-tb_edit_remove(const TbBay *bay, const char *id, TbBay **out, TbFault *fault)
-{
-    const TbRecord *record = tb_bay_find(bay, id);
-    const TbRecord *user;
-    Edit edit;
-    TbStatus status;
-
-    if (record == NULL)
-        return not_there("record", id, fault);
-    user = find_user(bay, record);
-    if (user != NULL)
-        return tb_fail(fault, TB_E_REFERENCE, "%s \"%s\" cannot be removed: %s \"%s\" names it",
-                       record->element->name, id, user->element->name, user->id);
-    status = begin(&edit, bay, NULL, fault);
-    if (status == TB_OK)
-        tb_build_remove(edit.bay, record->element->list, tb_build_place(edit.bay, record));
-    return finish(&edit, status, out, fault);
-}
-
-static TbStatus
-set_attribute(TbRecord *record, const char *attribute, const char *value, TbFault *fault)
-{
-    const TbField *field = tb_element_field_named(record->element, attribute);
-    char what[160];
-
-    tb_record_what(record, what, sizeof what);
-    if (field == NULL || field->kind == TB_FIELD_ID)
-        return tb_fail(fault, TB_E_REFERENCE, "%s has no attribute \"%s\" to set", what, attribute);
-    if (value != NULL)
-        return tb_field_read(field, record, value, what, record->part.line, fault);
-    if (field->needed)
-        return tb_fail(fault, TB_E_FORMAT, "%s needs its attribute \"%s\"", what, attribute);
-    tb_field_preset(field, record);
-    return TB_OK;
-}
-
-TbStatus
-tb_edit_set_attribute(const TbBay *bay,
-                      const char *id,
-                      const char *attribute,
-                      const char *value,
-                      TbBay **out,
-                      TbFault *fault)
-{
-    const TbRecord *record =
-        strcmp(id, bay->head->record.id) == 0 ? &bay->head->record : tb_bay_find(bay, id);
-    Edit edit;
-    TbStatus status;
-
-    if (record == NULL)
-        return not_there("record", id, fault);
-    status = begin(&edit, bay, record, fault);
-    if (status == TB_OK)
-        status = set_attribute(edit.record, attribute, value, fault);
-    return finish(&edit, status, out, fault);
-}
-
-TbStatus
-tb_edit_rename(const TbBay *bay, const char *id, const char *name, TbBay **out, TbFault *fault)
-{
-    return tb_edit_set_attribute(bay, id, "name", name, out, fault);
-}
-
-/** A text that may be NULL into a record's; false: no room. */
-static bool
-put_text(char **to, const char *text)
-{
-    tb_free(*to);
-    *to = tb_copy_text(text);
-    return text == NULL || *to != NULL;
-}
-
-static TbStatus
-add_revision(TbBay *bay,
-             const char *revision,
-             const char *who,
-             const char *when,
-             const char *text,
-             TbFault *fault)
-{
-    TbRecord *record = tb_record_new(&tb_element_revision);
-
-    if (record == NULL)
-        return no_room(fault);
-    if (!put_text(&record->id, revision) || !put_text(&record->who, who) ||
-        !put_text(&record->when, when) || !put_text(&((TbRevision *)record)->text, text)) {
-        tb_record_unref(record);
-        return no_room(fault);
-    }
-    if (!tb_build_insert(bay, record, tb_bay_count(bay, TB_LIST_REVISIONS)))
-        return no_room(fault);
-    return TB_OK;
-}
-
-TbStatus
-tb_edit_set_revision(const TbBay *bay,
-                     const char *revision,
-                     const char *who,
-                     const char *when,
-                     const char *text,
-                     TbBay **out,
-                     TbFault *fault)
-{
-    Edit edit;
-    TbStatus status = begin(&edit, bay, &bay->head->record, fault);
-
-    if (status == TB_OK)
-        status = set_attribute(edit.record, "revision", revision, fault);
-    if (status == TB_OK)
-        status = add_revision(edit.bay, revision, who, when, text, fault);
-    return finish(&edit, status, out, fault);
+    return tb_edit__finish(&edit, status, out, fault);
 }
