@@ -34,9 +34,11 @@ typedef struct TbSite {
 } TbSite;
 
 /**
- * A port at which the pair joins. Sweeps of either solid that begin or end within `reach` of the
- * port are left out from that end to the first station whose centre is `radius` away from it;
- * ends (flange, clamp) that lie within the radius are left out too. Nothing else is.
+ * A port at which the pair joins. Sweeps of either solid that begin or end within TB_PORT_REACH of
+ * the port are left out from that end to the first station whose centre is `radius` away from it,
+ * and have a flat end there; end parts (plain shapes of a role other than TB_ROLE_SKIN: flange,
+ * clamp, bolt box) go when the middle of their box lies within the radius. Nothing else is left
+ * out: meshes and other plain shapes stay whole.
  */
 typedef struct TbLeaveOut {
     TbVec3 port;
@@ -51,7 +53,8 @@ typedef struct TbGapAsk {
     double width;       /**< mm wanted between lower and upper; TB_GAP_WIDTH_LEAST or more */
     double depth_width; /**< the same for overlaps; 0 means TB_DEPTH_WIDTH */
     double enough;      /**< mm: stop when it is decided that the gap is at least this or below it;
-                             0 or less: only the width stops it */
+                             0 or less: only the width stops it. What meets still gets a depth: a
+                             large depth_width makes that cheap */
     const TbLeaveOut *leave_out;
     size_t leave_out_count;
     long budget; /**< nodes; 0 means TB_GAP_BUDGET */

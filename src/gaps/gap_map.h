@@ -19,7 +19,8 @@ typedef struct TbGapMapAsk {
 } TbGapMapAsk;
 
 /**
- * @param[out] gap   station_count x angle_count distances, mm, by station then angle; 0 inside
+ * @param[out] gap   station_count x angle_count distances, mm, by station then angle, to
+ * TB_GAP_WIDTH; 0 inside; what is further than `beyond` gets some number above it
  * @param[out] nearest the least of them
  */
 TbStatus

@@ -13,6 +13,9 @@
 /** Share of the width to which a point inside is probed; the rest is for the cells. */
 #define PROBE_SHARE 0.3
 
+/** Cells of both surfaces together that may come into being: about 100 MB. */
+#define MOST_CELLS 200000
+
 /** Cells between two looks at the task. */
 #define POLL 64
 
@@ -179,7 +182,8 @@ run_pair(Pair *pair, const TbTask *task, TbDepth *depth)
     while (status == TB_OK && pair->count > 0 && pair->heap[0].lower < depth->upper - pair->width) {
         Task next;
 
-        if (depth->nodes >= pair->budget) {
+        if (depth->nodes >= pair->budget ||
+            pair->skin[0].count + pair->skin[1].count > MOST_CELLS) {
             depth->exhausted = true;
             break;
         }

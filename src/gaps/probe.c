@@ -141,7 +141,7 @@ sweep_holds(const TbProbe *probe, TbVec3 p)
 {
     const TbSkin *skin = probe->skin;
 
-    for (size_t i = 0; i < skin->strips; i++) {
+    for (size_t i = 0; i < skin->covering; i++) {
         const TbStrip *strip = &skin->strip[i];
 
         if (tb_box3_point_distance2(tb_strip_box(strip), p) == 0 && strip_holds(strip, p))

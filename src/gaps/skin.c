@@ -628,6 +628,7 @@ tb_skin__of(TbSkin *skin, const TbPart *part, TbKept kept)
         status = add_filled(skin, &all);
     }
     skin->roots = (uint32_t)skin->count;
+    skin->covering = skin->strips;
     return status;
 }
 

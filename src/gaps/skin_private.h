@@ -46,7 +46,8 @@ typedef struct TbSkin {
     const TbPart *part;
     TbCell *cell;
     size_t count, room;
-    uint32_t roots; /**< the first so many cells cover the surface */
+    uint32_t roots;  /**< the first so many cells cover the surface */
+    size_t covering; /**< the first so many strips cover the sweep */
     TbStrip *strip;
     size_t strips, strip_room;
     TbDisc end[2]; /**< of a sweep */
