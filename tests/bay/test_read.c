@@ -492,6 +492,72 @@ START_TEST(comma_locale_changes_nothing)
 }
 END_TEST
 
+/** A multiplicative generator (Lehmer, a = 48271, m = 2^31 - 1): the same damage everywhere. */
+static unsigned
+next_random(uint64_t *state, unsigned below)
+{
+    *state = *state * 48271 % 2147483647;
+    return (unsigned)(*state % below);
+}
+
+/** One digit, letter or mark changed, a stretch taken out, or a stretch doubled. */
+static void
+damage(GString *text, uint64_t *random)
+{
+    static const char marks[] = "0123456789-. eE\"<>/&abxyz\n";
+    gssize at = (gssize)next_random(random, (unsigned)text->len - 60);
+    gssize length = (gssize)next_random(random, 60);
+    char *stretch;
+
+    switch (next_random(random, 6)) {
+    case 0:
+        g_string_erase(text, at, length);
+        break;
+    case 1:
+        stretch = g_strndup(text->str + at, (gsize)length);
+        g_string_insert(text, at, stretch);
+        g_free(stretch);
+        break;
+    default: /* inside the values of attributes, where the XML stays whole */
+        while (g_ascii_isdigit(text->str[at]) == 0)
+            at = (gssize)next_random(random, (unsigned)text->len);
+        text->str[at] = marks[next_random(random, 16)];
+    }
+}
+
+START_TEST(random_damage_is_refused_with_a_sentence_or_read_and_written_back)
+{
+    GString *whole = data_text("small.bay");
+    uint64_t random = 20310409;
+    unsigned accepted = 0;
+
+    for (int i = 0; i < 600; i++) {
+        GString *text = g_string_new(whole->str);
+        TbBay *bay = NULL;
+        TbFault fault = {0};
+
+        for (unsigned k = next_random(&random, 3) + 1; k > 0; k--)
+            damage(text, &random);
+        if (tb_bay_read_bytes(text->str, text->len, &bay, &fault) == TB_OK) {
+            GString *out = tb_bay_to_text(bay);
+            TbBay *again = read_text(out->str);
+
+            ck_assert(tb_bay_equal(bay, again));
+            accepted++;
+            tb_bay_unref(again);
+            tb_bay_unref(bay);
+            g_string_free(out, TRUE);
+        } else {
+            ck_assert_ptr_null(bay);
+            ck_assert_int_gt(strlen(fault.text), 10);
+        }
+        g_string_free(text, TRUE);
+    }
+    ck_assert_uint_gt(accepted, 60);
+    g_string_free(whole, TRUE);
+}
+END_TEST
+
 /* ---- no memory ---- */
 
 START_TEST(every_failing_request_is_told_and_nothing_leaks)
@@ -547,6 +613,7 @@ suite(void)
     tcase_add_test(strange, later_version_keeps_what_is_unknown_and_stays_that_version);
     tcase_add_test(right, small_bay_is_read_as_written);
     tcase_add_test(right, comma_locale_changes_nothing);
+    tcase_add_test(right, random_damage_is_refused_with_a_sentence_or_read_and_written_back);
     tcase_add_test(right, every_failing_request_is_told_and_nothing_leaks);
     suite_add_tcase(s, wrong);
     suite_add_tcase(s, strange);
