@@ -1,10 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 
-#include "study/report.h"
+#include "study/compare.h"
 
-#include "base/text.h"
 #include "study/json.h"
-#include "study/say.h"
+#include "study/report.h"
 
 #include <math.h>
 #include <string.h>
@@ -13,16 +12,7 @@
  * roughness does. */
 #define AREA_NOTICED 0.1
 
-/* mm. A gap that differs by less than this has not changed: the width it is certified to. */
-#define GAP_NOTICED 0.02
-
 /* ---- what changed, as plain lists ---- */
-
-typedef struct Stretch {
-    double from, to;  /* stations of the new one */
-    double worst, at; /* largest difference, mm2, new less old, and where */
-    double old_area;  /* there */
-} Stretch;
 
 /* Area of the old table at a station: linear between its rows, its ends held. */
 static double
@@ -40,10 +30,10 @@ area_at(const TbResultDuct *duct, double station)
     return rows[duct->row_count - 1].area;
 }
 
-static GArray *
-find_stretches(const TbResultDuct *before, const TbResultDuct *after)
+GArray *
+tb_compare_stretches(const TbResultDuct *before, const TbResultDuct *after)
 {
-    GArray *stretches = g_array_new(FALSE, TRUE, sizeof(Stretch));
+    GArray *stretches = g_array_new(FALSE, TRUE, sizeof(TbStretch));
     bool open = false;
 
     if (before->row_count == 0)
@@ -52,19 +42,19 @@ find_stretches(const TbResultDuct *before, const TbResultDuct *after)
         double station = after->rows[i].station;
         double old_area = area_at(before, station);
         double change = after->rows[i].area - old_area;
-        Stretch *last;
+        TbStretch *last;
 
         if (fabs(change) < AREA_NOTICED) {
             open = false;
             continue;
         }
         if (!open) {
-            Stretch fresh = {.from = station};
+            TbStretch fresh = {.from = station};
 
             g_array_append_val(stretches, fresh);
             open = true;
         }
-        last = &g_array_index(stretches, Stretch, stretches->len - 1);
+        last = &g_array_index(stretches, TbStretch, stretches->len - 1);
         last->to = station;
         if (fabs(change) > fabs(last->worst)) {
             last->worst = change;
@@ -76,8 +66,8 @@ find_stretches(const TbResultDuct *before, const TbResultDuct *after)
 }
 
 /* What of an item differs: "name, kind, class, mount, shape", or NULL. */
-static char *
-item_change(const TbResultItem *before, const TbResultItem *after)
+char *
+tb_compare_item(const TbResultItem *before, const TbResultItem *after)
 {
     g_autoptr(GString) what = g_string_new(NULL);
     const struct {
@@ -94,25 +84,25 @@ item_change(const TbResultItem *before, const TbResultItem *after)
     return what->len == 0 ? NULL : g_strdup(what->str);
 }
 
-static char *
-gap_key(const TbResultGap *gap)
+char *
+tb_compare_gap_key(const TbResultGap *gap)
 {
     return g_strdup_printf("%s|%s/%s/%s", gap->a, gap->b, gap->state, gap->variant);
 }
 
 /* Records by key, so that two long lists are compared in one pass. */
-static GHashTable *
-gaps_by_key(const TbResults *results)
+GHashTable *
+tb_compare_gaps(const TbResults *results)
 {
     GHashTable *table = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
 
     for (size_t i = 0; i < results->gap_count; i++)
-        g_hash_table_insert(table, gap_key(&results->gaps[i]), &results->gaps[i]);
+        g_hash_table_insert(table, tb_compare_gap_key(&results->gaps[i]), &results->gaps[i]);
     return table;
 }
 
-static GHashTable *
-findings_by_id(const TbResults *results)
+GHashTable *
+tb_compare_findings(const TbResults *results)
 {
     GHashTable *table = g_hash_table_new(g_str_hash, g_str_equal);
 
@@ -121,188 +111,20 @@ findings_by_id(const TbResults *results)
     return table;
 }
 
-static double
-gap_of(const TbResultGap *gap)
+double
+tb_compare_gap_of(const TbResultGap *gap)
 {
     return gap->gap.nothing ? (double)NAN : gap->gap.upper;
 }
 
-static bool
-gap_changed(const TbResultGap *before, const TbResultGap *after)
+bool
+tb_compare_gap_changed(const TbResultGap *before, const TbResultGap *after)
 {
-    double change = gap_of(after) - gap_of(before);
+    double change = tb_compare_gap_of(after) - tb_compare_gap_of(before);
 
     return before->level != after->level || before->keep != after->keep ||
-           isnan(gap_of(before)) != isnan(gap_of(after)) || fabs(change) >= GAP_NOTICED;
-}
-
-/* ---- text ---- */
-
-static void
-append_number(GString *out, double x, int decimals)
-{
-    char text[TB_TEXT_NUMBER];
-
-    tb_text_fixed(x, decimals, text);
-    g_string_append(out, isfinite(x) ? text : "unknown");
-}
-
-static void
-text_of_items(GString *out, const TbResults *before, const TbResults *after)
-{
-    for (size_t i = 0; i < after->item_count; i++) {
-        const TbResultItem *item = &after->items[i];
-        const TbResultItem *old = tb_results_item(before, item->id);
-        g_autofree char *change = old == NULL ? NULL : item_change(old, item);
-
-        if (old == NULL)
-            g_string_append_printf(out, "added    %s (%s)\n", item->name, item->id);
-        else if (change != NULL)
-            g_string_append_printf(out, "changed  %s (%s): %s\n", item->name, item->id, change);
-    }
-    for (size_t i = 0; i < before->item_count; i++)
-        if (tb_results_item(after, before->items[i].id) == NULL)
-            g_string_append_printf(out, "removed  %s (%s)\n", before->items[i].name,
-                                   before->items[i].id);
-}
-
-static void
-text_of_stretch(GString *out, const TbResults *after, const char *id, const Stretch *stretch)
-{
-    g_string_append_printf(out, "%s: area between stations ", tb_say_item(after, id));
-    append_number(out, stretch->from, 0);
-    g_string_append(out, " and ");
-    append_number(out, stretch->to, 0);
-    g_string_append(out, " mm: ");
-    append_number(out, stretch->old_area, 1);
-    g_string_append(out, " -> ");
-    append_number(out, stretch->old_area + stretch->worst, 1);
-    g_string_append(out, " mm² at ");
-    append_number(out, stretch->at, 0);
-    g_string_append(out, " mm (");
-    append_number(out, stretch->worst / stretch->old_area * 100, 2);
-    g_string_append(out, " %)\n");
-}
-
-static void
-text_of_ducts(GString *out, const TbResults *before, const TbResults *after)
-{
-    for (size_t i = 0; i < after->duct_count; i++) {
-        const TbResultDuct *duct = &after->ducts[i];
-        const TbResultDuct *old = tb_results_duct(before, duct->id);
-        g_autoptr(GArray) stretches = NULL;
-
-        if (old == NULL)
-            continue;
-        if (fabs(duct->length - old->length) >= GAP_NOTICED) {
-            g_string_append_printf(out, "%s: length ", tb_say_item(after, duct->id));
-            append_number(out, old->length, 1);
-            g_string_append(out, " -> ");
-            append_number(out, duct->length, 1);
-            g_string_append(out, " mm\n");
-        }
-        stretches = find_stretches(old, duct);
-        for (guint k = 0; k < stretches->len; k++)
-            text_of_stretch(out, after, duct->id, &g_array_index(stretches, Stretch, k));
-    }
-}
-
-static void
-text_of_gap(GString *out, const TbResults *after, const TbResultGap *old, const TbResultGap *gap)
-{
-    g_string_append_printf(out, "%s to %s, %s", tb_say_item(after, gap->a),
-                           tb_say_item(after, gap->b), gap->state);
-    if (gap->variant[0] != '\0')
-        g_string_append_printf(out, ", variant %s", gap->variant);
-    g_string_append(out, ": gap ");
-    append_number(out, gap_of(old), 2);
-    g_string_append(out, " -> ");
-    append_number(out, gap_of(gap), 2);
-    g_string_append(out, " mm");
-    if (old->keep != gap->keep) {
-        g_string_append(out, ", keep ");
-        append_number(out, old->keep, 1);
-        g_string_append(out, " -> ");
-        append_number(out, gap->keep, 1);
-        g_string_append(out, " mm");
-    }
-    if (old->level != gap->level)
-        g_string_append_printf(out, ", %s -> %s", tb_level_name(old->level),
-                               tb_level_name(gap->level));
-    g_string_append_c(out, '\n');
-}
-
-static void
-text_of_gaps(GString *out, const TbResults *before, const TbResults *after)
-{
-    g_autoptr(GHashTable) olds = gaps_by_key(before);
-
-    for (size_t i = 0; i < after->gap_count; i++) {
-        g_autofree char *key = gap_key(&after->gaps[i]);
-        const TbResultGap *old = g_hash_table_lookup(olds, key);
-
-        if (old != NULL && gap_changed(old, &after->gaps[i]))
-            text_of_gap(out, after, old, &after->gaps[i]);
-    }
-}
-
-static void
-text_of_finding(GString *out, const char *what, const TbResults *of, const TbFinding *finding)
-{
-    g_autofree char *text = tb_say_finding(of, finding, false);
-
-    g_string_append_printf(out, "%s  %s\n", what, text);
-}
-
-static void
-text_of_findings(GString *out, const TbResults *before, const TbResults *after)
-{
-    g_autoptr(GHashTable) olds = findings_by_id(before), news = findings_by_id(after);
-
-    for (size_t i = 0; i < after->finding_count; i++) {
-        const TbFinding *finding = &after->findings[i];
-        const TbFinding *old = g_hash_table_lookup(olds, finding->id);
-        g_autofree char *what = NULL;
-
-        if (old != NULL && old->level == finding->level)
-            continue;
-        what = old == NULL ? g_strdup_printf("new, %s:", tb_level_name(finding->level))
-                           : g_strdup_printf("%s -> %s:", tb_level_name(old->level),
-                                             tb_level_name(finding->level));
-        text_of_finding(out, what, after, finding);
-    }
-    for (size_t i = 0; i < before->finding_count; i++)
-        if (!g_hash_table_contains(news, before->findings[i].id))
-            text_of_finding(out, "gone:", before, &before->findings[i]);
-}
-
-static void
-section(GString *out, const char *head, const char *lines)
-{
-    g_string_append_printf(out, "%s\n%s\n", head, lines[0] == '\0' ? "no change\n" : lines);
-}
-
-char *
-tb_report_compare_text(const TbResults *old_results, const TbResults *new_results)
-{
-    static const struct {
-        const char *head;
-        void (*tell)(GString *out, const TbResults *before, const TbResults *after);
-    } parts[] = {{"ITEMS", text_of_items},
-                 {"PATHS", text_of_ducts},
-                 {"GAPS", text_of_gaps},
-                 {"FINDINGS", text_of_findings}};
-    GString *out = g_string_new(NULL);
-
-    g_string_append_printf(out, "%s %s -> %s %s\n\n", old_results->bay, old_results->revision,
-                           new_results->bay, new_results->revision);
-    for (size_t i = 0; i < G_N_ELEMENTS(parts); i++) {
-        g_autoptr(GString) lines = g_string_new(NULL);
-
-        parts[i].tell(lines, old_results, new_results);
-        section(out, parts[i].head, lines->str);
-    }
-    return g_string_free(out, FALSE);
+           isnan(tb_compare_gap_of(before)) != isnan(tb_compare_gap_of(after)) ||
+           fabs(change) >= TB_COMPARE_GAP;
 }
 
 /* ---- JSON ---- */
@@ -335,7 +157,7 @@ json_of_items(JsonBuilder *json, const TbResults *before, const TbResults *after
     tb_json_begin_list(json, "changed");
     for (size_t i = 0; i < after->item_count; i++) {
         const TbResultItem *old = tb_results_item(before, after->items[i].id);
-        g_autofree char *change = old == NULL ? NULL : item_change(old, &after->items[i]);
+        g_autofree char *change = old == NULL ? NULL : tb_compare_item(old, &after->items[i]);
         g_auto(GStrv) words = change == NULL ? NULL : g_strsplit(change, ", ", -1);
 
         if (words == NULL)
@@ -355,9 +177,9 @@ json_of_items(JsonBuilder *json, const TbResults *before, const TbResults *after
 static void
 json_of_duct(JsonBuilder *json, const TbResultDuct *old, const TbResultDuct *duct)
 {
-    g_autoptr(GArray) stretches = find_stretches(old, duct);
+    g_autoptr(GArray) stretches = tb_compare_stretches(old, duct);
 
-    if (stretches->len == 0 && fabs(duct->length - old->length) < GAP_NOTICED)
+    if (stretches->len == 0 && fabs(duct->length - old->length) < TB_COMPARE_GAP)
         return;
     tb_json_begin(json, NULL);
     tb_json_text(json, "id", duct->id);
@@ -365,7 +187,7 @@ json_of_duct(JsonBuilder *json, const TbResultDuct *old, const TbResultDuct *duc
     tb_json_numbers(json, "volume_inner", (double[]){old->volume_inner, duct->volume_inner}, 2);
     tb_json_begin_list(json, "areas");
     for (guint i = 0; i < stretches->len; i++) {
-        const Stretch *stretch = &g_array_index(stretches, Stretch, i);
+        const TbStretch *stretch = &g_array_index(stretches, TbStretch, i);
 
         tb_json_begin(json, NULL);
         tb_json_number(json, "from", stretch->from);
@@ -395,22 +217,22 @@ json_of_ducts(JsonBuilder *json, const TbResults *before, const TbResults *after
 static void
 json_of_gaps(JsonBuilder *json, const TbResults *before, const TbResults *after)
 {
-    g_autoptr(GHashTable) olds = gaps_by_key(before);
+    g_autoptr(GHashTable) olds = tb_compare_gaps(before);
 
     tb_json_begin_list(json, "gaps");
     for (size_t i = 0; i < after->gap_count; i++) {
         const TbResultGap *gap = &after->gaps[i];
-        g_autofree char *key = gap_key(gap);
+        g_autofree char *key = tb_compare_gap_key(gap);
         const TbResultGap *old = g_hash_table_lookup(olds, key);
 
-        if (old == NULL || !gap_changed(old, gap))
+        if (old == NULL || !tb_compare_gap_changed(old, gap))
             continue;
         tb_json_begin(json, NULL);
         tb_json_text(json, "a", gap->a);
         tb_json_text(json, "b", gap->b);
         tb_json_text(json, "state", gap->state);
         tb_json_text(json, "variant", gap->variant);
-        tb_json_numbers(json, "gap", (double[]){gap_of(old), gap_of(gap)}, 2);
+        tb_json_numbers(json, "gap", (double[]){tb_compare_gap_of(old), tb_compare_gap_of(gap)}, 2);
         tb_json_numbers(json, "keep", (double[]){old->keep, gap->keep}, 2);
         tb_json_begin_list(json, "level");
         json_builder_add_string_value(json, tb_level_name(old->level));
@@ -437,7 +259,7 @@ json_of_new_findings(JsonBuilder *json,
 static void
 json_of_findings(JsonBuilder *json, const TbResults *before, const TbResults *after)
 {
-    g_autoptr(GHashTable) olds = findings_by_id(before), news = findings_by_id(after);
+    g_autoptr(GHashTable) olds = tb_compare_findings(before), news = tb_compare_findings(after);
 
     tb_json_begin(json, "findings");
     json_of_new_findings(json, "appeared", olds, after);
