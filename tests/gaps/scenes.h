@@ -62,6 +62,20 @@ block(TbVec3 centre, TbVec3 z, double x_half, double y_half, double z_half)
         .block = {centre, {x, tb_vec3_cross(axis, x), axis}, {x_half, y_half, z_half}}};
 }
 
+/** A prism over points of the plane z = z0, standing up by depth. */
+static inline TbPlain
+prism(const TbVec2 points[], size_t count, double z0, double depth, double rounding)
+{
+    return (TbPlain){.kind = TB_PLAIN_OUTLINE,
+                     .outline = {{0, 0, z0}, {1, 0, 0}, {0, 1, 0}, points, count, depth, rounding}};
+}
+
+/** An L: 60 x 50 less the corner beyond (24, 18). */
+static const TbVec2 angle_points[6] = {{0, 0}, {60, 0}, {60, 18}, {24, 18}, {24, 50}, {0, 50}};
+
+/** An irregular pentagon, convex. */
+static const TbVec2 pentagon[5] = {{0, 0}, {41, -6}, {55, 23}, {30, 47}, {-9, 28}};
+
 /** A slab 200 mm thick whose near face is the plane n . x = c seen from below; n unit. */
 static inline TbPlain
 slab(TbVec3 n, double c, TbVec3 about)

@@ -194,6 +194,25 @@ START_TEST(plain_pairs)
 }
 END_TEST
 
+START_TEST(outlines_round_and_with_a_notch)
+{
+    /* a ball in the notch of the L is 10.3 - 4 from the one side, 9.1 - 4 from the other */
+    check_gap(solid_of_plain(prism(angle_points, 6, 0, 30, 0)),
+              solid_of_plain(ball(tb_vec3(24 + 10.3, 18 + 9.1, 14), 4)), 5.1, "notch");
+    /* over the corner at (60, 18, 30): to the point, less the rounding */
+    check_gap(solid_of_plain(prism(angle_points, 6, 0, 30, 2.5)),
+              solid_of_plain(ball(tb_vec3(60 + 12, 18 + 4, 30 + 6), 3)), 14 - 3 - 2.5,
+              "rounded corner");
+    check_gap(solid_of_plain(prism(pentagon, 5, 0, 30, 2.5)),
+              solid_of_plain(rod(tb_vec3(20, 20, 41.2), tb_vec3(20, 20, 90), 7)), 11.2 - 2.5,
+              "rounded top");
+    check_gap(solid_of_plain(prism(pentagon, 5, 0, 30, 2.5)),
+              solid_of_sweep(straight_sweep(tb_vec3(-80, -45, 10), tb_vec3(120, -45, 10),
+                                            tb_section_superellipse(30, 30, 2))),
+              39 - 15 - 2.5, "duct beside a rounded corner");
+}
+END_TEST
+
 /* ---- the bound is what makes it true ---- */
 
 START_TEST(halved_bound_gives_a_wrong_certificate_on_the_outside_of_a_bend)
@@ -242,6 +261,7 @@ gap_suite(void)
     tcase_add_test(forms, bends_centre_a_whole_inner_arc_is_nearest);
     tcase_add_test(forms, duct_and_duct);
     tcase_add_test(forms, plain_pairs);
+    tcase_add_test(forms, outlines_round_and_with_a_notch);
     suite_add_tcase(suite, forms);
     tcase_add_test(proof, halved_bound_gives_a_wrong_certificate_on_the_outside_of_a_bend);
     suite_add_tcase(suite, proof);

@@ -135,6 +135,51 @@ START_TEST(meshes)
 }
 END_TEST
 
+START_TEST(outlines)
+{
+    TbSolid *a, *b;
+    TbGap g;
+
+    check_depth(solid_of_plain(prism(pentagon, 5, 0, 30, 2.5)),
+                solid_of_plain(block(tb_vec3(20, 20, 46.2), tb_vec3(0, 0, 1), 80, 80, 15)), -1.3,
+                "rounded top in a block");
+    check_depth(solid_of_plain(prism(pentagon, 5, 0, 30, 2.5)),
+                solid_of_plain(ball(tb_vec3(20, 20, 37.1), 6.2)), -1.6, "ball in a rounded top");
+    /* the L's foot is 18 high in y: a rod from the notch ends 5.3 below its top edge's face */
+    check_depth(solid_of_plain(prism(angle_points, 6, 0, 30, 0)),
+                solid_of_plain(rod(tb_vec3(45, 12.7, 15), tb_vec3(45, 70, 15), 3)), -5.3,
+                "rod's end in an L");
+    /* a rounded outline that is not convex: true, but wide, and it says so */
+    a = solid_of_plain(prism(angle_points, 6, 0, 30, 1));
+    b = solid_of_plain(rod(tb_vec3(45, 13.7, 15), tb_vec3(45, 70, 15), 3));
+    g = ask_gap(a, b, 1e-2);
+    ck_assert_int_eq(g.contact, TB_OVERLAPS);
+    ck_assert(g.exhausted && g.lower <= -5.3 && g.upper >= -5.3 - 1e-6 && g.upper < 0);
+    tb_solid_unref(a);
+    tb_solid_unref(b);
+}
+END_TEST
+
+START_TEST(sweeps_with_flat_sides)
+{
+    TbSection s = tb_section_rounded(60, 40, 8);
+    TbSweep *sweep = straight_sweep(tb_vec3(0, 0, 0), tb_vec3(200, 0, 0), s);
+    TbDisc disc = tb_sweep_at(sweep, 100);
+    TbVec3 up = disc.h;
+
+    /* a block's face 3.7 under the flat top; a ball 2.2 deep in the flat side */
+    check_depth(solid_of_sweep(tb_sweep_ref(sweep)),
+                solid_of_plain(block(tb_vec3_add_scaled(tb_vec3(100, 0, 0), 20 - 3.7 + 10, up), up,
+                                     12, 14, 10)),
+                -3.7, "block in a flat top");
+    check_depth(
+        solid_of_sweep(tb_sweep_ref(sweep)),
+        solid_of_plain(ball(tb_vec3_add_scaled(tb_vec3(100, 0, 0), 30 + 5 - 2.2, disc.w), 5)), -2.2,
+        "ball in a flat side");
+    tb_sweep_unref(sweep);
+}
+END_TEST
+
 START_TEST(bend_and_ball_in_its_middle_line)
 {
     double at = 0.6, R = 120;
@@ -162,6 +207,8 @@ overlap_suite(void)
     tcase_add_test(depths, plain_shapes);
     tcase_add_test(depths, one_wholly_inside_the_other);
     tcase_add_test(depths, meshes);
+    tcase_add_test(depths, outlines);
+    tcase_add_test(depths, sweeps_with_flat_sides);
     tcase_add_test(depths, bend_and_ball_in_its_middle_line);
     suite_add_tcase(suite, depths);
     return suite;
