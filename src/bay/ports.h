@@ -66,10 +66,9 @@ typedef struct TbPlacedPath {
     size_t count;                      /**< of both, 2 or more */
     bool has_start, has_end;           /**< the two below hold */
     TbVec3 start_tangent, end_tangent; /**< unit, along the path */
-    TbVec3
-        start_up; /**< unit, the start port's up (square to its flow): zero of the sections' turn.
-                       Without a port vehicle +Z, or -X where the tangent is within 18 deg of it */
-    bool has_start_up; /**< from a port; else the caller falls back as job words say */
+    bool has_start_up;                 /**< the start has a port */
+    TbVec3 start_up; /**< unit, zero of the sections' turn: the start port's up; without a port
+                          vehicle +Z, or -X where the path starts within 18 deg of vertical */
 } TbPlacedPath;
 
 /** @return TB_OK, or as tb_bay_port_place(); TB_E_DEGENERATE with fewer than two knots */

@@ -238,7 +238,7 @@ read_child(Reader *reader, const Target *target, xmlNode *node, char **comment, 
         if (!may_keep(reader, element, node->ns))
             return FAIL(reader, node, TB_E_FORMAT, "%s: element <%s> is unknown here", target->what,
                         TAG(node));
-        if (node->ns != NULL)
+        if (node->ns != NULL && *at < element->child_count)
             *at = element->child_count;
         return keep_element(reader, target->owner, node);
     }
@@ -246,7 +246,7 @@ read_child(Reader *reader, const Target *target, xmlNode *node, char **comment, 
         return FAIL(reader, node, TB_E_FORMAT, "%s: <%s> must stand before <%s>", target->what,
                     TAG(node),
                     *at < element->child_count ? element->children[*at].element->name
-                                               : "elements of another namespace");
+                                               : "what follows it here");
     *at = which;
     return read_nested(reader, target, &element->children[which], node, comment);
 }
@@ -381,19 +381,29 @@ list_of(const xmlNode *node)
     return node->ns == NULL ? list : (size_t)TB_LIST_COUNT;
 }
 
-/** Head elements first, then the lists in their order: a list follows all children of the table. */
+/**
+ * Head elements first, then the lists in their order, then what is not ours.
+ *
+ * @param[in,out] at the place after the last one: all heads, one for each list
+ */
 static TbStatus
 read_bay_child(Reader *reader, const Target *head, xmlNode *node, char **pending, size_t *at)
 {
     size_t heads = head->element->child_count;
     size_t list = list_of(node);
 
-    if (list == TB_LIST_COUNT)
+    if (list == TB_LIST_COUNT) {
+        if (node->ns != NULL)
+            *at = heads + TB_LIST_COUNT + 1;
         return read_child(reader, head, node, pending, at);
-    if (heads + list < *at || reader->bay->lists[list].count > 0)
-        return FAIL(reader, node, TB_E_FORMAT, "bay: <%s> must stand before <%s>, and once",
-                    TAG(node), tb_list_names[*at >= heads ? *at - heads : 0]);
-    *at = heads + list;
+    }
+    if (*at > heads + TB_LIST_COUNT)
+        return FAIL(reader, node, TB_E_FORMAT,
+                    "bay: <%s> must stand before elements of another namespace", TAG(node));
+    if (heads + list < *at)
+        return FAIL(reader, node, TB_E_FORMAT, "bay: <%s> is there twice or after <%s>", TAG(node),
+                    tb_list_names[*at - heads - 1]);
+    *at = heads + list + 1;
     return read_list(reader, (TbListKind)list, node, pending);
 }
 

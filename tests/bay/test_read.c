@@ -72,6 +72,12 @@ static const struct {
     {"<revision id=\"A\" who=\"packager\" when=\"2031-04-09\">First layout.",
      "<revision id=\"A\" who=\"packager\" when=\"2031-04-09\"> ", TB_E_FORMAT,
      "its text is missing"},
+    {"<gas>", "<!-- twice --><gas/><!-- once more --><gas>", TB_E_FORMAT,
+     "bay: <gas> is there twice or after <gas>"},
+    {"<joints>", "<gas/><joints>", TB_E_FORMAT, "bay: <gas> is there twice or after <ports>"},
+    {"<revisions>", "<x:a xmlns:x=\"http://example.org/x\"/><revisions>", TB_E_FORMAT,
+     "<revisions> must stand before elements of another namespace"},
+    {"<joints>", "<note>late</note><joints>", TB_E_FORMAT, "<note> must stand before"},
     /* ids and references */
     {"id=\"rail\"", "id=\"pan\"", TB_E_REFERENCE,
      "id \"pan\" of a block is taken: a block on line"},
