@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 
+#include "base/mem.h"
 #include "base/save.h"
 
 #include "tap.h"
@@ -11,7 +12,9 @@
 #include <string.h>
 #include <sys/mount.h>
 #include <sys/resource.h>
+#include <sys/socket.h>
 #include <sys/stat.h>
+#include <sys/un.h>
 #include <unistd.h>
 
 static char folder[64];
@@ -177,6 +180,87 @@ START_TEST(read_only_file_system_is_one_sentence)
 }
 END_TEST
 
+START_TEST(write_protected_file_is_refused_and_kept)
+{
+    TbFault fault = {0};
+    TbStatus status;
+
+    ck_assert_int_eq(tb_save_bytes(in_folder("a"), "old", 3, NULL), TB_OK);
+    ck_assert_int_eq(chmod(in_folder("a"), 0444), 0);
+    /* root may write anything: be nobody for the question who asks */
+    ck_assert(geteuid() != 0 || setresuid(65534, 0, 0) == 0);
+    status = tb_save_bytes(in_folder("a"), "newer", 5, &fault);
+    ck_assert(geteuid() != 0 || setresuid(0, 0, 0) == 0);
+    ck_assert_int_eq(status, TB_E_IO);
+    ck_assert_ptr_nonnull(strstr(fault.text, "/a cannot be written: Permission denied"));
+    assert_holds(in_folder("a"), "old");
+    ck_assert_uint_eq(files_in_folder(), 1);
+}
+END_TEST
+
+START_TEST(socket_is_refused)
+{
+    struct sockaddr_un address = {.sun_family = AF_UNIX};
+    int end = socket(AF_UNIX, SOCK_STREAM, 0);
+    TbFault fault = {0};
+
+    ck_assert_int_ge(end, 0);
+    snprintf(address.sun_path, sizeof address.sun_path, "%.40s/plug", folder);
+    ck_assert_int_eq(bind(end, (struct sockaddr *)&address, sizeof address), 0);
+    ck_assert_int_eq(tb_save_bytes(in_folder("plug"), "x", 1, &fault), TB_E_IO);
+    ck_assert_ptr_nonnull(strstr(fault.text, "/plug cannot be written: No such device"));
+    close(end);
+}
+END_TEST
+
+START_TEST(folder_put_in_the_way_while_saving_is_one_sentence)
+{
+    TbFault fault = {0};
+    TbSave *save;
+
+    ck_assert_int_eq(tb_save_open(in_folder("a"), &save, NULL), TB_OK);
+    ck_assert_int_eq(tb_save_write(save, "bytes", 5, NULL), TB_OK);
+    ck_assert_int_eq(mkdir(in_folder("a"), 0755), 0);
+    ck_assert_int_eq(tb_save_close(save, &fault), TB_E_IO);
+    ck_assert_ptr_nonnull(strstr(fault.text, "/a cannot be written: Is a directory"));
+    ck_assert_uint_eq(files_in_folder(), 1);
+}
+END_TEST
+
+START_TEST(name_without_a_folder_lands_in_the_current_one)
+{
+    ck_assert_int_eq(chdir(folder), 0);
+    ck_assert_int_eq(tb_save_bytes("plain.csv", "a,b", 3, NULL), TB_OK);
+    assert_holds(in_folder("plain.csv"), "a,b");
+    ck_assert_int_eq(tb_save_bytes("plain.csv", "c,d", 3, NULL), TB_OK);
+    assert_holds(in_folder("plain.csv"), "c,d");
+    ck_assert_uint_eq(files_in_folder(), 1);
+    ck_assert_int_eq(chdir("/"), 0);
+}
+END_TEST
+
+START_TEST(no_memory_at_any_request_leaves_nothing_behind)
+{
+    long n = 0;
+    TbStatus status;
+
+    do {
+        TbFault fault = {0};
+
+        tb_mem_fail_at(++n);
+        status = tb_save_bytes(in_folder("a"), "bytes", 5, &fault);
+        tb_mem_fail_at(0);
+        if (status != TB_OK) {
+            ck_assert_uint_eq(files_in_folder(), 0);
+            ck_assert_ptr_nonnull(strstr(fault.text, in_folder("a")));
+        }
+    } while (status != TB_OK && n < 20);
+    /* the structure, the path and the temporary name, then it works */
+    ck_assert_int_eq(n, 4);
+    assert_holds(in_folder("a"), "bytes");
+}
+END_TEST
+
 static Suite *
 save_suite(void)
 {
@@ -192,6 +276,11 @@ save_suite(void)
     tcase_add_test(c, full_device_is_one_sentence);
     tcase_add_test(c, folder_and_missing_folder_are_refused_by_name);
     tcase_add_test(c, read_only_file_system_is_one_sentence);
+    tcase_add_test(c, write_protected_file_is_refused_and_kept);
+    tcase_add_test(c, socket_is_refused);
+    tcase_add_test(c, folder_put_in_the_way_while_saving_is_one_sentence);
+    tcase_add_test(c, name_without_a_folder_lands_in_the_current_one);
+    tcase_add_test(c, no_memory_at_any_request_leaves_nothing_behind);
     suite_add_tcase(suite, c);
     return suite;
 }

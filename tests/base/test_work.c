@@ -7,7 +7,9 @@
 #include <math.h>
 #include <pthread.h>
 #include <stdint.h>
+#include <stdio.h>
 #include <string.h>
+#include <sys/resource.h>
 #include <unistd.h>
 
 #define COUNT 10007
@@ -401,6 +403,41 @@ START_TEST(without_memory_there_is_no_pool)
 }
 END_TEST
 
+/** Bytes of addresses that the process has taken. */
+static size_t
+taken(void)
+{
+    FILE *file = fopen("/proc/self/statm", "r");
+    size_t pages = 0;
+
+    ck_assert_ptr_nonnull(file);
+    ck_assert_int_eq(fscanf(file, "%zu", &pages), 1);
+    fclose(file);
+    return pages * (size_t)sysconf(_SC_PAGESIZE);
+}
+
+START_TEST(without_room_for_the_last_threads_there_is_no_pool_and_the_first_end)
+{
+#if defined(__SANITIZE_ADDRESS__) || defined(__SANITIZE_THREAD__)
+    /* a sanitizer ends the program when it gets no addresses for itself */
+#else
+    struct rlimit before, narrow;
+    TbWork *work;
+
+    ck_assert_int_eq(getrlimit(RLIMIT_AS, &before), 0);
+    narrow = before;
+    /* stacks of 8 MB: about four threads of 64 */
+    narrow.rlim_cur = taken() + ((size_t)38 << 20);
+    ck_assert_int_eq(setrlimit(RLIMIT_AS, &narrow), 0);
+    ck_assert_ptr_null(tb_work_new(64));
+    ck_assert_int_eq(setrlimit(RLIMIT_AS, &before), 0);
+    work = tb_work_new(3);
+    ck_assert_int_eq(tb_work_threads(work), 3);
+    tb_work_free(work);
+#endif
+}
+END_TEST
+
 START_TEST(the_process_may_use_between_one_and_sixty_four_threads)
 {
     ck_assert_int_ge(tb_work_processors(), 1);
@@ -436,6 +473,7 @@ main(void)
     tcase_add_test(one, no_task_is_never_cancelled_and_hears_nothing);
     tcase_add_test(one, reports_come_one_at_a_time);
     tcase_add_test(one, without_memory_there_is_no_pool);
+    tcase_add_test(one, without_room_for_the_last_threads_there_is_no_pool_and_the_first_end);
     tcase_add_test(one, the_process_may_use_between_one_and_sixty_four_threads);
     tcase_add_test_raise_signal(one, a_grain_of_nothing_is_a_mistake, 6);
     tcase_add_loop_test_raise_signal(one, a_pool_of_no_threads_is_a_mistake, 6, 0, 1);
