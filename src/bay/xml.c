@@ -116,6 +116,8 @@ tb_xml_parse(const char *bytes, size_t size, xmlDoc **out, TbFault *fault)
 {
     const int options = XML_PARSE_NONET | XML_PARSE_NOCDATA | XML_PARSE_BIG_LINES |
                         XML_PARSE_NOERROR | XML_PARSE_NOWARNING;
+    xmlStructuredErrorFunc old_handler = xmlStructuredError;
+    void *old_context = xmlStructuredErrorContext;
     xmlParserCtxt *parser;
     Watch watch = {0};
     xmlDoc *tree;
@@ -132,7 +134,10 @@ tb_xml_parse(const char *bytes, size_t size, xmlDoc **out, TbFault *fault)
     parser->sax->internalSubset = see_dtd;
     parser->sax->startElementNs = see_element;
     parser->sax->serror = stay_quiet;
+    /* troubles of encodings go past the parser to this handler, which is one of the thread's */
+    xmlSetStructuredErrorFunc(NULL, stay_quiet);
     tree = xmlCtxtReadMemory(parser, bytes, (int)size, NULL, NULL, options);
+    xmlSetStructuredErrorFunc(old_context, old_handler);
     if (tree == NULL || watch.dtd_line > 0 || watch.deep_line > 0)
         status = parse_failed(parser, fault);
     xmlFreeParserCtxt(parser);

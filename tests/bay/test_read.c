@@ -279,6 +279,53 @@ START_TEST(what_is_not_a_bay_is_refused)
 }
 END_TEST
 
+/** What a function prints to standard error, to be freed. */
+static char *
+printed_by(void (*function)(void))
+{
+    char *path = g_build_filename(g_get_tmp_dir(), "tightbay-printed-XXXXXX", NULL);
+    int file = g_mkstemp(path);
+    int kept = dup(STDERR_FILENO);
+    char *bytes = NULL;
+
+    ck_assert_int_ge(file, 0);
+    fflush(stderr);
+    dup2(file, STDERR_FILENO);
+    function();
+    fflush(stderr);
+    dup2(kept, STDERR_FILENO);
+    ck_assert(g_file_get_contents(path, &bytes, NULL, NULL));
+    close(kept);
+    close(file);
+    g_unlink(path);
+    g_free(path);
+    return bytes;
+}
+
+static void
+read_damaged_encoding(void)
+{
+    static const char text[] = "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n"
+                               "<bay version=\"1\" title=\"\xe9t\xe9\"/>";
+
+    GString *other = small_with("encoding=\"UTF-8\"", "encoding=\"EUC-JP\"", NULL);
+
+    refused(text, strlen(text));
+    g_string_replace(other, "sample van", "sample \xff\xfe van", 1);
+    refused(other->str, other->len);
+    g_string_free(other, TRUE);
+}
+
+/* Found by random damage: libxml2 printed "encoding error : input conversion failed" by itself. */
+START_TEST(damaged_encoding_is_refused_quietly)
+{
+    char *printed = printed_by(read_damaged_encoding);
+
+    ck_assert_str_eq(printed, "");
+    g_free(printed);
+}
+END_TEST
+
 START_TEST(ten_thousand_levels_are_refused_with_the_limit)
 {
     GString *text = g_string_new("<bay version=\"1\" title=\"x\">");
@@ -609,6 +656,7 @@ suite(void)
     tcase_add_test(wrong, duplicate_id_names_both_lines);
     tcase_add_test(wrong, ports_that_follow_each_other_in_a_circle_are_named);
     tcase_add_loop_test(strange, what_is_not_a_bay_is_refused, 0, G_N_ELEMENTS(not_bays));
+    tcase_add_test(strange, damaged_encoding_is_refused_quietly);
     tcase_add_test(strange, ten_thousand_levels_are_refused_with_the_limit);
     tcase_add_test(strange, file_of_200_mb_is_refused_before_it_is_read);
     tcase_add_test(strange, bytes_above_the_limit_are_refused);
