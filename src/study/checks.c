@@ -46,13 +46,53 @@ first_of_variant(const TbCase *theirs, size_t variant)
     return &theirs->stands[variant * (theirs->count / theirs->variants)];
 }
 
+/* Relative. A path that was only moved gives the same numbers but for rounding. */
+#define SAME_NUMBERS 1e-7
+
+static bool
+same_number(double a, double b)
+{
+    return a == b || fabs(a - b) <= SAME_NUMBERS * fmax(1, fmax(fabs(a), fabs(b)));
+}
+
+static bool
+same_worst(const TbSweepWorst *a, const TbSweepWorst *b)
+{
+    return same_number(a->value, b->value);
+}
+
+/* The same path elsewhere: every number that a check goes by is the same. */
+static bool
+same_facts(const TbEntry *a, const TbEntry *b)
+{
+    const TbSweepFacts *one = a->value, *two = b->value;
+
+    return same_worst(&one->shrinks, &two->shrinks) && same_worst(&one->cone, &two->cone) &&
+           same_worst(&one->fold_inner, &two->fold_inner) &&
+           same_worst(&one->fold_outer, &two->fold_outer) &&
+           same_worst(&one->thinnest, &two->thinnest) &&
+           same_worst(&one->tightest, &two->tightest) &&
+           same_worst(&one->cone_change, &two->cone_change) &&
+           same_worst(&one->bend_change, &two->bend_change) &&
+           same_number(one->length, two->length) && same_number(one->last_area, two->last_area);
+}
+
+/* The same shape, wherever it stands: a mount that a variant shifts takes its items along, and what
+ * is said about their shape is said once. */
 static bool
 same_shape(const TbCase *theirs, size_t variant, size_t other, size_t item)
 {
-    const TbEntry *one = first_of_variant(theirs, variant)->stand->items[item].drawn;
-    const TbEntry *two = first_of_variant(theirs, other)->stand->items[item].drawn;
+    const TbCaseStand *one = first_of_variant(theirs, variant);
+    const TbCaseStand *two = first_of_variant(theirs, other);
+    const TbPlaced *a = &one->stand->items[item], *b = &two->stand->items[item];
 
-    return one == two;
+    if (a->drawn == b->drawn)
+        return true;
+    if (a->item == NULL || b->item == NULL || a->item->record.node != b->item->record.node)
+        return false;
+    if (one->facts[item] != NULL && two->facts[item] != NULL)
+        return same_facts(one->facts[item], two->facts[item]);
+    return tb_placed_drawn(a)->solid != NULL && tb_placed_drawn(b)->solid != NULL;
 }
 
 /* True where an earlier variant has the item in the same shape. */

@@ -129,6 +129,7 @@ make_facts(const void *data, TbTask *task, void **value, TbFault *fault)
     g_autofree TbSweepFacts *facts = g_new0(TbSweepFacts, 1);
     TbStatus status;
 
+    facts->length = tb_sweep_length(sweep);
     facts->shrinks = tb_sweep_shrinks(sweep);
     facts->cone = tb_sweep_cone(sweep, input->limits.cone);
     facts->fold_inner = tb_sweep_fold(sweep, false, input->limits.fold);

@@ -26,6 +26,7 @@ typedef struct TbSweepLimits {
 } TbSweepLimits;
 
 typedef struct TbSweepFacts {
+    double length;        /**< mm */
     TbSweepVolume volume; /**< NAN where the sweep folds */
     TbSweepWorst shrinks, cone, fold_inner, fold_outer, thinnest, tightest;
     TbSweepWorst cone_change; /**< rad, largest change of the cone angle within the window */

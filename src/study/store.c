@@ -197,6 +197,20 @@ tree_of(TbStore *store,
     return status;
 }
 
+/* The system's sentence repeats the path and is in the user's language: the two common cases are
+ * said in our own words. */
+static void
+say_missing(TbScanAnswer *answer, const char *path, const GError *error)
+{
+    answer->state = TB_SCAN_MISSING;
+    if (g_error_matches(error, G_IO_ERROR, G_IO_ERROR_NOT_FOUND))
+        tb_fail(&answer->fault, TB_E_IO, "%s is not there", path);
+    else if (g_error_matches(error, G_IO_ERROR, G_IO_ERROR_PERMISSION_DENIED))
+        tb_fail(&answer->fault, TB_E_IO, "%s may not be read", path);
+    else
+        tb_fail(&answer->fault, TB_E_IO, "%s cannot be read: %s", path, error->message);
+}
+
 static void
 read_file(TbStore *store,
           GFile *file,
@@ -212,8 +226,7 @@ read_file(TbStore *store,
     TbStatus status;
 
     if (input == NULL) {
-        answer->state = TB_SCAN_MISSING;
-        tb_fail(&answer->fault, TB_E_IO, "%s cannot be opened: %s", path, error->message);
+        say_missing(answer, path, error);
         return;
     }
     answer->state = TB_SCAN_READY;
@@ -246,7 +259,7 @@ look_at(GFile *file, const char *path, Stamp *stamp, TbScanAnswer *answer)
 
     answer->state = TB_SCAN_MISSING;
     if (info == NULL) {
-        tb_fail(&answer->fault, TB_E_IO, "%s is not there: %s", path, error->message);
+        say_missing(answer, path, error);
         return false;
     }
     if (g_file_info_get_file_type(info) == G_FILE_TYPE_DIRECTORY) {

@@ -61,6 +61,29 @@ START_TEST(an_area_that_falls_is_short_with_its_stations_and_percent)
 }
 END_TEST
 
+/* "high" only moves the duct; "far" stretches it, because one end stays with the body. */
+START_TEST(what_is_true_of_a_shape_in_all_variants_is_said_once)
+{
+    TbResults *results = results_of(
+        "<bay version='1' title='V'><mounts><mount id='body'/><mount id='engine' parent='body'/>"
+        "</mounts><ports><port id='p' mount='engine' at='0 0 0' flow='1 0 0'/>"
+        "<port id='q' mount='body' at='0 200 0' flow='1 0 0'/></ports><items>"
+        "<duct id='d' class='hot' mount='engine' wall='3'><path><knot at='160 20 0'/>"
+        "<knot at='300 40 30'/></path><start port='p'/><section at='0' width='40' height='40'/>"
+        "<section at='90' width='38' height='38'/></duct>"
+        "<duct id='e' class='hot' mount='engine' wall='3'><path>"
+        "<knot at='300 240 30'/></path><start port='q'/><section at='0' width='40' height='40'/>"
+        "</duct></items><variants><variant id='low'/>"
+        "<variant id='high'><shift mount='engine' by='0 0 12'/></variant></variants></bay>");
+
+    ck_assert_int_eq(want_finding(results, "area-shrinks/d//")->level, TB_LEVEL_SHORT);
+    ck_assert_ptr_null(finding(results, "area-shrinks/d//low"));
+    want_finding(results, "growth/e//low");
+    want_finding(results, "growth/e//high");
+    tb_results_unref(results);
+}
+END_TEST
+
 START_TEST(a_runner_may_shrink)
 {
     TbResults *results = results_of(DUCT("wall='3' role='runner'", STRAIGHT,
@@ -429,6 +452,7 @@ suite(void)
 
     tcase_add_test(c, an_area_that_only_grows_holds);
     tcase_add_test(c, an_area_that_falls_is_short_with_its_stations_and_percent);
+    tcase_add_test(c, what_is_true_of_a_shape_in_all_variants_is_said_once);
     tcase_add_test(c, a_runner_may_shrink);
     tcase_add_test(c, the_cone_angle_is_that_of_equal_area_growth);
     tcase_add_test(c, the_cone_limit_is_seven_degrees_unless_the_bay_says_otherwise);
