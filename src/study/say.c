@@ -382,18 +382,13 @@ say_warmth(const Speech *s)
 
 /* The two names of a gap: first the neighbour, then the one at whose place it is told. */
 static void
-names_of(const Speech *s, const char **neighbour, const char **own)
+names_of(const Speech *s, char **neighbour, char **own)
 {
     g_auto(GStrv) ids = g_strsplit(s->finding->subject, "|", 2);
     bool at_b = ids[1] != NULL && strcmp(s->finding->place.item, ids[1]) == 0;
-    const char *a = tb_say_item(s->results, ids[0]);
-    const char *b = ids[1] == NULL ? "" : tb_say_item(s->results, ids[1]);
+    char *a = g_strdup(tb_say_item(s->results, ids[0]));
+    char *b = g_strdup(ids[1] == NULL ? "" : tb_say_item(s->results, ids[1]));
 
-    /* An id that is no item's name is a piece of the split text: say the subject's own bytes. */
-    if (a == ids[0])
-        a = s->finding->subject;
-    if (ids[1] != NULL && b == ids[1])
-        b = strchr(s->finding->subject, '|') + 1;
     *neighbour = at_b ? a : b;
     *own = at_b ? b : a;
 }
@@ -419,7 +414,7 @@ say_gap_short(const Speech *s, const char *neighbour, const char *own)
 static char *
 say_gap(const Speech *s)
 {
-    const char *neighbour, *own;
+    g_autofree char *neighbour = NULL, *own = NULL;
     g_autofree char *want = fact_number(s, "want_margin", 1);
 
     names_of(s, &neighbour, &own);
