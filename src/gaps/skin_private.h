@@ -11,6 +11,10 @@
 
 #include "gaps/field_private.h"
 
+/** rad. An outline's sides may be flat, and lie then in one normal, an axis of the unit shape: what
+ * is this near to an axis is cut along its chord instead of by its normals. */
+#define TB_FLAT_TURN 1e-9
+
 typedef enum TbCellKind {
     TB_CELL_SKIN,   /**< of a sweep: stations by normals of the unit shape */
     TB_CELL_END,    /**< of a sweep's flat end: share of the radius by normals */
@@ -58,6 +62,10 @@ typedef struct TbSkin {
 TbStatus tb_skin__of(TbSkin *skin, const TbPart *part, TbKept kept);
 
 void tb_skin__clear(TbSkin *skin);
+
+/** Fill a cell from its ranges and add it. @return TB_OK or TB_E_MEMORY. */
+TbStatus tb_skin__add(TbSkin *skin, TbCell *cell);
+TbStatus tb_skin__add_strip(TbSkin *skin, const TbStrip *strip);
 
 /** Make a cell's two (a mesh's up to eight) children. */
 TbStatus tb_skin__open(TbSkin *skin, uint32_t cell);
