@@ -76,8 +76,17 @@ count_level(const TbResults *results, TbLevel level)
     return count;
 }
 
+/** What the study left out; the reader's warnings, which come first, are on standard error. */
+static void
+put_notes(GString *text, const TbResults *results, size_t told)
+{
+    for (size_t i = told; i < results->warning_count; i++)
+        g_string_append_printf(text, "%-6s %s\n", _("note"), results->warnings[i]);
+}
+
+/** @param told how many of the results' warnings have been told already */
 static GString *
-findings_text(const TbResults *results, bool all)
+findings_text(const TbResults *results, size_t told, bool all)
 {
     GString *text = g_string_new(NULL);
 
@@ -87,6 +96,7 @@ findings_text(const TbResults *results, bool all)
     for (size_t k = 0; k < G_N_ELEMENTS(order); k++)
         if (all || order[k] != TB_LEVEL_HOLDS)
             put_findings(text, results, order[k], all);
+    put_notes(text, results, told);
     g_string_append(text, "\n");
     g_string_append_printf(text, _("%zu checks: %zu hold, %zu to watch, %zu short, %zu not judged"),
                            results->finding_count, count_level(results, TB_LEVEL_HOLDS),
@@ -163,7 +173,7 @@ run(const TbCommand *command, int argc, char **argv)
     }
     /* the report may be what standard output is for */
     if (json == NULL || strcmp(json, "-") != 0) {
-        GString *text = findings_text(results, all);
+        GString *text = findings_text(results, job.bay->warning_count, all);
 
         if (!tb_job_write("-", text->str, text->len))
             status = TB_EXIT_WRONG;

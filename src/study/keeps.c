@@ -65,6 +65,17 @@ value_of(const TbStand *stand, const TbKeep *keep)
     return best;
 }
 
+bool
+tb_keeps_speak(const TbStand *stand)
+{
+    size_t count = tb_bay_count(stand->bay, TB_LIST_KEEPS);
+
+    for (size_t i = 0; i < count; i++)
+        if (value_of(stand, tb_bay_keep_at(stand->bay, i)) != NULL)
+            return true;
+    return count == 0;
+}
+
 static int
 names_given(const TbKeep *keep)
 {

@@ -35,6 +35,9 @@ typedef struct TbPair {
  */
 GPtrArray *tb_keeps_pairs(const TbStand *stand);
 
+/** True where a keep has a value for the stand's state, or where the bay has no keeps at all. */
+bool tb_keeps_speak(const TbStand *stand);
+
 /** How well an item is known, mm (95 %); 0 where nothing is said. */
 double tb_keeps_uncertainty(const TbItem *item);
 

@@ -63,6 +63,8 @@ add_text(const TbBay *bay, const char *text, int deep, TbStateSet *set, TbFault 
 
     if (deep > MOST_DEEP)
         return tb_fail(fault, TB_E_REFERENCE, "combined states name each other in a circle");
+    if (ids[0] == NULL)
+        return no_state(bay, "\"\"", fault);
     for (size_t i = 0; status == TB_OK && ids[i] != NULL; i++)
         status = add_id(bay, g_strstrip(ids[i]), deep, set, fault);
     return status;
@@ -90,17 +92,31 @@ condition_free(gpointer data)
     g_free(condition);
 }
 
+/* A bay is cold, or hot in one way. */
+static void
+add_warmth(TbCondition *condition, const char **warmth, const TbState *state)
+{
+    if (*warmth != NULL && condition->unjudged == NULL)
+        condition->unjudged =
+            g_strdup_printf("%s and %s exclude each other", *warmth, state->record.id);
+    *warmth = state->record.id;
+    if (state->kind == TB_STATE_HOT && condition->hot == NULL)
+        condition->hot = state;
+}
+
 /* What a set means: its hot state, and whether it can be judged. */
 static void
 look_into(const TbBay *bay, TbCondition *condition)
 {
+    const char *warmth = condition->set >> NOBODYS_COLD & 1 ? "cold" : NULL;
+
     for (size_t i = 0; i < MIN(tb_bay_count(bay, TB_LIST_STATES), MOST_STATES); i++) {
         const TbState *state = tb_bay_state_at(bay, i);
 
         if ((condition->set >> i & 1) == 0)
             continue;
-        if (state->kind == TB_STATE_HOT && condition->hot == NULL)
-            condition->hot = state;
+        if (state->kind == TB_STATE_COLD || state->kind == TB_STATE_HOT)
+            add_warmth(condition, &warmth, state);
         if (state->kind == TB_STATE_ROCKING && condition->unjudged == NULL)
             condition->unjudged = g_strdup("rocking is not judged yet");
         if (state->kind == TB_STATE_TOLERANCE && condition->unjudged == NULL)

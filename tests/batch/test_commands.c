@@ -188,6 +188,10 @@ START_TEST(states_judged_later_say_so_when_asked)
 {
     ck_assert_int_eq(run("check %s --state rocking", example("van-c.bay")), 2);
     ck_assert_ptr_nonnull(strstr(last.out, "rocking"));
+    /* not asked for: told all the same, so that nobody takes silence for a yes */
+    ck_assert_int_eq(run("check %s", example("pickup.bay")), 0);
+    ck_assert_ptr_nonnull(
+        strstr(last.out, "\nnote   state hot-rocking: rocking is not judged yet"));
 }
 END_TEST
 

@@ -393,6 +393,49 @@ START_TEST(a_state_that_is_not_judged_yet_is_told_and_open_when_asked_for)
 }
 END_TEST
 
+/* Found by a reader: "cold+hot", "" and a state that no keep speaks of were judged as if nothing
+ * was wanted in them, and came out as holding. */
+START_TEST(a_state_in_which_nothing_is_wanted_does_not_hold)
+{
+    static const struct {
+        const char *state, *reason;
+    } asked[] = {
+        {"cold+hot", "cold and hot exclude each other"},
+        {"hot+idle", "hot and idle exclude each other"},
+        {"idle", "no keep has a gap for it"},
+    };
+    g_auto(GStrv) halves = g_strsplit(BAY_TUBE, "</states>", 2);
+    g_autofree char *text =
+        g_strconcat(halves[0], "<state id='idle' kind='hot'/></states>", halves[1], NULL);
+    TbBay *bay = bay_of(text);
+    TbStudy *study = study_alone();
+    TbResults *all = judged(study, bay), *one = NULL;
+    TbFault fault = {0};
+    TbAsk ask = {.bay = bay, .state = ""};
+
+    ck_assert_uint_eq(all->warning_count, 1);
+    ck_assert_str_eq(all->warnings[0], "state idle: no keep has a gap for it");
+    for (size_t i = 0; i < G_N_ELEMENTS(asked); i++) {
+        g_autofree char *id = g_strdup_printf("state/%s/%s/", asked[i].state, asked[i].state);
+        const TbFinding *state;
+
+        ask.state = asked[i].state;
+        ck_assert_int_eq(tb_study_judge(study, &ask, NULL, &one, NULL), TB_OK);
+        state = want_finding(one, id);
+        ck_assert_int_eq(state->level, TB_LEVEL_OPEN);
+        ck_assert_str_eq(tb_finding_text(state, "reason"), asked[i].reason);
+        ck_assert_uint_eq(one->gap_count, 0);
+        tb_results_unref(one);
+    }
+    ask.state = "";
+    ck_assert_int_eq(tb_study_judge(study, &ask, NULL, &one, &fault), TB_E_REFERENCE);
+    ck_assert_str_eq(fault.text, "there is no state \"\"; there are: cold, hot, idle");
+    tb_results_unref(all);
+    tb_study_free(study);
+    tb_bay_unref(bay);
+}
+END_TEST
+
 START_TEST(a_gap_holds_cold_and_hot_with_closed_form_values)
 {
     TbResults *results = results_of(BAY_TUBE);
@@ -468,6 +511,7 @@ suite(void)
     tcase_add_test(c, housing_turn_and_shaft_tilt_are_judged_against_their_limits);
     tcase_add_test(c, a_missing_scan_leaves_itself_and_its_gaps_open_and_the_rest_judged);
     tcase_add_test(c, a_state_that_is_not_judged_yet_is_told_and_open_when_asked_for);
+    tcase_add_test(c, a_state_in_which_nothing_is_wanted_does_not_hold);
     tcase_add_test(c, a_gap_holds_cold_and_hot_with_closed_form_values);
     tcase_add_test(c, volume_mass_and_stations_of_a_tube_are_those_of_a_cylinder);
     tcase_add_test(c, every_check_has_a_name_of_its_own_and_a_function);
