@@ -85,16 +85,22 @@ tb_convex_of_disc(const TbDisc *disc, bool outer)
     return body;
 }
 
-/** A filled circle reaches centre . d plus the radius times what of d lies in its plane. */
+/**
+ * A filled circle reaches centre . d plus the radius times what of d lies in its plane. Of a d
+ * along the axis only rounding is left across, which may point anywhere, out of the plane too: made
+ * unit and square once more it is either a true direction of the plane or nothing.
+ */
 static double
 circle_support(const TbCircle *circle, TbVec3 d, TbVec3 *contact)
 {
     TbVec3 across = tb_vec3_across(d, circle->axis);
     double length = tb_vec3_length(across);
+    TbVec3 way = tb_vec3_across(tb_vec3_unit(across), circle->axis);
+    double whole = tb_vec3_length(way);
 
     /* d along the axis: every point of the circle reaches as far, the centre too */
-    *contact = length > 0 ? tb_vec3_add_scaled(circle->centre, circle->radius / length, across)
-                          : circle->centre;
+    *contact = whole > 0.5 ? tb_vec3_add_scaled(circle->centre, circle->radius / whole, way)
+                           : circle->centre;
     return tb_vec3_dot(circle->centre, d) + circle->radius * length;
 }
 

@@ -142,13 +142,13 @@ tb_plain_block_between(TbVec3 low, TbVec3 high)
 
 /* ---- boxes ---- */
 
-/** Box of a flat disc: it reaches radius * sqrt(1 - axis_i^2) along axis i. */
+/** Box of a flat disc: it reaches radius * sqrt(1 - axis_i^2) along axis i; the root from the other
+ * two coordinates, so that a lean of 1e-8 is not lost. */
 static TbBox3
 disc_box(TbVec3 centre, TbVec3 axis, double radius)
 {
-    TbVec3 reach = {radius * sqrt(fmax(0, 1 - axis.x * axis.x)),
-                    radius * sqrt(fmax(0, 1 - axis.y * axis.y)),
-                    radius * sqrt(fmax(0, 1 - axis.z * axis.z))};
+    TbVec3 reach = {radius * hypot(axis.y, axis.z), radius * hypot(axis.z, axis.x),
+                    radius * hypot(axis.x, axis.y)};
 
     return (TbBox3){tb_vec3_sub(centre, reach), tb_vec3_add(centre, reach)};
 }

@@ -87,11 +87,12 @@ centre_box(const TbPiece *piece)
     return tb_box3_with_point(box, tb_vec3_add_scaled(b.c, -h / 3, b.c1));
 }
 
-/** Largest sine of the angle between an axis and a tangent within `swing` of t. */
+/** Largest sine of the angle between an axis and a tangent within `swing` of t. Not by acos, which
+ * loses a lean of 1e-8. */
 static double
-lean(double along, double swing)
+lean(double along, double across, double swing)
 {
-    double angle = acos(fmin(1, fabs(along))) + swing;
+    double angle = atan2(across, fabs(along)) + swing;
 
     return angle < M_PI_2 ? sin(angle) : 1;
 }
@@ -106,8 +107,9 @@ tb_sweep_box(const TbSweep *sweep)
         TbBox3 box = centre_box(piece);
         double reach = reach_bound(piece), swing = piece->bend * piece->extent;
         TbVec3 t = piece->node.t;
-        TbVec3 wide = {reach * lean(t.x, swing), reach * lean(t.y, swing),
-                       reach * lean(t.z, swing)};
+        TbVec3 wide = {reach * lean(t.x, hypot(t.y, t.z), swing),
+                       reach * lean(t.y, hypot(t.z, t.x), swing),
+                       reach * lean(t.z, hypot(t.x, t.y), swing)};
 
         box.low = tb_vec3_sub(box.low, wide);
         box.high = tb_vec3_add(box.high, wide);

@@ -220,6 +220,35 @@ START_TEST(balls_and_boxes_hold_their_strips)
 }
 END_TEST
 
+/*
+ * A stranger read the boxes: a disc's reach along an axis was radius * sqrt(1 - t.x^2). A lean of
+ * 1e-8 rad makes t.x round to 1 and the reach 0, though the rim of an 800 mm disc stands 4e-6 mm
+ * out: 4000 times TB_TOL_ROUND, and a box is a lower end of a gap. The same in the box of a rod,
+ * and by acos in that of a sweep. Now the sine is taken from the other two coordinates, to
+ * rounding.
+ */
+START_TEST(boxes_hold_discs_that_lean_by_next_to_nothing)
+{
+    for (double lean = 1e-10; lean < 1e-6; lean *= 1.7) {
+        TbVec3 a = {3.1, -7.7, 11.9}, b = {3.1 + 700, -7.7 + 700 * lean, 11.9 - 200 * lean};
+        TbSweep *sweep = straight_sweep(a, b, tb_section_superellipse(800, 800, 2));
+        TbStrip strip = tb_strip_of(tb_sweep_piece(sweep, 0), 0, 351.7, true);
+        TbPlain rod = {.kind = TB_PLAIN_ROD, .rod = {a, b, 400, 400}};
+        TbBox3 boxes[3] = {tb_strip_box(&strip), tb_sweep_box(sweep), tb_plain_box(&rod)};
+
+        for (int i = 0; i < 360; i++) {
+            TbVec3 p = tb_disc_point(&strip.disc0, i * M_PI / 180, true, NULL);
+
+            for (int k = 0; k < 3; k++)
+                ck_assert_msg(tb_box3_point_distance2(boxes[k], p) <= TB_TOL_ROUND * TB_TOL_ROUND,
+                              "box %d, lean %g: a rim point is out by %g mm", k, lean,
+                              sqrt(tb_box3_point_distance2(boxes[k], p)));
+        }
+        tb_sweep_unref(sweep);
+    }
+}
+END_TEST
+
 /** Point of the outside with the unit shape's normal at v kept: tan(angle) = a/b tan(v). */
 static TbVec3
 kept_normal(const TbPiece *piece, double u, double v)
@@ -276,6 +305,7 @@ bound_suite(void)
     tcase_add_loop_test(samples, points_of_a_strip_lie_in_the_hull_of_its_ends_widened, 0, 4);
     tcase_add_loop_test(samples, no_direction_reaches_beyond_hull_and_excess, 0, 2);
     tcase_add_test(samples, balls_and_boxes_hold_their_strips);
+    tcase_add_test(samples, boxes_hold_discs_that_lean_by_next_to_nothing);
     tcase_add_test(samples, skin_points_of_one_normal_stay_near_their_chord);
     suite_add_tcase(suite, samples);
     tcase_add_test(exact, outside_of_a_bend_uses_nearly_all_and_more_than_a_halved_bound);
