@@ -372,10 +372,18 @@ say_state(const Speech *s)
 static char *
 say_warmth(const Speech *s)
 {
+    const char *material = tb_finding_text(s->finding, "material");
+
+    if (material[0] == '\0')
+        return g_strdup_printf(
+            trans(s->english,
+                  N_("%s: warm at %s degC, but it names no material, so it is judged as drawn%s")),
+            s->subject, s->value, s->when);
     return g_strdup_printf(
         trans(s->english,
-              N_("%s: warm at %s degC, but its material is not known, so it is judged as drawn%s")),
-        s->subject, s->value, s->when);
+              N_("%s: warm at %s degC, but neither the bay nor the catalogue has its material %s, "
+                 "so it is judged as drawn%s")),
+        s->subject, s->value, material, s->when);
 }
 
 /* ---- gaps ---- */
