@@ -425,6 +425,12 @@ ITEM_AS(TbBallItem, tb_item_ball, TB_ITEM_BALL)
 ITEM_AS(TbOutlineItem, tb_item_outline, TB_ITEM_OUTLINE)
 ITEM_AS(TbScanItem, tb_item_scan, TB_ITEM_SCAN)
 
+bool
+tb_item_has_path(const TbItem *item)
+{
+    return item->kind == TB_ITEM_DUCT || item->kind == TB_ITEM_LINE;
+}
+
 const TbPath *
 tb_item_path(const TbItem *item)
 {

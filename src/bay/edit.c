@@ -84,7 +84,7 @@ find_path_item(const TbBay *bay, const char *id, const TbItem **item, TbFault *f
     *item = tb_bay_item(bay, id);
     if (*item == NULL)
         return tb_edit__not_there("item", id, fault);
-    if ((*item)->kind != TB_ITEM_DUCT && (*item)->kind != TB_ITEM_LINE)
+    if (!tb_item_has_path(*item))
         return tb_fail(fault, TB_E_REFERENCE, "\"%s\" is a %s and has no knots", id,
                        tb_item_kind_name((*item)->kind));
     return TB_OK;

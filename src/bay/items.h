@@ -347,6 +347,9 @@ const TbScanItem *tb_item_scan(const TbItem *item);
 
 /** The path and the ends of a duct or line; asserted. Ends may be NULL. */
 const TbPath *tb_item_path(const TbItem *item);
+
+/** True for ducts and lines: what has a path and ends. */
+bool tb_item_has_path(const TbItem *item);
 const TbEnd *tb_item_start(const TbItem *item);
 const TbEnd *tb_item_end(const TbItem *item);
 

@@ -471,7 +471,7 @@ tb_bay_path(
 
     if (status == TB_OK)
         status = stand_in(bay, variant, id, &item, fault);
-    if (status == TB_OK && item->kind != TB_ITEM_DUCT && item->kind != TB_ITEM_LINE)
+    if (status == TB_OK && !tb_item_has_path(item))
         status = tb_fail(fault, TB_E_REFERENCE, "\"%s\" is a %s and has no path", id,
                          tb_item_kind_name(item->kind));
     if (status == TB_OK)

@@ -5,17 +5,11 @@
 #include <string.h>
 
 static bool
-is_path_item(const TbItem *item)
-{
-    return item->kind == TB_ITEM_DUCT || item->kind == TB_ITEM_LINE;
-}
-
-static bool
 ends_on(const TbItem *item, const char *port)
 {
     const TbEnd *start, *end;
 
-    if (!is_path_item(item))
+    if (!tb_item_has_path(item))
         return false;
     start = tb_item_start(item);
     end = tb_item_end(item);
@@ -118,7 +112,7 @@ place_item(TbBlueprint *blueprint,
 
     for (size_t i = 0; i <= TB_HOUSING_COUNT; i++)
         blueprint->pose[i] = tb_pose_identity();
-    if (is_path_item(blueprint->item))
+    if (tb_item_has_path(blueprint->item))
         status = tb_bay_path(bay, variant, id, &blueprint->path, fault);
     else if (blueprint->item->kind == TB_ITEM_TURBO)
         for (int i = 0; status == TB_OK && i <= TB_HOUSING_COUNT; i++)

@@ -6,13 +6,9 @@
 
 #include "base/text.h"
 
-#include <libintl.h>
+#include <glib/gi18n-lib.h>
 #include <math.h>
 #include <string.h>
-
-#define DOMAIN "tightbay"
-#define _(text) dgettext(DOMAIN, text)
-#define N_(text) text
 
 /* mm. A gap this much above its keep on both sides is counted, not told: nobody decides by it. */
 #define ROOMY 40.0
@@ -176,8 +172,9 @@ tell_change(const Telling *telling, const PairChange *change)
                                tb_say_level(gap->level));
     if (change->count > 1)
         g_string_append_printf(telling->out,
-                               dngettext(DOMAIN, "; and in %zu more state or variant",
-                                         "; and in %zu more states or variants", change->count - 1),
+                               g_dngettext(GETTEXT_PACKAGE, "; and in %zu more state or variant",
+                                           "; and in %zu more states or variants",
+                                           change->count - 1),
                                change->count - 1);
     g_string_append_c(telling->out, '\n');
 }
@@ -199,9 +196,10 @@ tell_gaps(const Telling *telling)
     if (roomy > 0)
         g_string_append_printf(
             telling->out,
-            dngettext(
-                DOMAIN, "%zu more pair changed, over %.0f mm above its keep before and after\n",
-                "%zu more pairs changed, over %.0f mm above their keeps before and after\n", roomy),
+            g_dngettext(GETTEXT_PACKAGE,
+                        "%zu more pair changed, over %.0f mm above its keep before and after\n",
+                        "%zu more pairs changed, over %.0f mm above their keeps before and after\n",
+                        roomy),
             roomy, ROOMY);
 }
 

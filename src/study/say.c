@@ -4,23 +4,17 @@
 
 #include "base/text.h"
 
-#include <glib.h>
+#include <glib/gi18n-lib.h>
 #include <langinfo.h>
-#include <libintl.h>
 #include <math.h>
 #include <string.h>
-
-#define DOMAIN "tightbay"
-
-/* Marks a sentence for the translators; trans() then looks it up. */
-#define N_(text) text
 
 static const char *trans(bool english, const char *text) __attribute__((format_arg(2)));
 
 static const char *
 trans(bool english, const char *text)
 {
-    return english ? text : dgettext(DOMAIN, text);
+    return english ? text : _(text);
 }
 
 /* ---- pieces of sentences ---- */

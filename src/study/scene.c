@@ -5,7 +5,7 @@
 #include "base/text.h"
 #include "study/say.h"
 
-#include <libintl.h>
+#include <glib/gi18n-lib.h>
 #include <math.h>
 #include <string.h>
 
@@ -126,10 +126,10 @@ tb_scene_subtitle(const TbStand *stand)
     const TbVariant *variant = tb_bay_variant(stand->bay, stand->variant);
 
     if (head->revision != NULL)
-        g_string_append_printf(text, dgettext(TB_SCENE_DOMAIN, ", revision %s"), head->revision);
+        g_string_append_printf(text, _(", revision %s"), head->revision);
     g_string_append_printf(text, ", %s", stand->condition->name);
     if (variant != NULL)
-        g_string_append_printf(text, dgettext(TB_SCENE_DOMAIN, ", variant %s"),
+        g_string_append_printf(text, _(", variant %s"),
                                variant->record.name == NULL ? variant->record.id
                                                             : variant->record.name);
     return g_string_free(text, FALSE);

@@ -9,9 +9,6 @@
 #include "study/case.h"
 #include "study/scene.h"
 
-/** The catalogue of translations. */
-#define TB_SCENE_DOMAIN "tightbay"
-
 /** A number with at most so many decimals, no zeros behind; freed by the caller. */
 char *tb_scene_number(double x, int decimals);
 

@@ -1,15 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 
-#include "study/scene_build.h"
+#include "study/scene_cut_private.h"
 
-#include "geom/tol.h"
 #include "study/say.h"
 
-#include <libintl.h>
+#include <glib/gi18n-lib.h>
 #include <math.h>
 #include <string.h>
-
-#define _(text) dgettext(TB_SCENE_DOMAIN, text)
 
 /* mm of the bay. Room about the subject on a plot: shows the neighbours that can matter. */
 #define MARGIN 90.0
@@ -17,24 +14,6 @@
 /* mm. Chord of silhouettes and centre lines: half a line's width on paper at 1:2. */
 #define CHORD 0.25
 #define LINE_STEP 2.0
-
-/* Dimensions on one drawing: more cannot be read at A4. */
-#define MOST_GAPS 7
-
-/* Gaps told in a note: one line. */
-#define MOST_TOLD 5
-
-/* A gap drawn shorter than this share of its length runs into the paper: its end would hang in the
- * air beside what it means, and it is told in a note instead. Across a path neighbours run
- * through the paper at all angles, so there it must lie nearly flat. */
-#define FLAT_ENOUGH 0.75
-#define FLAT_ENOUGH_ACROSS 0.93
-
-/* mm. An end this far before the plane is cut away: no use pointing at it. */
-#define CUT_AWAY 12.0
-
-/* mm. Gaps this far above their keep are neither dimensioned nor told. */
-#define GAP_FAR 45.0
 
 /* ---- planes ---- */
 
@@ -52,19 +31,8 @@ static const struct {
     [TB_SCENE_FRONT] = {{0, -1, 0}, {0, 0, 1}, {1, 0, 0}, "Y", "Z", -1, 1, 0, 0},
 };
 
-/* What a plot is made of. */
-typedef struct Plot {
-    const TbCaseStand *in;
-    const TbStand *stand;
-    TbScene *scene;
-    bool across;
-    size_t item;  /* the path that is cut across */
-    TbDisc disc;  /* where */
-    double drawn; /* its station as drawn */
-} Plot;
-
 static void
-set_head(Plot *plot, const TbCutAsk *cut)
+set_head(TbPlot *plot, const TbCutAsk *cut)
 {
     TbScene *scene = plot->scene;
     g_autofree char *at = tb_scene_number(cut->at, 1);
@@ -93,7 +61,7 @@ set_head(Plot *plot, const TbCutAsk *cut)
 }
 
 static TbStatus
-set_plane(Plot *plot, const TbCutAsk *cut, TbFault *fault)
+set_plane(TbPlot *plot, const TbCutAsk *cut, TbFault *fault)
 {
     const TbForm *form;
     double length;
@@ -123,8 +91,8 @@ set_plane(Plot *plot, const TbCutAsk *cut, TbFault *fault)
 
 /* ---- shapes ---- */
 
-static bool
-is_subject(const Plot *plot, size_t index)
+bool
+tb_plot__is_subject(const TbPlot *plot, size_t index)
 {
     const TbItem *item = plot->stand->items[index].item;
 
@@ -191,7 +159,7 @@ heights_of(TbPlane plane, TbBox3 box, double *low, double *high)
 }
 
 static TbStatus
-add_shape(Plot *plot, size_t index, TbFault *fault)
+add_shape(TbPlot *plot, size_t index, TbFault *fault)
 {
     const TbPlaced *placed = &plot->stand->items[index];
     const TbSolid *solid = tb_placed_form(placed)->solid;
@@ -206,7 +174,7 @@ add_shape(Plot *plot, size_t index, TbFault *fault)
     shape->tag = g_strdup(placed->id);
     shape->label = g_strdup(tb_placed_name(placed));
     shape->look = look_of(placed->item);
-    shape->subject = is_subject(plot, index);
+    shape->subject = tb_plot__is_subject(plot, index);
     shape->height = (low + fmin(high, 0)) / 2;
     tb_cut_init(&shape->cut);
     tb_cut_init(&shape->silhouette);
@@ -220,7 +188,7 @@ add_shape(Plot *plot, size_t index, TbFault *fault)
 }
 
 static TbStatus
-add_shapes(Plot *plot, TbTask *task, TbFault *fault)
+add_shapes(TbPlot *plot, TbTask *task, TbFault *fault)
 {
     TbStatus status = TB_OK;
 
@@ -256,7 +224,7 @@ widen_by_box(TbScene *scene, TbBox3 box)
 
 /* The subjects with some room; without one everything. */
 static void
-set_window(Plot *plot)
+set_window(TbPlot *plot)
 {
     TbScene *scene = plot->scene;
 
@@ -272,20 +240,13 @@ set_window(Plot *plot)
         for (size_t i = 0; i < plot->stand->count; i++) {
             const TbForm *form = tb_placed_form(&plot->stand->items[i]);
 
-            if (form != NULL && form->solid != NULL && (all == 1 || is_subject(plot, i)))
+            if (form != NULL && form->solid != NULL && (all == 1 || tb_plot__is_subject(plot, i)))
                 widen_by_box(scene, tb_solid_box(form->solid));
         }
     if (!(scene->low.x <= scene->high.x))
         scene->low = scene->high = (TbVec2){0, 0};
     scene->low = tb_vec2_sub(scene->low, (TbVec2){MARGIN, MARGIN});
     scene->high = tb_vec2_add(scene->high, (TbVec2){MARGIN, MARGIN});
-}
-
-static bool
-is_inside(const TbScene *scene, TbVec2 p)
-{
-    return p.x >= scene->low.x && p.x <= scene->high.x && p.y >= scene->low.y &&
-           p.y <= scene->high.y;
 }
 
 /* ---- centre lines ---- */
@@ -325,7 +286,7 @@ add_ticks(TbSceneLine *line, const TbForm *form, TbPlane plane)
 
 /* A part of a path's centre line, stations in the state. */
 static TbSceneLine *
-add_line(Plot *plot, size_t index, double from, double to)
+add_line(TbPlot *plot, size_t index, double from, double to)
 {
     TbScene *scene = plot->scene;
     const TbForm *form = tb_placed_form(&plot->stand->items[index]);
@@ -348,7 +309,7 @@ add_line(Plot *plot, size_t index, double from, double to)
 
 /* Of the subjects the whole centre line; of the others what is not cut away. */
 static void
-add_seen_lines(Plot *plot, size_t index)
+add_seen_lines(TbPlot *plot, size_t index)
 {
     const TbForm *form = tb_placed_form(&plot->stand->items[index]);
     double length = tb_sweep_length(form->sweep);
@@ -370,206 +331,31 @@ add_seen_lines(Plot *plot, size_t index)
 }
 
 static void
-add_lines(Plot *plot)
+add_lines(TbPlot *plot)
 {
     for (size_t i = 0; !plot->across && i < plot->stand->count; i++) {
         const TbForm *form = tb_placed_form(&plot->stand->items[i]);
 
         if (form == NULL || form->sweep == NULL)
             continue;
-        if (is_subject(plot, i))
+        if (tb_plot__is_subject(plot, i))
             add_ticks(add_line(plot, i, 0, tb_sweep_length(form->sweep)), form, plot->scene->plane);
         else
             add_seen_lines(plot, i);
     }
 }
 
-/* ---- gaps ---- */
+/* ---- notes ---- */
 
-typedef struct Candidate {
-    const char *a, *b;
-    TbVec3 point_a, point_b;
-    double gap, keep, margin;
-    TbLevel level;
-} Candidate;
-
-/* The worst first; of equals the first of the document. */
-static int
-by_margin(const void *a, const void *b)
-{
-    const Candidate *one = a, *two = b;
-
-    return (one->margin > two->margin) - (one->margin < two->margin);
-}
-
-/* True where both things are on the drawing. */
-static bool
-is_drawn(const TbScene *scene, const char *id)
-{
-    for (size_t i = 0; i < scene->shape_count; i++)
-        if (strcmp(scene->shapes[i].tag, id) == 0)
-            return true;
-    return false;
-}
-
-/* Whether a dimension would show what it means. */
-static bool
-is_seen(const Plot *plot, const Candidate *candidate)
-{
-    const TbScene *scene = plot->scene;
-    TbVec2 a = tb_plane_project(scene->plane, candidate->point_a);
-    TbVec2 b = tb_plane_project(scene->plane, candidate->point_b);
-    double flat = plot->across ? FLAT_ENOUGH_ACROSS : FLAT_ENOUGH;
-
-    return is_inside(scene, a) && is_inside(scene, b) && is_drawn(scene, candidate->a) &&
-           is_drawn(scene, candidate->b) &&
-           tb_plane_height(scene->plane, candidate->point_a) <= CUT_AWAY &&
-           tb_plane_height(scene->plane, candidate->point_b) <= CUT_AWAY &&
-           tb_vec2_length(tb_vec2_sub(a, b)) >= flat * fabs(candidate->gap);
-}
-
-/* Smallest gaps of the subjects. */
-static void
-find_gaps(const Plot *plot, GArray *candidates)
-{
-    const TbCaseStand *in = plot->in;
-
-    for (guint i = 0; i < in->pairs->len; i++) {
-        const TbPair *pair = in->pairs->pdata[i];
-        const TbGap *gap = in->gaps[i] == NULL ? NULL : in->gaps[i]->value;
-        const char *reason;
-        Candidate candidate;
-
-        if (gap == NULL || gap->nothing || gap->upper > pair->gap + GAP_FAR ||
-            !(is_subject(plot, pair->a) || is_subject(plot, pair->b)))
-            continue;
-        candidate = (Candidate){.a = plot->stand->items[pair->a].id,
-                                .b = plot->stand->items[pair->b].id,
-                                .point_a = gap->point_a,
-                                .point_b = gap->point_b,
-                                .gap = gap->upper,
-                                .keep = pair->gap,
-                                .margin = gap->lower - pair->gap,
-                                .level = tb_keeps_level(gap, pair->gap, pair->want, &reason)};
-        g_array_append_val(candidates, candidate);
-    }
-}
-
-/* Across a path: this one section against each neighbour. */
-static TbStatus
-find_section_gaps(const Plot *plot, GArray *candidates, TbTask *task, TbFault *fault)
-{
-    const TbForm *form = tb_placed_form(&plot->stand->items[plot->item]);
-    double station = plot->disc.station;
-
-    for (guint i = 0; i < plot->in->pairs->len; i++) {
-        const TbPair *pair = plot->in->pairs->pdata[i];
-        size_t other = pair->a == plot->item ? pair->b : pair->a;
-        const TbForm *others = tb_placed_form(&plot->stand->items[other]);
-        TbProfileAsk ask = {.sweep = form->sweep,
-                            .other = others->solid,
-                            .stations = &station,
-                            .count = 1,
-                            .width = TB_GAP_WIDTH,
-                            .leave_out = pair->leave_out,
-                            .leave_out_count = pair->leave_count};
-        TbProfilePoint point;
-        TbStatus status;
-        Candidate candidate;
-
-        if ((pair->a != plot->item && pair->b != plot->item) || others->solid == NULL)
-            continue;
-        status = tb_profile(&ask, task, &point, fault);
-        if (status != TB_OK)
-            return status;
-        if (point.left_out || point.upper > pair->gap + GAP_FAR)
-            continue;
-        candidate = (Candidate){.a = plot->stand->items[plot->item].id,
-                                .b = plot->stand->items[other].id,
-                                .point_a = point.point_a,
-                                .point_b = point.point_b,
-                                .gap = point.upper,
-                                .keep = pair->gap,
-                                .margin = point.lower - pair->gap};
-        candidate.level = point.lower < pair->gap                ? TB_LEVEL_SHORT
-                          : point.lower < pair->gap + pair->want ? TB_LEVEL_WATCH
-                                                                 : TB_LEVEL_HOLDS;
-        g_array_append_val(candidates, candidate);
-    }
-    return TB_OK;
-}
-
-static void
-add_note(TbScene *scene, char *text)
+void
+tb_plot__note(TbScene *scene, char *text)
 {
     scene->notes = g_renew(char *, scene->notes, scene->note_count + 1);
     scene->notes[scene->note_count++] = text;
 }
 
 static void
-add_gap(TbScene *scene, const Candidate *candidate)
-{
-    scene->gaps[scene->gap_count++] =
-        (TbSceneGap){.tag_a = g_strdup(candidate->a),
-                     .tag_b = g_strdup(candidate->b),
-                     .a = tb_plane_project(scene->plane, candidate->point_a),
-                     .b = tb_plane_project(scene->plane, candidate->point_b),
-                     .height_a = tb_plane_height(scene->plane, candidate->point_a),
-                     .height_b = tb_plane_height(scene->plane, candidate->point_b),
-                     .gap = candidate->gap,
-                     .keep = candidate->keep,
-                     .level = candidate->level};
-}
-
-/* A gap that the drawing cannot show: its neighbour, value and keep. */
-static void
-tell_gap(const Plot *plot, const Candidate *candidate, GString *text)
-{
-    size_t a = tb_stand_find(plot->stand, candidate->a);
-    size_t other = is_subject(plot, a) ? tb_stand_find(plot->stand, candidate->b) : a;
-    g_autofree char *gap = tb_scene_number(candidate->gap, 1);
-    g_autofree char *keep = tb_scene_number(candidate->keep, 1);
-
-    g_string_append_printf(text, "%s%s %s / %s", text->len == 0 ? "" : ", ",
-                           tb_placed_name(&plot->stand->items[other]), gap, keep);
-}
-
-static TbStatus
-add_gaps(Plot *plot, TbTask *task, TbFault *fault)
-{
-    g_autoptr(GArray) candidates = g_array_new(FALSE, TRUE, sizeof(Candidate));
-    g_autoptr(GString) unseen = g_string_new(NULL);
-    size_t told = 0;
-    TbStatus status = TB_OK;
-
-    if (plot->across)
-        status = find_section_gaps(plot, candidates, task, fault);
-    else
-        find_gaps(plot, candidates);
-    if (status != TB_OK)
-        return status;
-    g_array_sort(candidates, by_margin);
-    plot->scene->gaps = g_new0(TbSceneGap, MOST_GAPS);
-    for (guint i = 0; i < candidates->len; i++) {
-        const Candidate *candidate = &g_array_index(candidates, Candidate, i);
-
-        if (is_seen(plot, candidate) && plot->scene->gap_count < MOST_GAPS)
-            add_gap(plot->scene, candidate);
-        else if (told++ < MOST_TOLD)
-            tell_gap(plot, candidate, unseen);
-    }
-    if (unseen->len > 0)
-        add_note(plot->scene,
-                 g_strdup_printf(plot->across ? _("Nearest outside this plane (gap / keep, mm): %s")
-                                              : _("Gaps elsewhere (gap / keep, mm): %s"),
-                                 unseen->str));
-    return TB_OK;
-}
-
-/* ---- notes ---- */
-
-static void
-note_section(Plot *plot)
+note_section(TbPlot *plot)
 {
     TbSlice slice = plot->disc.slice;
     double perimeter = tb_slice_perimeter(&slice, false);
@@ -579,45 +365,16 @@ note_section(Plot *plot)
     g_autofree char *height = tb_scene_number(tb_slice_height(&slice), 1);
     g_autofree char *wall = tb_scene_number(slice.wall, 1);
 
-    add_note(
+    tb_plot__note(
         plot->scene,
         g_strdup_printf(_("Inside %s x %s mm, area %s mm², hydraulic diameter %s mm, wall %s mm"),
                         width, height, area, diameter, wall));
 }
 
-/* Where gaps of the subjects were not looked for. */
-static void
-note_left_out(Plot *plot)
-{
-    g_autoptr(GHashTable) said = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
-    g_autoptr(GString) text = g_string_new(NULL);
-
-    for (guint i = 0; i < plot->in->pairs->len; i++) {
-        const TbPair *pair = plot->in->pairs->pdata[i];
-
-        if (!is_subject(plot, pair->a) && !is_subject(plot, pair->b))
-            continue;
-        for (size_t k = 0; k < pair->leave_count; k++) {
-            g_autofree char *radius = tb_scene_number(pair->leave_out[k].radius, 0);
-            char *one = g_strdup_printf(_("%s mm about port %s"), radius, pair->leave_port[k]);
-
-            if (g_hash_table_contains(said, one)) {
-                g_free(one);
-                continue;
-            }
-            g_string_append_printf(text, "%s%s", text->len == 0 ? "" : ", ", one);
-            g_hash_table_add(said, one);
-        }
-    }
-    if (text->len > 0)
-        add_note(plot->scene,
-                 g_strdup_printf(_("Gaps leave out pairs that join within %s"), text->str));
-}
-
 /* ---- the whole ---- */
 
 static TbStatus
-fill(Plot *plot, const TbCutAsk *cut, TbTask *task, TbFault *fault)
+fill(TbPlot *plot, const TbCutAsk *cut, TbTask *task, TbFault *fault)
 {
     TbStatus status = set_plane(plot, cut, fault);
 
@@ -631,8 +388,8 @@ fill(Plot *plot, const TbCutAsk *cut, TbTask *task, TbFault *fault)
     add_lines(plot);
     if (plot->across)
         note_section(plot);
-    note_left_out(plot);
-    return add_gaps(plot, task, fault);
+    tb_plot__note_left_out(plot);
+    return tb_plot__add_gaps(plot, task, fault);
 }
 
 TbStatus
@@ -647,7 +404,7 @@ tb_study_scene(TbStudy *study,
     TbFault unheard = {0};
     TbFault *why = fault == NULL ? &unheard : fault;
     TbStatus status = tb_case_new(study, ask, TB_NEEDS_GAPS, true, task, &theirs, why);
-    Plot plot = {.across = cut->view == TB_SCENE_ACROSS};
+    TbPlot plot = {.across = cut->view == TB_SCENE_ACROSS};
 
     if (status != TB_OK)
         return status;

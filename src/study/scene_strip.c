@@ -4,11 +4,9 @@
 
 #include "study/say.h"
 
-#include <libintl.h>
+#include <glib/gi18n-lib.h>
 #include <math.h>
 #include <string.h>
-
-#define _(text) dgettext(TB_SCENE_DOMAIN, text)
 
 /* mm. Gaps above this are not worth room on a chart: no keep is that large. */
 #define GAP_CEILING 120.0

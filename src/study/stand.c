@@ -37,8 +37,7 @@ tb_stand_new(const TbBay *bay,
         placed->drawn =
             tb_cache_need(cache, tb_blueprint_key(print), &tb_sort_form, print, &is_new);
         counts->solids += is_new;
-        counts->sweeps +=
-            is_new && (placed->item->kind == TB_ITEM_DUCT || placed->item->kind == TB_ITEM_LINE);
+        counts->sweeps += is_new && tb_item_has_path(placed->item);
     }
     return stand;
 }
@@ -140,6 +139,6 @@ tb_placed_meets(const TbStand *stand, const TbPlaced *placed, const char *port)
         return false;
     if (g_strcmp0(record->owner, placed->id) == 0 || g_strcmp0(item->on, port) == 0)
         return true;
-    return (item->kind == TB_ITEM_DUCT || item->kind == TB_ITEM_LINE) &&
+    return tb_item_has_path(item) &&
            (ends_there(tb_item_start(item), port) || ends_there(tb_item_end(item), port));
 }

@@ -1,0 +1,33 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+/**
+ * @file scene_cut_private.h
+ * @brief A section plot in the making: its shapes and lines, its gaps and its notes.
+ */
+#pragma once
+
+#include "study/scene_build.h"
+
+/** What a plot is made of. */
+typedef struct TbPlot {
+    const TbCaseStand *in;
+    const TbStand *stand;
+    TbScene *scene;
+    bool across;
+    size_t item;  /**< the path that is cut across */
+    TbDisc disc;  /**< where, in the state's place */
+    double drawn; /**< its station as drawn */
+} TbPlot;
+
+/** True for the items that the plot is about. */
+bool tb_plot__is_subject(const TbPlot *plot, size_t index);
+
+/** Puts a line below the drawing; takes the text. */
+void tb_plot__note(TbScene *scene, char *text);
+
+/** Dimensions the subjects' smallest gaps that the drawing can show, and notes the nearest others.
+ */
+TbStatus tb_plot__add_gaps(TbPlot *plot, TbTask *task, TbFault *fault);
+
+/** Notes where gaps of the subjects were not looked for. */
+void tb_plot__note_left_out(TbPlot *plot);
