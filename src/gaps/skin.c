@@ -160,14 +160,23 @@ fill_skin(const TbSkin *skin, TbCell *cell)
     cell->station = middle.station;
 }
 
-/** A section is star-shaped about its own origin: the path's point, shifted by the offset. */
+/** A point inside a section. Its origin need not be: a corner's arc may leave that out. */
+static TbVec3
+inside_disc(const TbDisc *disc)
+{
+    TbVec3 sum = {0, 0, 0};
+
+    for (int i = 0; i < 4; i++)
+        sum = tb_vec3_add(sum, disc_tangent(disc, i * M_PI / 2).contact);
+    return tb_vec3_scale(sum, 0.25);
+}
+
+/** A convex section is star-shaped about any point inside. */
 static void
 fill_end(const TbSkin *skin, TbCell *cell)
 {
     const TbDisc *disc = &skin->end[cell->index];
-    TbVec3 origin =
-        tb_vec3_add_scaled(tb_vec3_add_scaled(disc->centre, disc->slice.offset.x, disc->w),
-                           disc->slice.offset.y, disc->h);
+    TbVec3 origin = inside_disc(disc);
     TbVec3 rim = disc_tangent(disc, 0.5 * (cell->v0 + cell->v1)).contact;
 
     cell->points = 6;

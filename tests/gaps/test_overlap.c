@@ -194,6 +194,40 @@ START_TEST(bend_and_ball_in_its_middle_line)
 }
 END_TEST
 
+/*
+ * A stranger's fuzz of sections found D shapes whose path runs outside of them: each half-extent is
+ * above 0, but the corner between two short ones is rounded by a radius that leaves the path's
+ * point out, here by 3.2 mm. The cells of a flat end fanned out from that point, so the depth of a
+ * ball near it was "proved" at points that are not of the duct: 2 mm where the truth is 1 mm
+ * elsewhere. Now they fan out from a point inside.
+ */
+START_TEST(an_end_whose_section_leaves_the_path_out)
+{
+    TbSection section = tb_section_rounded(100, 100, 50);
+    TbSweep *sweep;
+    TbDisc disc;
+    TbSolid *duct, *other = tb_solid_new();
+    TbPlain into, beside;
+    TbVec3 way, contact;
+
+    section.half[TB_SIDE_LEFT] = 10;
+    section.half[TB_SIDE_RIGHT] = 90;
+    section.half[TB_SIDE_DOWN] = 15;
+    section.half[TB_SIDE_UP] = 85;
+    sweep = straight_sweep(tb_vec3(0, 0, 0), tb_vec3(300, 0, 0), section);
+    disc = tb_sweep_at(sweep, 0);
+    way = tb_vec3_unit(tb_vec3_add(disc.w, disc.h));
+    tb_disc_support(&disc, way, true, &contact);
+    /* 1 mm into the far corner half way along the duct, and 1.15 mm beside the near one's end */
+    into = ball(tb_vec3_add_scaled(tb_vec3_add(contact, tb_vec3(150, 0, 0)), 6, way), 7);
+    beside = ball(disc.centre, 2);
+    duct = solid_of_sweep(sweep);
+    ck_assert_int_eq(tb_solid_add_plain(other, &into, 0, NULL), TB_OK);
+    ck_assert_int_eq(tb_solid_add_plain(other, &beside, 0, NULL), TB_OK);
+    check_depth(duct, other, -1, "ball beside an end's rounded corner");
+}
+END_TEST
+
 static Suite *
 overlap_suite(void)
 {
@@ -210,6 +244,7 @@ overlap_suite(void)
     tcase_add_test(depths, outlines);
     tcase_add_test(depths, sweeps_with_flat_sides);
     tcase_add_test(depths, bend_and_ball_in_its_middle_line);
+    tcase_add_test(depths, an_end_whose_section_leaves_the_path_out);
     suite_add_tcase(suite, depths);
     return suite;
 }
