@@ -2,6 +2,8 @@
 
 #include "study/check.h"
 
+#include "physics/diffuser.h"
+
 #include <math.h>
 #include <string.h>
 
@@ -140,10 +142,6 @@ tb_case_each_item(const TbCase *theirs,
 
 /* ---- limits ---- */
 
-/* deg. Full cone angle up to which flow stays attached: the least loss of a conical diffuser of
- * area ratio 2 lies at 7.0 deg (Idelchik, Handbook of Hydraulic Resistance, conical diffusers). */
-#define CONE_LIMIT 7.0
-
 /* Curvature times half extent: at 1 the inside of the bend is a point. */
 #define FOLD_LIMIT 1.0
 
@@ -168,8 +166,7 @@ tb_check_limits(const TbCatalogue *catalogue, const TbBay *bay, const TbItem *it
     const TbMaterial *material = tb_catalogue_find(catalogue, bay, item->material);
     double ratio = material == NULL ? 0 : given_or(material->bend_ratio, 0);
     double practice = material == NULL ? 0 : given_or(material->least_wall, 0);
-    TbSweepLimits limits = {
-        .cone = CONE_LIMIT * G_PI / 180, .fold = FOLD_LIMIT, .window = SMOOTH_WINDOW};
+    TbSweepLimits limits = {.cone = TB_DIFFUSER_LIMIT, .fold = FOLD_LIMIT, .window = SMOOTH_WINDOW};
 
     if (item->kind == TB_ITEM_LINE) {
         const TbLine *line = tb_item_line(item);
