@@ -19,11 +19,14 @@ is_same_matter(const TbFinding *a, const TbFinding *b)
            strcmp(a->subject, b->subject) == 0;
 }
 
+/** Of the finding's unit: margins nearer than this read alike, and the first of them is told. */
+#define ALIKE 1e-3
+
 /** Worse by its margin; one without a margin is not. */
 static bool
 is_worse(const TbFinding *a, const TbFinding *b)
 {
-    return !isnan(a->margin) && (isnan(b->margin) || a->margin < b->margin);
+    return !isnan(a->margin) && (isnan(b->margin) || a->margin < b->margin - ALIKE);
 }
 
 static void

@@ -79,7 +79,7 @@ add_finding(const TbCaseStand *in, size_t index, const TbResultGap *gap, TbResul
 {
     const TbPair *pair = in->pairs->pdata[index];
     const TbStand *stand = in->stand;
-    g_autofree char *subject = g_strdup_printf("%s|%s", gap->a, gap->b);
+    g_autofree char *subject = tb_results_pair(gap->a, gap->b);
     TbFindingDef def = tb_finding_def("gap", subject);
     TbFinding *finding;
 

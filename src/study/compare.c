@@ -87,7 +87,9 @@ tb_compare_item(const TbResultItem *before, const TbResultItem *after)
 char *
 tb_compare_gap_key(const TbResultGap *gap)
 {
-    return g_strdup_printf("%s|%s/%s/%s", gap->a, gap->b, gap->state, gap->variant);
+    g_autofree char *pair = tb_results_pair(gap->a, gap->b);
+
+    return g_strdup_printf("%s/%s/%s", pair, gap->state, gap->variant);
 }
 
 /* Records by key, so that two long lists are compared in one pass. */

@@ -133,7 +133,7 @@ find_changes(const Telling *telling)
         const TbResultGap *gap = &telling->after->gaps[i];
         g_autofree char *key = tb_compare_gap_key(gap);
         const TbResultGap *old = g_hash_table_lookup(olds, key);
-        g_autofree char *pair = g_strdup_printf("%s|%s", gap->a, gap->b);
+        g_autofree char *pair = tb_results_pair(gap->a, gap->b);
         PairChange *change;
 
         if (old == NULL || !tb_compare_gap_changed(old, gap))

@@ -251,6 +251,14 @@ tb_finding_text(const TbFinding *finding, const char *name)
     return fact == NULL ? "" : fact->text;
 }
 
+char *
+tb_results_pair(const char *a, const char *b)
+{
+    bool in_order = strcmp(a, b) <= 0;
+
+    return g_strdup_printf("%s|%s", in_order ? a : b, in_order ? b : a);
+}
+
 const TbResultItem *
 tb_results_item(const TbResults *results, const char *id)
 {

@@ -99,7 +99,7 @@ typedef struct TbFact {
 typedef struct TbFinding {
     char *id;      /**< stable key: rule/subject[#part]/state/variant */
     char *rule;    /**< "area-shrinks", "gap", ... the check's name */
-    char *subject; /**< item id, or "a|b" of a pair */
+    char *subject; /**< item id, or tb_results_pair() */
     TbResultPlace place;
     char *state, *variant;       /**< "" where they do not matter */
     double value, limit, margin; /**< margin above 0 holds; NAN where there is none */
@@ -131,6 +131,13 @@ typedef struct TbResults {
 
 TbResults *tb_results_ref(TbResults *results);
 void tb_results_unref(TbResults *results); /**< NULL is fine */
+
+/**
+ * The name of a pair, "a|b" in the order of their ids: the same whichever of the two stands first
+ * in the file or in its keep, so that what is noted about a finding stays with it. Freed by the
+ * caller.
+ */
+char *tb_results_pair(const char *a, const char *b);
 
 /** An item or a station table by id; NULL when there is none. Lent. */
 const TbResultItem *tb_results_item(const TbResults *results, const char *id);

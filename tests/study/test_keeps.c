@@ -159,6 +159,33 @@ START_TEST(leave_outs_of_a_keep_are_listed)
 }
 END_TEST
 
+/* Found by a reader: the ids of gaps followed the order of the items in the file, so moving an item
+ * up in it lost what was decided about its findings, and a comparison told of new gaps. */
+START_TEST(findings_of_a_pair_keep_their_ids_when_items_change_places)
+{
+    static const char *const items[] = {
+        "<ball id='a' class='hot' mount='body' at='0 0 0' radius='11.5'/>",
+        "<ball id='c' class='hot' mount='body' at='60 0 80' radius='11.5'/>"};
+
+    for (int first = 0; first < 2; first++) {
+        g_autofree char *text = g_strdup_printf(
+            "<bay version='1' title='Two'><mounts><mount id='body'/></mounts><items>%s%s</items>"
+            "<keeps><keep id='k' class-a='hot' class-b='hot'><wanted state='cold' gap='20'/></keep>"
+            "</keeps><states><state id='cold' kind='cold'/></states></bay>",
+            items[first], items[1 - first]);
+        TbResults *results = results_of(text);
+        const TbFinding *gap = want_finding(results, "gap/a|c/cold/");
+        g_autofree char *sentence = tb_say_finding(results, gap, true);
+
+        ck_assert_double_eq_tol(gap->value, 77, 1e-6);
+        ck_assert_str_eq(gap->place.item, first == 0 ? "a" : "c");
+        ck_assert(g_str_has_prefix(sentence,
+                                   first == 0 ? "c: gap to a of 77 mm" : "a: gap to c of 77 mm"));
+        tb_results_unref(results);
+    }
+}
+END_TEST
+
 /* The gap of a and b is 77 exactly: balls of 11.5 mm, 100 mm apart. */
 static const struct {
     double keep, margin;
@@ -221,6 +248,7 @@ suite(void)
     tcase_add_test(c, a_state_without_a_value_takes_the_one_of_a_state_that_includes_it);
     tcase_add_test(c, what_is_wanted_beyond_a_keep_is_its_margin_or_the_uncertainty);
     tcase_add_test(c, leave_outs_of_a_keep_are_listed);
+    tcase_add_test(c, findings_of_a_pair_keep_their_ids_when_items_change_places);
     tcase_add_loop_test(c, levels_change_where_the_gap_meets_the_keep_and_the_margin, 0,
                         (int)(sizeof boundaries / sizeof boundaries[0]));
     tcase_add_test(c, a_gap_that_cannot_be_judged_is_open_with_its_reason);
