@@ -4,6 +4,7 @@
 #include "study/report.h"
 
 #include <glib/gi18n.h>
+#include <math.h>
 #include <string.h>
 
 static int
@@ -13,7 +14,7 @@ run(const TbCommand *command, int argc, char **argv)
     g_autofree char *out = NULL;
     g_autofree char *state = NULL;
     g_autofree char *variant = NULL;
-    double step = 0;
+    double step = NAN;
     const GOptionEntry entries[] = {
         {"item", 0, 0, G_OPTION_ARG_STRING, &item, N_("The duct or line"), "ID"},
         {"output", 'o', 0, G_OPTION_ARG_FILENAME, &out, N_("Where the table goes"), "OUT.csv"},
@@ -34,13 +35,13 @@ run(const TbCommand *command, int argc, char **argv)
         tb_job_complain(_("tightbay-batch stations: --item and -o are needed"));
         return TB_EXIT_WRONG;
     }
-    if (step != 0 && !(step >= 0.1 && step <= 1000)) {
+    if (!isnan(step) && !(step >= 0.1 && step <= 1000)) {
         tb_job_complain(_("tightbay-batch stations: --step %g, 0.1 to 1000 mm can be asked"), step);
         return TB_EXIT_WRONG;
     }
     if (!tb_job_open(&job, argv[1], state, variant))
         return TB_EXIT_WRONG;
-    job.ask.station_step = step;
+    job.ask.station_step = isnan(step) ? 0 : step;
     if (tb_study_stations(job.study, &job.ask, item, &csv, &fault) != TB_OK) {
         tb_job_hush(&job);
         tb_job_say(job.file, &fault);

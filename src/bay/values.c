@@ -91,7 +91,11 @@ read_fixed(const TbField *field,
     size_t count = 0;
     TbStatus status = read_numbers(field, text, out, wanted, &count, what, line, fault);
 
-    if (status == TB_OK && count != wanted)
+    if (status == TB_OK && count != wanted && wanted == 1)
+        status = tb_fail_at(fault, TB_E_FORMAT, line,
+                            "%s: %s \"%.60s\" is not one number without a unit", what, field->name,
+                            text);
+    else if (status == TB_OK && count != wanted)
         status = tb_fail_at(fault, TB_E_FORMAT, line, "%s: %s has %zu numbers, %zu are needed",
                             what, field->name, count, wanted);
     return status;

@@ -35,8 +35,10 @@ tidy_message(const char *message, char *out, size_t room)
 
 /** What the handlers below find out while libxml2 parses. */
 typedef struct Watch {
-    int dtd_line;  /**< of a document type declaration; 0: none */
-    int deep_line; /**< of an element nested too deep; 0: none */
+    int dtd_line;                 /**< of a document type declaration; 0: none */
+    int deep_line;                /**< of an element nested too deep; 0: none */
+    int first_line, first_column; /**< of the first trouble; 0: none */
+    char first[200];              /**< the first trouble; what follows is mostly its consequence */
 } Watch;
 
 /** A document type declaration: no entities, no fetching, nothing: stop. */
@@ -89,6 +91,20 @@ stay_quiet(void *context, xmlError *error)
     (void)error;
 }
 
+/** Quiet too, but the first error is remembered: it is where the user has to look. */
+static void
+remember_first(void *context, xmlError *error)
+{
+    xmlParserCtxt *parser = context;
+    Watch *watch = parser->_private;
+
+    if (watch->first_line > 0 || error->level < XML_ERR_ERROR)
+        return;
+    watch->first_line = error->line > 0 ? error->line : 1;
+    watch->first_column = error->int2;
+    tidy_message(error->message, watch->first, sizeof watch->first);
+}
+
 static TbStatus
 parse_failed(const xmlParserCtxt *parser, TbFault *fault)
 {
@@ -106,6 +122,9 @@ parse_failed(const xmlParserCtxt *parser, TbFault *fault)
         return tb_fail(fault, TB_E_FORMAT, "not XML");
     if (error->code == XML_ERR_NO_MEMORY)
         return tb_fail(fault, TB_E_MEMORY, "no room for the XML tree");
+    if (watch->first_line > 0)
+        return tb_fail_at(fault, TB_E_FORMAT, watch->first_line, "not XML: %s in column %d",
+                          watch->first, watch->first_column);
     tidy_message(error->message, message, sizeof message);
     return tb_fail_at(fault, TB_E_FORMAT, error->line, "not XML: %s in column %d", message,
                       error->int2);
@@ -133,7 +152,7 @@ tb_xml_parse(const char *bytes, size_t size, xmlDoc **out, TbFault *fault)
     parser->_private = &watch;
     parser->sax->internalSubset = see_dtd;
     parser->sax->startElementNs = see_element;
-    parser->sax->serror = stay_quiet;
+    parser->sax->serror = remember_first;
     /* troubles of encodings go past the parser to this handler, which is one of the thread's */
     xmlSetStructuredErrorFunc(NULL, stay_quiet);
     tree = xmlCtxtReadMemory(parser, bytes, (int)size, NULL, NULL, options);

@@ -97,6 +97,13 @@ tb_export_bytes(const TbPicture *picture,
                        picture->height, MOST_SIDE);
     surface = surface_for(picture, format, &room, &unit);
     cairo = cairo_create(surface);
+    /* the last row and column of dots lie only in part on the sheet */
+    if (format == TB_EXPORT_PNG) {
+        TbColour paper = tb_style_colour(theme, TB_INK_PAPER);
+
+        cairo_set_source_rgb(cairo, paper.red, paper.green, paper.blue);
+        cairo_paint(cairo);
+    }
     cairo_scale(cairo, unit, unit);
     tb_paint_picture(cairo, picture, theme);
     said = cairo_status(cairo);

@@ -18,29 +18,6 @@ said(const char *text)
     return text != NULL && text[0] != '\0';
 }
 
-/** Notes side by side while they fit a line, then on the next one; returns the lines used. */
-static size_t
-put_notes(TbPicture *picture, TbSheetTexts texts, TbMeasurer measurer, double bottom, bool draw)
-{
-    double x = TB_SHEET_BINDING;
-    double right = picture->width - TB_SHEET_MARGIN;
-    size_t line = 0;
-
-    for (size_t i = 0; i < texts.note_count; i++) {
-        double width = measurer.width(measurer.user, texts.notes[i], TB_PT_SMALL, false);
-
-        if (x > TB_SHEET_BINDING && x + width > right) {
-            x = TB_SHEET_BINDING;
-            line++;
-        }
-        if (draw)
-            tb_picture_text(picture, tb_vec2(x, bottom + LINE * (double)line),
-                            (TbTextStyle){.size = TB_PT_SMALL, .ink = TB_INK_INK}, texts.notes[i]);
-        x += width + 6;
-    }
-    return texts.note_count > 0 ? line + 1 : 0;
-}
-
 /** Lines of a wrapped text; drawn from @p at downwards where @p picture is given. */
 static size_t
 put_wrapped(TbPicture *picture,
@@ -65,6 +42,32 @@ put_wrapped(TbPicture *picture,
             text++;
     }
     return lines;
+}
+
+/** Notes side by side while they fit a line, then on the next one, a long one over several; returns
+ * the lines used. */
+static size_t
+put_notes(TbPicture *picture, TbSheetTexts texts, TbMeasurer measurer, double bottom, bool draw)
+{
+    TbTextStyle style = {.size = TB_PT_SMALL, .ink = TB_INK_INK};
+    double x = TB_SHEET_BINDING;
+    double right = picture->width - TB_SHEET_MARGIN;
+    size_t line = 0;
+
+    for (size_t i = 0; i < texts.note_count; i++) {
+        double width = measurer.width(measurer.user, texts.notes[i], TB_PT_SMALL, false);
+        size_t rows;
+
+        if (x > TB_SHEET_BINDING && x + width > right) {
+            x = TB_SHEET_BINDING;
+            line++;
+        }
+        rows = put_wrapped(draw ? picture : NULL, tb_vec2(x, bottom + LINE * (double)line),
+                           right - x, style, texts.notes[i], measurer);
+        line += rows > 1 ? rows - 1 : 0;
+        x += width + 6;
+    }
+    return texts.note_count > 0 ? line + 1 : 0;
 }
 
 double

@@ -87,6 +87,7 @@ TbFindingDef tb_check_finding(const TbCaseItem *item, const char *rule, const Tb
 /* The checks, each in its own file. */
 void tb_check_area(const TbCase *theirs, TbResults *results);
 void tb_check_bend(const TbCase *theirs, TbResults *results);
+void tb_check_class(const TbCase *theirs, TbResults *results);
 void tb_check_fold(const TbCase *theirs, TbResults *results);
 void tb_check_gap(const TbCase *theirs, TbResults *results);
 void tb_check_growth(const TbCase *theirs, TbResults *results);

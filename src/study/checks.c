@@ -23,6 +23,7 @@ const TbCheck tb_checks[] = {
     {"housing", 0, tb_check_housing},
     {"port", 0, tb_check_port},
     {"joint", 0, tb_check_joint},
+    {"class", 0, tb_check_class},
     {"warmth", 0, tb_check_warmth},
     {"gap", TB_NEEDS_GAPS, tb_check_gap},
 };

@@ -61,8 +61,9 @@ tell_stretch(const Telling *telling, const char *name, const TbStretch *stretch)
     g_autofree char *share = number(stretch->worst / stretch->old_area * 100, 2);
 
     g_string_append_printf(
-        telling->out, _("%s: area between stations %s and %s mm: %s -> %s mm² at %s mm (%s %%)\n"),
-        name, from, to, old_area, new_area, at, share);
+        telling->out,
+        _("%s: area between stations %s and %s mm: %s -> %s mm² at %s mm (%s%s %%)\n"), name, from,
+        to, old_area, new_area, at, stretch->worst > 0 ? "+" : "", share);
 }
 
 static void

@@ -66,8 +66,16 @@ typedef struct Speech {
     char *when;  /* ", hot, variant tall", or "" */
 } Speech;
 
+const char *
+tb_say_item(const TbResults *results, const char *id)
+{
+    const TbResultItem *item = tb_results_item(results, id);
+
+    return item == NULL || item->name[0] == '\0' ? id : item->name;
+}
+
 static char *
-where_of(const TbFinding *finding, bool english)
+where_of(const TbResults *results, const TbFinding *finding, bool english)
 {
     const TbResultPlace *place = &finding->place;
     g_autofree char *from = NULL, *to = NULL;
@@ -76,6 +84,10 @@ where_of(const TbFinding *finding, bool english)
         return g_strdup("");
     from = number(place->from, 0, english);
     to = number(place->to, 0, english);
+    /* both sides of a gap may have stations: whose they are is said */
+    if (strcmp(finding->rule, "gap") == 0)
+        return g_strdup_printf(trans(english, N_(", at station %s mm of %s")), from,
+                               tb_say_item(results, place->item));
     if (strcmp(from, to) == 0)
         return g_strdup_printf(trans(english, N_(", at station %s mm")), from);
     return g_strdup_printf(trans(english, N_(", between stations %s and %s mm")), from, to);
@@ -91,14 +103,6 @@ when_of(const TbFinding *finding, bool english)
     if (finding->variant[0] == '\0')
         return g_steal_pointer(&first);
     return g_strdup_printf(trans(english, N_("%s, variant %s")), first, finding->variant);
-}
-
-const char *
-tb_say_item(const TbResults *results, const char *id)
-{
-    const TbResultItem *item = tb_results_item(results, id);
-
-    return item == NULL || item->name[0] == '\0' ? id : item->name;
 }
 
 const char *
@@ -380,6 +384,15 @@ say_warmth(const Speech *s)
         s->subject, s->value, material, s->when);
 }
 
+static char *
+say_class(const Speech *s)
+{
+    return g_strdup_printf(
+        trans(s->english,
+              N_("%s: neither it nor its class %s is in any keep, so no gap to it is judged%s")),
+        s->subject, tb_finding_text(s->finding, "class"), s->when);
+}
+
 /* ---- gaps ---- */
 
 /* The two names of a gap: first the neighbour, then the one at whose place it is told. */
@@ -399,7 +412,8 @@ static char *
 say_gap_short(const Speech *s, const char *neighbour, const char *own)
 {
     const char *contact = tb_finding_text(s->finding, "contact");
-    g_autofree char *depth = number(-s->finding->value, 1, s->english);
+    double overlap = -s->finding->value;
+    g_autofree char *depth = number(overlap, decimals_for(overlap, 0), s->english);
 
     if (strcmp(contact, "overlaps") == 0)
         return g_strdup_printf(
@@ -450,6 +464,7 @@ typedef struct Sayer {
 static const Sayer sayers[] = {
     {"area-shrinks", say_area},
     {"bend-radius", say_bend},
+    {"class", say_class},
     {"fold", say_fold},
     {"gap", say_gap},
     {"growth", say_growth},
@@ -484,14 +499,17 @@ char *
 tb_say_finding(const TbResults *results, const TbFinding *finding, bool english)
 {
     int decimals = decimals_for(finding->value, finding->limit);
+    /* a gap is told by its lower bound: what is proved, and keep, gap and margin add up */
+    bool is_gap = strcmp(finding->rule, "gap") == 0 && isfinite(finding->margin);
+    double value = is_gap ? finding->limit + finding->margin : finding->value;
     Speech speech = {.results = results,
                      .finding = finding,
                      .english = english,
                      .subject = tb_say_item(results, finding->subject),
-                     .value = number(finding->value, decimals, english),
+                     .value = number(value, decimals, english),
                      .limit = number(finding->limit, decimals, english),
                      .margin = number(fabs(finding->margin), decimals, english),
-                     .where = where_of(finding, english),
+                     .where = where_of(results, finding, english),
                      .when = when_of(finding, english)};
     char *sentence = NULL;
 

@@ -173,7 +173,8 @@ tell_gap(const TbPlot *plot, const Candidate *candidate, GString *text)
 {
     size_t a = tb_stand_find(plot->stand, candidate->a);
     size_t other = tb_plot__is_subject(plot, a) ? tb_stand_find(plot->stand, candidate->b) : a;
-    g_autofree char *gap = tb_scene_number(candidate->gap, 1);
+    /* rounded down as beside the dimensions: a gap never looks larger than it is */
+    g_autofree char *gap = tb_scene_number(floor(candidate->gap * 10 + 1e-6) / 10, 1);
     g_autofree char *keep = tb_scene_number(candidate->keep, 1);
 
     g_string_append_printf(text, "%s%s %s / %s", text->len == 0 ? "" : ", ",

@@ -300,7 +300,7 @@ START_TEST(calls_that_make_no_sense_are_refused_in_one_line)
                                         "check a b",
                                         "check --colour a",
                                         "stations %s -o -",
-                                        "stations %s --item outlet --step 0 -o",
+                                        "stations %s --item outlet --step 0 -o -",
                                         "stations %s --item outlet --step -3 -o -",
                                         "cut %s -o -",
                                         "cut %s --side 1 --plan 2 -o -",

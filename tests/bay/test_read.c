@@ -24,8 +24,9 @@ static const struct {
     {"flow=\"125\"", "flow=\"inf\"", TB_E_FORMAT, "\"inf\" is not a number"},
     {"flow=\"125\"", "flow=\"0x7d\"", TB_E_FORMAT, "\"0x7d\" is not a number"},
     {"flow=\"125\"", "flow=\"12,5\"", TB_E_FORMAT, "\"12,5\" is not a number"},
-    {"flow=\"125\"", "flow=\"125 126\"", TB_E_FORMAT, "flow has 2 numbers, 1 are needed"},
-    {"flow=\"125\"", "flow=\"\"", TB_E_FORMAT, "flow has 0 numbers, 1 are needed"},
+    {"flow=\"125\"", "flow=\"125 126\"", TB_E_FORMAT,
+     "flow \"125 126\" is not one number without a unit"},
+    {"flow=\"125\"", "flow=\"\"", TB_E_FORMAT, "flow \"\" is not one number without a unit"},
     {"radius=\"28\"", "radius=\"1e400\"", TB_E_RANGE, "radius 1e400 is too large for a number"},
     {"ground=\"-85.25\"", "ground=\"-1e5\"", TB_E_RANGE, "ground -100000 mm is below -10000"},
     {"wall=\"4\" ", "wall=\"-4\" ", TB_E_RANGE, "duct \"outlet\": wall -4 mm is not above 0"},
@@ -276,6 +277,21 @@ START_TEST(what_is_not_a_bay_is_refused)
     ck_assert_msg(fault.status == not_bays[_i].status, "%s: %s", tb_status_name(fault.status),
                   fault.text);
     ck_assert_contains(fault.text, not_bays[_i].says);
+}
+END_TEST
+
+/* What follows a missing quote is spoilt too; the user has to look where it is missing. */
+START_TEST(trouble_is_told_at_its_first_place)
+{
+    const char *text = "<bay version=\"1\" title=\"x\">\n<zero>z</zero>\n<mounts>\n"
+                       "<mount id=\"body/>\n<mount id=\"e\"/>\n</mounts>\n</bay>\n<!-- -->\n"
+                       "</bay>";
+    TbFault fault = refused(text, strlen(text));
+
+    /* the value runs on to the next quote, on line 5, behind a < that no value may hold */
+    ck_assert_contains(fault.text, "in attribute");
+    ck_assert_int_ge(fault.line, 4);
+    ck_assert_int_le(fault.line, 5);
 }
 END_TEST
 
@@ -656,6 +672,7 @@ suite(void)
     tcase_add_test(wrong, duplicate_id_names_both_lines);
     tcase_add_test(wrong, ports_that_follow_each_other_in_a_circle_are_named);
     tcase_add_loop_test(strange, what_is_not_a_bay_is_refused, 0, G_N_ELEMENTS(not_bays));
+    tcase_add_test(strange, trouble_is_told_at_its_first_place);
     tcase_add_test(strange, damaged_encoding_is_refused_quietly);
     tcase_add_test(strange, ten_thousand_levels_are_refused_with_the_limit);
     tcase_add_test(strange, file_of_200_mb_is_refused_before_it_is_read);

@@ -90,6 +90,65 @@ START_TEST(cut_names_everything_it_shows_and_no_text_lies_on_another)
 }
 END_TEST
 
+/* A runner ends on many joints: the list of what is left out is longer than the sheet is wide. */
+START_TEST(note_longer_than_a_line_goes_on_below_and_stays_on_the_sheet)
+{
+    fixture_scene(&fixture);
+    fixture.notes[1] = "Left out within 32 mm about port merge-1, 32 mm about port merge-2, 32 mm "
+                       "about port merge-3, 32 mm about port merge-4, 45 mm about port head-1, 45 "
+                       "mm about port head-2, 45 mm about port head-3, 45 mm about port head-4, 60 "
+                       "mm about port turbine-in, 75 mm about port turbine-out.";
+    ck_assert_int_eq(tb_cut_view(&picture, &fixture.scene, 0, tb_measurer_plain(), NULL), TB_OK);
+    assert_texts_are_apart_and_on_the_sheet();
+    ck_assert(!says(fixture.notes[1]));
+    ck_assert(says(fixture.notes[0]));
+}
+END_TEST
+
+/** Where an exported picture is read from. */
+typedef struct Bytes {
+    const unsigned char *at;
+} Bytes;
+
+static cairo_status_t
+take(void *user, unsigned char *out, unsigned int size)
+{
+    Bytes *bytes = user;
+
+    memcpy(out, bytes->at, size);
+    bytes->at += size;
+    return CAIRO_STATUS_SUCCESS;
+}
+
+/* 297 mm are 2338.58 dots: the last column is paper too, no grey line. */
+START_TEST(png_is_paper_to_its_last_dot)
+{
+    unsigned char *bytes = NULL;
+    size_t size = 0;
+    cairo_surface_t *surface;
+    const unsigned char *dots;
+    Bytes from;
+    int stride, wide, tall;
+
+    fixture_scene(&fixture);
+    ck_assert_int_eq(tb_cut_view(&picture, &fixture.scene, 0, tb_measurer_plain(), NULL), TB_OK);
+    ck_assert_int_eq(tb_export_bytes(&picture, TB_EXPORT_PNG, TB_THEME_PRINT, &bytes, &size, NULL),
+                     TB_OK);
+    from.at = bytes;
+    surface = cairo_image_surface_create_from_png_stream(take, &from);
+    ck_assert_int_eq(cairo_surface_status(surface), CAIRO_STATUS_SUCCESS);
+    wide = cairo_image_surface_get_width(surface);
+    tall = cairo_image_surface_get_height(surface);
+    stride = cairo_image_surface_get_stride(surface);
+    dots = cairo_image_surface_get_data(surface);
+    ck_assert_int_eq(wide, 2339);
+    ck_assert_int_eq(dots[4 * (wide - 1)], dots[0]);
+    ck_assert_int_eq(dots[(tall - 1) * stride], dots[0]);
+    cairo_surface_destroy(surface);
+    tb_free(bytes);
+}
+END_TEST
+
 START_TEST(cut_is_drawn_at_the_ratio_it_states)
 {
     double wide = 0;
@@ -271,6 +330,8 @@ views_suite(void)
 
     tcase_add_checked_fixture(c, NULL, tear_down);
     tcase_add_test(c, cut_names_everything_it_shows_and_no_text_lies_on_another);
+    tcase_add_test(c, note_longer_than_a_line_goes_on_below_and_stays_on_the_sheet);
+    tcase_add_test(c, png_is_paper_to_its_last_dot);
     tcase_add_test(c, cut_is_drawn_at_the_ratio_it_states);
     tcase_add_test(c, gas_side_of_a_duct_stays_open_to_a_hit);
     tcase_add_test(c, charts_share_one_axis_and_no_text_lies_on_another);

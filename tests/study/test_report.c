@@ -226,7 +226,7 @@ START_TEST(a_gap_is_told_by_the_neighbour_with_what_is_missing)
 
     ck_assert_str_eq(text,
                      "Brake line: 4.3 mm short of its keep of 30 mm to Turbine outlet (gap 25.7 "
-                     "mm), at station 123 mm, hot");
+                     "mm), at station 123 mm of Turbine outlet, hot");
     /* two numbers that differ never read alike */
     made = add_gap_finding(results, 29.9987, 30, TB_LEVEL_SHORT);
     near = tb_say_finding(results, made, true);
