@@ -41,17 +41,23 @@ no_room(TbFault *fault, TbStatus status)
     return status == TB_OK ? TB_OK : tb_fail(fault, status, "no room for the search of a gap");
 }
 
+/** mm. Where both first points are one place, the first witness is said to be this far apart: true
+ * as an upper end, and beaten by the search's own witness, which knows where the solids meet. */
+#define FIRST_APART (4 * TB_TOL_ROUND)
+
 /** Two real points, before anything is searched: so that there is a witness in any case. */
 static void
 first_witness(TbSearch *search)
 {
     TbWitness *w = &search->witness;
+    double apart;
 
     w->node_a = search->a->root;
     w->node_b = search->b->root;
     w->point_a = tb_field__some_point(search->a, w->node_a, &w->site_a);
     w->point_b = tb_field__some_point(search->b, w->node_b, &w->site_b);
-    search->upper = tb_vec3_distance(w->point_a, w->point_b) + TB_TOL_ROUND;
+    apart = tb_vec3_distance(w->point_a, w->point_b);
+    search->upper = fmax(apart, FIRST_APART) + TB_TOL_ROUND;
 }
 
 static TbStatus

@@ -243,6 +243,43 @@ START_TEST(halved_bound_gives_a_wrong_certificate_on_the_outside_of_a_bend)
 }
 END_TEST
 
+/*
+ * A stranger laid a scanned triangle through a duct so that one corner was the very point at which
+ * the search begins: it answered "touches" instead of "crosses" after its whole budget, 400,000
+ * nodes and four seconds. The first witness was already at distance 0, so no evaluated pair could
+ * beat it, and only such a pair says that the solids meet. Now a first witness at 0 is held 4e-9 mm
+ * apart, which is true of an upper end, and the first real meeting ends the search.
+ */
+START_TEST(a_mesh_through_the_first_point_of_a_duct_crosses_it)
+{
+    TbSweep *sweep =
+        straight_sweep(tb_vec3(1, 2, 3), tb_vec3(161, 2, 3), tb_section_superellipse(50, 60, 2.5));
+    TbDisc disc = tb_sweep_at(sweep, 0);
+    TbVec3 corner[3] = {tb_disc_point(&disc, 0, true, NULL), {61, 0, -80}, {61, 4, 80}};
+    static const uint32_t index[3] = {0, 1, 2};
+    TbSolid *duct = solid_of_sweep(sweep), *scan = tb_solid_new();
+    TbMesh *mesh = NULL;
+    TbTree *tree = NULL;
+    TbGap g;
+
+    ck_assert_int_eq(tb_mesh_from_arrays(corner, 3, index, 1, &mesh, NULL), TB_OK);
+    ck_assert_int_eq(tb_tree_new(mesh, NULL, NULL, &tree, NULL), TB_OK);
+    ck_assert_int_eq(tb_solid_add_tree(scan, tree, 0, NULL), TB_OK);
+    for (int turn = 0; turn < 2; turn++) {
+        g = turn == 0 ? ask_gap(duct, scan, 1e-2) : ask_gap(scan, duct, 1e-2);
+        ck_assert_int_eq(g.contact, TB_CROSSES);
+        ck_assert_double_eq(g.lower, 0);
+        ck_assert_double_eq(g.upper, 0);
+        ck_assert(!g.exhausted);
+        ck_assert_int_le(g.nodes, 1000);
+    }
+    tb_tree_unref(tree);
+    tb_mesh_unref(mesh);
+    tb_solid_unref(scan);
+    tb_solid_unref(duct);
+}
+END_TEST
+
 static Suite *
 gap_suite(void)
 {
@@ -262,6 +299,7 @@ gap_suite(void)
     tcase_add_test(forms, duct_and_duct);
     tcase_add_test(forms, plain_pairs);
     tcase_add_test(forms, outlines_round_and_with_a_notch);
+    tcase_add_test(forms, a_mesh_through_the_first_point_of_a_duct_crosses_it);
     suite_add_tcase(suite, forms);
     tcase_add_test(proof, halved_bound_gives_a_wrong_certificate_on_the_outside_of_a_bend);
     suite_add_tcase(suite, proof);
