@@ -20,6 +20,15 @@ typedef struct Job {
     atomic_int status;
 } Job;
 
+/** Whether a station is near a port. One beyond an end, by rounding or not, is the end. */
+static bool
+is_left_out(const Job *job, double station)
+{
+    double s = fmin(fmax(station, 0), tb_sweep_length(job->ask->sweep));
+
+    return s < job->kept.from || s > job->kept.to;
+}
+
 /** What one row works with. */
 typedef struct Row {
     TbField section, other;
@@ -68,7 +77,7 @@ run_row(Row *row, const Job *job, size_t from, size_t to)
 
         *point = (TbProfilePoint){.station = ask->stations[i], .lower = INFINITY};
         point->upper = INFINITY;
-        point->left_out = ask->stations[i] < job->kept.from || ask->stations[i] > job->kept.to;
+        point->left_out = is_left_out(job, ask->stations[i]);
         if (point->left_out || row->other.empty)
             continue;
         row->disc = tb_sweep_at(ask->sweep, ask->stations[i]);

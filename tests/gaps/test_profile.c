@@ -186,6 +186,29 @@ START_TEST(stations_near_a_port_are_left_out)
 }
 END_TEST
 
+/*
+ * A stranger's fuzz asked for 40 stations L i / 39: the last one came out one unit in the last
+ * place beyond the path's end and was said to be left out at a port, where there was no port at
+ * all. A station beyond an end is the end everywhere else; now here too.
+ */
+START_TEST(station_beyond_an_end_is_the_end)
+{
+    TbSweep *sweep =
+        straight_sweep(tb_vec3(0, 0, 0), tb_vec3(300, 0, 0), tb_section_superellipse(57, 57, 2));
+    Scene scene = scene_of(sweep, solid_of_plain(ball(tb_vec3(331, 1, 2), 6.3)));
+    TbProfileAsk ask = ask_of(&scene, 1e-6);
+    TbProfilePoint points[STATIONS];
+
+    scene.stations[0] = -1e-13;
+    scene.stations[STATIONS - 1] = nextafter(300, 400);
+    ck_assert_int_eq(tb_profile(&ask, NULL, points, NULL), TB_OK);
+    ck_assert(!points[0].left_out && !points[STATIONS - 1].left_out);
+    ck_assert_double_eq_tol(points[STATIONS - 1].upper, 31 - 6.3, 1e-6);
+    ck_assert_double_eq_tol(points[0].upper, 331 - 6.3, 1e-6);
+    scene_clear(&scene);
+}
+END_TEST
+
 START_TEST(cancelled_and_out_of_room)
 {
     Scene scene = crowded();
@@ -321,6 +344,7 @@ profile_suite(void)
     tcase_add_test(along, profile_never_goes_below_the_certified_gap);
     tcase_add_test(along, same_bits_for_one_and_two_threads);
     tcase_add_test(along, stations_near_a_port_are_left_out);
+    tcase_add_test(along, station_beyond_an_end_is_the_end);
     tcase_add_test(along, cancelled_and_out_of_room);
     suite_add_tcase(suite, along);
     tcase_set_timeout(map, 60);
