@@ -48,3 +48,18 @@ tb_test_comma_locale(const char *folder)
     setenv("LC_ALL", names[0], 1);
     return names[0];
 }
+
+/** The same for this process alone: a locale that had to be compiled leaves no files behind. */
+static inline const char *
+tb_test_comma_locale_here(void)
+{
+    char folder[] = "/tmp/tb-locale-XXXXXX";
+    char command[60];
+    const char *name;
+
+    if (mkdtemp(folder) == NULL)
+        return NULL;
+    name = tb_test_comma_locale(folder);
+    snprintf(command, sizeof command, "rm -r '%s'", folder);
+    return system(command) == 0 ? name : NULL;
+}

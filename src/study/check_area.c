@@ -25,7 +25,7 @@ visit(const TbCaseItem *item, TbResults *results)
     }
     def.value = falls ? facts->shrinks.value * 100 : 0;
     def.limit = 0;
-    def.margin = -def.value;
+    def.margin = def.limit - def.value;
     def.unit = "%";
     def.level = falls ? TB_LEVEL_SHORT : TB_LEVEL_HOLDS;
     def.basis = "inner section area along the path; an outlet must grow at every station, or the "

@@ -266,6 +266,11 @@ look_at(GFile *file, const char *path, Stamp *stamp, TbScanAnswer *answer)
         tb_fail(&answer->fault, TB_E_IO, "%s is a folder, not a mesh file", path);
         return false;
     }
+    /* links are followed: one that is still there could not be */
+    if (g_file_info_get_file_type(info) == G_FILE_TYPE_SYMBOLIC_LINK) {
+        tb_fail(&answer->fault, TB_E_IO, "%s is a link that leads to no file", path);
+        return false;
+    }
     if (g_file_info_get_file_type(info) != G_FILE_TYPE_REGULAR) {
         tb_fail(&answer->fault, TB_E_IO, "%s is a device or the like, not a mesh file", path);
         return false;

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 
+#include "comma_locale.h"
 #include "tap.h"
 
 #include "bays.h"
@@ -156,7 +157,7 @@ START_TEST(a_comma_locale_changes_no_number)
     g_autofree char *plain = tb_report_json(results);
     g_autofree char *csv = tb_report_stations_csv(results, "outlet");
 
-    if (setlocale(LC_ALL, "de_DE.UTF-8") != NULL || setlocale(LC_ALL, "fr_FR.UTF-8") != NULL) {
+    if (tb_test_comma_locale_here() != NULL) {
         g_autofree char *there = tb_report_json(results);
         g_autofree char *csv_there = tb_report_stations_csv(results, "outlet");
 

@@ -7,6 +7,7 @@
 #include <glib.h>
 #include <glib/gstdio.h>
 #include <string.h>
+#include <unistd.h>
 
 /* A closed corner pyramid of side 37 as text STL: 4 triangles. */
 static const char pyramid[] =
@@ -159,8 +160,9 @@ START_TEST(a_file_that_is_no_mesh_says_why)
 }
 END_TEST
 
-START_TEST(no_file_a_folder_and_a_device_are_missing_scans)
+START_TEST(no_file_a_folder_a_device_and_a_dead_link_are_missing_scans)
 {
+    g_autofree char *dead = g_build_filename(folder, "dead.stl", NULL);
     g_autofree char *none = g_build_filename(folder, "none.stl", NULL);
     g_autofree char *deep = g_build_filename(folder, "deep.stl", NULL);
     TbScanAnswer answer = ask(none, NULL);
@@ -174,6 +176,10 @@ START_TEST(no_file_a_folder_and_a_device_are_missing_scans)
     answer = ask("/dev/zero", NULL);
     ck_assert_int_eq(answer.state, TB_SCAN_MISSING);
     ck_assert_ptr_nonnull(strstr(answer.fault.text, "device"));
+    ck_assert_int_eq(symlink(none, dead), 0);
+    answer = ask(dead, NULL);
+    ck_assert_int_eq(answer.state, TB_SCAN_MISSING);
+    ck_assert_ptr_nonnull(strstr(answer.fault.text, "leads to no file"));
 }
 END_TEST
 
@@ -206,7 +212,7 @@ suite(void)
     tcase_add_test(c, a_changed_file_is_said_and_its_mesh_is_there_all_the_same);
     tcase_add_test(c, a_file_written_anew_is_read_anew);
     tcase_add_loop_test(c, a_file_that_is_no_mesh_says_why, 0, (int)G_N_ELEMENTS(bad));
-    tcase_add_test(c, no_file_a_folder_and_a_device_are_missing_scans);
+    tcase_add_test(c, no_file_a_folder_a_device_and_a_dead_link_are_missing_scans);
     tcase_add_test(c, a_cancelled_read_leaves_nothing_behind);
     suite_add_tcase(s, c);
     return s;
