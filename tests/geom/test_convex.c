@@ -76,6 +76,31 @@ START_TEST(rods_have_flat_ends)
 }
 END_TEST
 
+/** Directions along a rod's axis but for rounding: the end's circle still gives points of the end.
+ */
+START_TEST(no_point_leaves_a_rod_that_is_met_straight_on)
+{
+    gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
+
+    gsl_rng_set(rng, 7);
+    for (int n = 0; n < 20000; n++) {
+        TbVec3 axis = random_direction(rng), middle = tb_vec3_scale(random_direction(rng), 900);
+        TbPlain plain = {.kind = TB_PLAIN_ROD,
+                         .rod = {middle, tb_vec3_add_scaled(middle, between(rng, 5, 90), axis),
+                                 between(rng, 10, 210), between(rng, 10, 210)}};
+        /* straight before the end's disc, where the direction of the gap is the axis */
+        TbVec3 side = tb_vec3_unit(tb_vec3_across(random_direction(rng), axis));
+        TbVec3 p = tb_vec3_add_scaled(tb_vec3_add_scaled(plain.rod.b, between(rng, 1, 600), axis),
+                                      between(rng, 0, 0.95) * plain.rod.radius_b, side);
+        TbSeparation s = apart(tb_convex_of_rod(&plain.rod), tb_convex_of_point(p));
+
+        check_distance(s, tb_plain_distance(&plain, p));
+        ck_assert_double_le(fabs(tb_plain_distance(&plain, s.point_a)), EXACT);
+    }
+    gsl_rng_free(rng);
+}
+END_TEST
+
 START_TEST(cone_flank)
 {
     /* from radius 20 to 5 over 40: the flank's outward normal is (40, 15)/sqrt(1825) in (r, z) */
@@ -241,6 +266,7 @@ convex_suite(void)
     tcase_add_test(tests, points_segments_and_triangles_as_the_exact_functions);
     tcase_add_test(tests, flat_faces_of_two_blocks);
     tcase_add_test(tests, rods_have_flat_ends);
+    tcase_add_test(tests, no_point_leaves_a_rod_that_is_met_straight_on);
     tcase_add_test(tests, cone_flank);
     tcase_add_test(tests, coaxial_circles_as_published);
     tcase_add_test(tests, balls_grow_points_also_into_each_other);
