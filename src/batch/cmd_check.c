@@ -11,12 +11,26 @@
 /** Worst first: what is short, what cannot be judged, what is near. */
 static const TbLevel order[] = {TB_LEVEL_SHORT, TB_LEVEL_OPEN, TB_LEVEL_WATCH, TB_LEVEL_HOLDS};
 
-/** The same rule on the same thing, in whatever state and variant. */
+/** A gap that cannot be judged: one broken shape or missing scan leaves dozens of them open. */
+static bool
+is_open_gap(const TbFinding *finding)
+{
+    return finding->level == TB_LEVEL_OPEN && strcmp(finding->rule, "gap") == 0;
+}
+
+/**
+ * The same rule on the same thing (a fold: on the same surface), in whatever state and variant; of
+ * gaps that are open, those for the same reason.
+ */
 static bool
 is_same_matter(const TbFinding *a, const TbFinding *b)
 {
-    return a->level == b->level && strcmp(a->rule, b->rule) == 0 &&
-           strcmp(a->subject, b->subject) == 0;
+    if (a->level != b->level || strcmp(a->rule, b->rule) != 0)
+        return false;
+    if (is_open_gap(a))
+        return strcmp(tb_finding_text(a, "reason"), tb_finding_text(b, "reason")) == 0;
+    return strcmp(a->subject, b->subject) == 0 &&
+           strcmp(tb_finding_text(a, "surface"), tb_finding_text(b, "surface")) == 0;
 }
 
 /** Of the finding's unit: margins nearer than this read alike, and the first of them is told. */
@@ -35,7 +49,13 @@ put_finding(GString *text, const TbResults *results, const TbFinding *finding, s
     g_autofree char *sentence = tb_say_finding(results, finding, false);
 
     g_string_append_printf(text, "%-6s %s", tb_say_level(finding->level), sentence);
-    if (others > 0) {
+    if (others > 0 && is_open_gap(finding)) {
+        g_string_append(text, "; ");
+        g_string_append_printf(text,
+                               ngettext("and %zu more gap for the same reason",
+                                        "and %zu more gaps for the same reason", others),
+                               others);
+    } else if (others > 0) {
         g_string_append(text, "; ");
         g_string_append_printf(text,
                                ngettext("and in %zu more state or variant",

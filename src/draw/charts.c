@@ -441,8 +441,11 @@ share_of(const TbSceneChart *chart)
 TbStatus
 tb_charts_view(TbPicture *picture, const TbSceneStrip *strip, TbMeasurer measurer, TbFault *fault)
 {
-    TbSheetTexts texts = {
-        .title = strip->title, .subtitle = strip->subtitle, .caution = strip->caution};
+    TbSheetTexts texts = {.title = strip->title,
+                          .subtitle = strip->subtitle,
+                          .caution = strip->caution,
+                          .notes = strip->notes,
+                          .note_count = strip->note_count};
     TbRectangle frame;
     double shares = 0;
     double height, y;

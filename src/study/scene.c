@@ -90,6 +90,7 @@ tb_scene_strip_free(TbSceneStrip *strip)
         clear_chart(&strip->charts[i]);
     g_free(strip->charts);
     free_texts(strip->named, strip->named_count);
+    free_texts(strip->notes, strip->note_count);
     g_free(strip->named_at);
     g_free(strip->title);
     g_free(strip->subtitle);

@@ -125,6 +125,8 @@ typedef struct TbSceneStrip {
     char **named;
     double *named_at;
     size_t named_count;
+    char **notes; /**< lines under the charts: what no curve shows */
+    size_t note_count;
 } TbSceneStrip;
 
 void tb_scene_strip_free(TbSceneStrip *strip); /**< NULL is fine */

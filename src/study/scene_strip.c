@@ -136,7 +136,8 @@ add_cone(const Strip *strip)
 typedef struct Neighbour {
     const TbPair *pair;
     bool turned;
-    double margin; /* of the pair's own gap */
+    const TbGap *gap; /* of the pair */
+    double margin;    /* of that gap */
     TbEntry *entry;
 } Neighbour;
 
@@ -156,7 +157,7 @@ find_neighbours(const Strip *strip)
     for (guint i = 0; i < strip->in->pairs->len; i++) {
         const TbPair *pair = strip->in->pairs->pdata[i];
         const TbGap *gap = strip->in->gaps[i] == NULL ? NULL : strip->in->gaps[i]->value;
-        Neighbour neighbour = {.pair = pair, .turned = pair->b == strip->item};
+        Neighbour neighbour = {.pair = pair, .turned = pair->b == strip->item, .gap = gap};
 
         if (gap == NULL || gap->nothing || gap->lower > GAP_CEILING ||
             (pair->a != strip->item && pair->b != strip->item))
@@ -213,6 +214,48 @@ add_gap_curve(const Strip *strip, TbSceneChart *chart, const Neighbour *neighbou
     add_gap_bands(chart, profile, tb_placed_name(other), pair->gap);
 }
 
+/* mm. The rows of a profile stand apart; nearer between two of them by less is no ring's doing. */
+#define RING_NEARER 0.1
+
+/* Is the neighbour nearest to a ring, clamp or bolt box of the item, which no curve shows? */
+static bool
+is_nearest_to_ring(const Neighbour *neighbour, const TbGap *gap)
+{
+    const TbProfile *profile = neighbour->entry->value;
+    bool on_sweep = neighbour->turned ? gap->site_b.on_sweep : gap->site_a.on_sweep;
+    double nearest = INFINITY;
+
+    for (size_t i = 0; i < profile->count; i++)
+        if (!profile->points[i].left_out)
+            nearest = fmin(nearest, profile->points[i].upper);
+    return !on_sweep && gap->upper < nearest - RING_NEARER;
+}
+
+static void
+note_rings(const Strip *strip, GArray *neighbours)
+{
+    g_autoptr(GString) text = g_string_new(NULL);
+
+    for (guint i = 0; i < neighbours->len; i++) {
+        const Neighbour *neighbour = &g_array_index(neighbours, Neighbour, i);
+        const TbPair *pair = neighbour->pair;
+        const TbPlaced *other = &strip->stand->items[neighbour->turned ? pair->a : pair->b];
+        g_autofree char *gap = tb_scene_number(floor(neighbour->gap->upper * 10 + 1e-6) / 10, 1);
+        g_autofree char *keep = tb_scene_number(pair->gap, 1);
+
+        if (is_nearest_to_ring(neighbour, neighbour->gap))
+            g_string_append_printf(text, "%s%s %s / %s", text->len == 0 ? "" : ", ",
+                                   tb_placed_name(other), gap, keep);
+    }
+    if (text->len == 0)
+        return;
+    strip->strip->notes = g_new0(char *, 1);
+    strip->strip->note_count = 1;
+    strip->strip->notes[0] = g_strdup_printf(
+        _("Rings and clamps at the ends are in no curve and come nearer (gap / keep, mm): %s"),
+        text->str);
+}
+
 static TbStatus
 add_gaps(const Strip *strip, TbStudy *study, const TbAsk *ask, TbTask *task, TbFault *fault)
 {
@@ -238,6 +281,7 @@ add_gaps(const Strip *strip, TbStudy *study, const TbAsk *ask, TbTask *task, TbF
     chart->ceiling = GAP_CEILING;
     for (guint i = 0; i < neighbours->len; i++)
         add_gap_curve(strip, chart, &g_array_index(neighbours, Neighbour, i));
+    note_rings(strip, neighbours);
     return TB_OK;
 }
 

@@ -409,6 +409,24 @@ START_TEST(bad_bay_gets_one_sentence_with_place_and_number)
 }
 END_TEST
 
+/* One section with corners that do not fit leaves every gap to the outlet open. */
+START_TEST(gaps_that_are_open_for_one_reason_are_told_once)
+{
+    g_autofree char *path = in_folder("bad.bay");
+    const char *first;
+
+    put_van("width=\"58\" height=\"58\" corner=\"29\"", "width=\"58\" height=\"58\" corner=\"40\"");
+    ck_assert_int_eq(run("check %s --variant std-s --state cold", path), 2);
+    first = strstr(last.out, "\nopen   ");
+    ck_assert_ptr_nonnull(first);
+    ck_assert_ptr_nonnull(strstr(first, "80 mm of the side they share, which has 58 mm"));
+    first = strstr(first + 1, "\nopen   ");
+    ck_assert_ptr_nonnull(first);
+    ck_assert_ptr_nonnull(strstr(first, " more gaps for the same reason\n"));
+    ck_assert_ptr_null(strstr(first + 1, "\nopen   "));
+}
+END_TEST
+
 START_TEST(huge_bay_is_refused_by_its_size_before_it_is_read)
 {
     g_autofree char *path = in_folder("huge.bay");
@@ -595,6 +613,7 @@ commands_suite(void)
     tcase_add_test(wrong, calls_that_make_no_sense_are_refused_in_one_line);
     tcase_add_loop_test(wrong, bad_bay_gets_one_sentence_with_place_and_number, 0,
                         G_N_ELEMENTS(bad_bays));
+    tcase_add_test(wrong, gaps_that_are_open_for_one_reason_are_told_once);
     tcase_add_test(wrong, huge_bay_is_refused_by_its_size_before_it_is_read);
     tcase_add_test(wrong, deeply_nested_bay_is_refused_with_a_number);
     tcase_add_test(wrong, bends_that_do_not_fit_are_refused_with_the_lengths);

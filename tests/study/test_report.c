@@ -238,7 +238,7 @@ START_TEST(a_gap_is_told_by_the_neighbour_with_what_is_missing)
     over = tb_say_finding(results, made, true);
     ck_assert_str_eq(over,
                      "Brake line: overlaps Turbine outlet by 3.5 mm, with a keep of 30 mm, at "
-                     "station 123 mm, hot");
+                     "station 123 mm of Turbine outlet, hot");
     tb_results_unref(results);
 }
 END_TEST

@@ -211,6 +211,28 @@ START_TEST(a_strip_has_area_cone_and_gap_along_the_path)
 }
 END_TEST
 
+/* The rail is 44 mm off the axis: 17.3 mm off the wall, 44 - 80/2 = 4 mm off the ring. */
+START_TEST(a_ring_that_comes_nearer_than_the_curve_is_noted_under_the_charts)
+{
+    g_auto(GStrv) halves = g_strsplit(BAY_TUBE, "<section", 2);
+    g_autofree char *text = g_strjoinv(
+        "<end><ring kind='flange' diameter='80' from='0' to='9'/></end><section", halves);
+    TbBay *ringed = bay_of(text);
+    TbAsk ask = {.bay = ringed, .station_step = 10};
+    TbSceneStrip *strip = NULL;
+
+    ck_assert_int_eq(tb_study_strip(study, &ask, "tube", NULL, &strip, NULL), TB_OK);
+    ck_assert_uint_eq(strip->note_count, 1);
+    ck_assert_ptr_nonnull(strstr(strip->notes[0], "Rail 4 / 12"));
+    tb_scene_strip_free(strip);
+    tb_bay_unref(ringed);
+    ask.bay = bay;
+    ck_assert_int_eq(tb_study_strip(study, &ask, "tube", NULL, &strip, NULL), TB_OK);
+    ck_assert_uint_eq(strip->note_count, 0);
+    tb_scene_strip_free(strip);
+}
+END_TEST
+
 START_TEST(a_stretch_below_the_keep_is_a_band_on_the_gap_chart)
 {
     TbBay *stricter = NULL;
@@ -284,6 +306,7 @@ suite(void)
     tcase_add_test(c, ticks_stand_every_50_mm_square_to_the_path_and_tell_stations_as_drawn);
     tcase_add_loop_test(c, a_cut_that_cannot_be_drawn_says_why, 0,
                         (int)(sizeof refused / sizeof refused[0]));
+    tcase_add_test(c, a_ring_that_comes_nearer_than_the_curve_is_noted_under_the_charts);
     tcase_add_test(c, a_strip_has_area_cone_and_gap_along_the_path);
     tcase_add_test(c, a_stretch_below_the_keep_is_a_band_on_the_gap_chart);
     tcase_add_test(c, an_item_becomes_a_closed_mesh_of_its_volume);
