@@ -478,6 +478,40 @@ START_TEST(a_gap_holds_cold_and_hot_with_closed_form_values)
 }
 END_TEST
 
+/* Everything that moves a ball at once: swapped in, mirrored, shifted with its mount and that one's
+ * parent, grown from its own mount's shifted datum by a mean coefficient between two of the table.
+ */
+START_TEST(swap_mirror_shifts_and_growth_add_up_to_the_closed_form)
+{
+    TbResults *results = results_of(
+        "<bay version='1' title='Chain'><mounts><mount id='body'/>"
+        "<mount id='engine' parent='body' datum='100 0 0'/>"
+        "<mount id='arm' parent='engine' datum='0 50 0' reference='30'/></mounts>"
+        "<materials><material id='iron' density='7000' expansion='12'>"
+        "<mean to='400' expansion='12'/><mean to='600' expansion='14'/></material></materials>"
+        "<items><ball id='p' class='hot' mount='arm' material='iron' at='3 2 1' radius='20'/>"
+        "<ball id='q' class='hot' mount='arm' material='iron' at='300 -200 -100' radius='25'"
+        " spare='yes'/><ball id='w' class='wall' mount='body' at='300 200 400' "
+        "radius='10'/></items>"
+        "<keeps><keep id='k' class-a='hot' class-b='wall'><wanted state='cold' gap='5'/>"
+        "<wanted state='hot' gap='5'/></keep></keeps>"
+        "<states><state id='cold' kind='cold'/>"
+        "<state id='hot' kind='hot'><warm class='hot' growth='500'/></state></states>"
+        "<variants><variant id='v'><shift mount='engine' by='0 0 7'/>"
+        "<shift mount='arm' by='1 2 3'/><swap item='p' with='q'/><mirror item='p'/></variant>"
+        "</variants></bay>");
+    TbVec3 wall = {300, 200, 400}, ball = {301, 202, -90}, datum = {1, 52, 10};
+    double factor = 1 + 13e-6 * (500 - 30);
+    TbVec3 hot = tb_vec3_add(datum, tb_vec3_scale(tb_vec3_sub(ball, datum), factor));
+
+    ck_assert_double_eq_tol(want_gap(results, "p", "w", "cold")->gap.upper,
+                            tb_vec3_distance(ball, wall) - 35, 1e-6);
+    ck_assert_double_eq_tol(want_gap(results, "p", "w", "hot")->gap.upper,
+                            tb_vec3_distance(hot, wall) - 25 * factor - 10, 1e-6);
+    tb_results_unref(results);
+}
+END_TEST
+
 START_TEST(volume_mass_and_stations_of_a_tube_are_those_of_a_cylinder)
 {
     TbResults *results = results_of(BAY_TUBE);
@@ -535,6 +569,7 @@ suite(void)
     tcase_add_test(c, a_state_in_which_nothing_is_wanted_does_not_hold);
     tcase_add_test(c, an_item_that_no_keep_names_is_told);
     tcase_add_test(c, a_gap_holds_cold_and_hot_with_closed_form_values);
+    tcase_add_test(c, swap_mirror_shifts_and_growth_add_up_to_the_closed_form);
     tcase_add_test(c, volume_mass_and_stations_of_a_tube_are_those_of_a_cylinder);
     tcase_add_test(c, every_check_has_a_name_of_its_own_and_a_function);
     tcase_set_timeout(c, 60);
