@@ -112,6 +112,27 @@ change_of(const Sums *old, const Sums *now, TbVec2 box)
                      fabs(now->hh - old->hh) / (area * box.y * box.y)));
 }
 
+/** How wide in u the place is that an arc turns at: its s and c change over some 4 of its own
+ * variable, which runs dual times as fast as z, and z runs cosh u times as fast as u. */
+static double
+turning_width(double dual, double middle, double centre)
+{
+    return 2 / (dual * hypot(1, middle - centre));
+}
+
+/** A first step that no such place hides between, else two rules agree that both miss it. */
+static double
+widest_step(const Blend *blend, double centre)
+{
+    double width = turning_width(blend->from.dual, blend->middle_from, centre);
+
+    if (blend->mix > 0)
+        width = fmin(width, turning_width(blend->to.dual, blend->middle_to, centre));
+    if (blend->wall > 0)
+        width = fmin(width, turning_width(2, 0, centre));
+    return width;
+}
+
 /** Contour sums over the arc, by the trapezoid rule in u, z = centre + sinh u (see shape.c). */
 static Sums
 arc_sums(const Blend *blend)
@@ -124,7 +145,11 @@ arc_sums(const Blend *blend)
     TbVec2 box = box_of(blend);
     int half_cells = 8;
     double step = asinh(40 * slowest + apart) / half_cells;
+    double widest = widest_step(blend, centre);
     Sums now = {0};
+
+    for (; step > widest; half_cells *= 2)
+        step *= 0.5;
 
     for (int i = -half_cells; i <= half_cells; i++)
         add_density(&now, blend, centre, i * step);

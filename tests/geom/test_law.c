@@ -721,6 +721,35 @@ START_TEST(moments_of_blends_agree_with_fine_polygons)
 }
 END_TEST
 
+/** One half size a sliver of the other: the arcs of such a quarter turn within a hundredth of the
+ * quadrature's range, where its first rules may both have no point. */
+START_TEST(moments_of_slivers_miss_no_corner)
+{
+    static const double exponents[] = {1.05, 1.3, 2, 4, 20, 50};
+    static const double slivers[] = {17.3, 0.9, 0.13, 0.01};
+
+    for (int i = 0; i < 6 * 6 * 4; i++) {
+        TbSectionRow rows[2] = {{.from_end = false}, {.from_end = true}};
+        double big = 2000 - 7.3 * i, small = slivers[i / 36];
+        TbLaw *law;
+
+        rows[0].section = tb_section_superellipse(2 * big, 2 * big, exponents[i % 6]);
+        rows[1].section = tb_section_superellipse(2 * big, 2 * big, exponents[i / 6 % 6]);
+        rows[0].section.half[TB_SIDE_LEFT] = rows[0].section.half[TB_SIDE_UP] = small;
+        rows[1].section.half[TB_SIDE_RIGHT] = rows[1].section.half[TB_SIDE_DOWN] = small;
+        rows[0].section.wall = rows[1].section.wall = 2.7;
+        law = law_of(rows, 2, 83.1);
+        for (int k = 0; k <= 4; k++) { /* the given sections too, where one arc has no share */
+            TbSlice slice = tb_law_at(law, 83.1 * k / 4);
+
+            near(tb_slice_moments(&slice, false).area, tb_slice_area(&slice, false), 1e-11);
+            near(tb_slice_moments(&slice, true).area, tb_slice_area(&slice, true), 1e-11);
+        }
+        tb_law_unref(law);
+    }
+}
+END_TEST
+
 /** A slice of a blend between two sections as lopsided as the limits allow; a corner's centre may
  * lie far over the origin, where its share of the area is below 0. */
 START_TEST(moments_of_the_most_lopsided_blends_have_the_laws_area)
@@ -1142,6 +1171,7 @@ main(void)
     tcase_add_test(tc, moments_of_an_ellipse_are_closed_forms);
     tcase_add_test(tc, moments_of_a_stadium_are_closed_forms_inside_and_outside);
     tcase_add_test(tc, moments_of_blends_agree_with_fine_polygons);
+    tcase_add_test(tc, moments_of_slivers_miss_no_corner);
     tcase_add_test(tc, moments_of_the_most_lopsided_blends_have_the_laws_area);
     suite_add_tcase(suite, tc);
     tc = tcase_create("outlines");
