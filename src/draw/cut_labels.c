@@ -113,6 +113,9 @@ deepest_point(
         size_t count = cut->loops[k].count;
         TbRectangle box = {{INFINITY, INFINITY}, {-INFINITY, -INFINITY}};
 
+        /* a chain has no inside */
+        if (cut->loops[k].kind == TB_LOOP_OPEN)
+            continue;
         for (size_t i = 0; i < count; i++) {
             box.low = tb_vec2(fmin(box.low.x, p[i].x), fmin(box.low.y, p[i].y));
             box.high = tb_vec2(fmax(box.high.x, p[i].x), fmax(box.high.y, p[i].y));

@@ -281,16 +281,19 @@ static char *
 say_port(const Speech *s)
 {
     const char *port = tb_finding_text(s->finding, "port");
+    const char *end = strcmp(tb_finding_text(s->finding, "end"), "start") == 0
+                          ? trans(s->english, N_("start"))
+                          : trans(s->english, N_("end"));
 
     if (strcmp(s->finding->rule, "port-size") == 0)
         return g_strdup_printf(
             trans(s->english,
-                  N_("%s: its end differs from port %s by a step of %s mm; up to %s mm is "
+                  N_("%s: its %s differs from port %s by a step of %s mm; up to %s mm is "
                      "accepted%s")),
-            s->subject, port, s->value, s->limit, s->when);
+            s->subject, end, port, s->value, s->limit, s->when);
     return g_strdup_printf(
-        trans(s->english, N_("%s: its end points %s deg off port %s; up to %s deg is accepted%s")),
-        s->subject, s->value, port, s->limit, s->when);
+        trans(s->english, N_("%s: its %s points %s deg off port %s; up to %s deg is accepted%s")),
+        s->subject, end, s->value, port, s->limit, s->when);
 }
 
 static char *

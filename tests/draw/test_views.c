@@ -11,6 +11,7 @@
 #include "tap.h"
 
 #include <cairo.h>
+#include <math.h>
 #include <string.h>
 
 static Fixture fixture;
@@ -102,6 +103,37 @@ START_TEST(note_longer_than_a_line_goes_on_below_and_stays_on_the_sheet)
     assert_texts_are_apart_and_on_the_sheet();
     ck_assert(!says(fixture.notes[1]));
     ck_assert(says(fixture.notes[0]));
+}
+END_TEST
+
+/* A scan's chain closed in thought had an inside, and the leader ended in empty space there. */
+START_TEST(leader_to_an_open_chain_ends_on_the_chain)
+{
+    TbSceneShape *rail = &fixture.shapes[1];
+    double nearest = INFINITY;
+
+    fixture_scene(&fixture);
+    ck_assert_str_eq(rail->tag, "rail");
+    rail->cut.loops[0].kind = TB_LOOP_OPEN;
+    rail->cut.loops[0].count = 3;
+    rail->cut.point_count = 3;
+    ck_assert_int_eq(tb_cut_view(&picture, &fixture.scene, 0.25, tb_measurer_plain(), NULL), TB_OK);
+    ck_assert(says(rail->label));
+    for (size_t i = 0; i < picture.mark_count; i++) {
+        const TbMark *line = &picture.marks[i];
+
+        if (line->kind != TB_MARK_LINE ||
+            strcmp(tb_picture_string(&picture, line->tag), "rail") != 0)
+            continue;
+        for (size_t k = 0; k < picture.loops[line->first_loop].count; k++)
+            for (size_t m = 0; m < picture.mark_count; m++)
+                if (picture.marks[m].kind == TB_MARK_DOT)
+                    nearest = fmin(nearest,
+                                   tb_vec2_length(tb_vec2_sub(
+                                       picture.marks[m].at,
+                                       picture.points[picture.loops[line->first_loop].first + k])));
+    }
+    ck_assert_double_lt(nearest, 1e-9);
 }
 END_TEST
 
@@ -331,6 +363,7 @@ views_suite(void)
     tcase_add_checked_fixture(c, NULL, tear_down);
     tcase_add_test(c, cut_names_everything_it_shows_and_no_text_lies_on_another);
     tcase_add_test(c, note_longer_than_a_line_goes_on_below_and_stays_on_the_sheet);
+    tcase_add_test(c, leader_to_an_open_chain_ends_on_the_chain);
     tcase_add_test(c, png_is_paper_to_its_last_dot);
     tcase_add_test(c, cut_is_drawn_at_the_ratio_it_states);
     tcase_add_test(c, gas_side_of_a_duct_stays_open_to_a_hit);
