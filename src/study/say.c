@@ -374,7 +374,15 @@ static char *
 say_warmth(const Speech *s)
 {
     const char *material = tb_finding_text(s->finding, "material");
+    const char *mount = tb_finding_text(s->finding, "mount");
+    const char *end_mount = tb_finding_text(s->finding, "end-mount");
 
+    if (end_mount[0] != '\0')
+        return g_strdup_printf(
+            trans(s->english,
+                  N_("%s: rides on %s and on %s; at %s degC it is grown from %s alone, so its "
+                     "gaps near its other end are estimates%s")),
+            s->subject, mount, end_mount, s->value, mount, s->when);
     if (material[0] == '\0')
         return g_strdup_printf(
             trans(s->english,
