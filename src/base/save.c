@@ -29,40 +29,63 @@ system_said(TbFault *fault, const char *path, int error)
                    why != NULL ? why : "unknown reason");
 }
 
+/** Names tried for the temporary file before giving up: others may be saving here too. */
+#define MOST_NAMES 100
+
+/** What a link that points to nothing yet points to, or the path itself. */
+static char *
+link_target(const char *path)
+{
+    char target[PATH_MAX], joined[2 * PATH_MAX];
+    const char *slash = strrchr(path, '/');
+    ssize_t length = readlink(path, target, sizeof target - 1);
+
+    if (length <= 0)
+        return tb_copy_text(path);
+    target[length] = '\0';
+    if (target[0] == '/' || slash == NULL)
+        return tb_copy_text(target);
+    snprintf(joined, sizeof joined, "%.*s%s", (int)(slash - path) + 1, path, target);
+    return tb_copy_text(joined);
+}
+
 /** The target of a link, or the path itself where nothing is there yet. */
 static char *
 resolved(const char *path)
 {
     char room[PATH_MAX];
 
-    return tb_copy_text(realpath(path, room) != NULL ? room : path);
+    return realpath(path, room) != NULL ? tb_copy_text(room) : link_target(path);
 }
 
-/** A new file beside the target, with the target's mode or the usual one. */
+/** A new file beside the target, with the target's mode or what the process gives new files. */
 static int
 open_temporary(TbSave *save, const struct stat *old)
 {
     const char *slash = strrchr(save->path, '/');
     int folder = slash != NULL ? (int)(slash - save->path) + 1 : 0;
-    size_t room = strlen(save->path) + 16;
-    mode_t mask;
-    mode_t mode;
+    size_t room = strlen(save->path) + 32;
 
     save->temporary = tb_alloc(room);
     if (save->temporary == NULL) {
         errno = ENOMEM;
         return -1;
     }
-    snprintf(save->temporary, room, "%.*s.%s-XXXXXX", folder, save->path, save->path + folder);
-    save->file = mkostemp(save->temporary, O_CLOEXEC);
+    for (int i = 0; i < MOST_NAMES; i++) {
+        snprintf(save->temporary, room, "%.*s.%s-%ld-%d", folder, save->path, save->path + folder,
+                 (long)getpid(), i);
+        save->file = open(save->temporary, O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
+        if (save->file >= 0 || errno != EEXIST)
+            break;
+    }
     if (save->file < 0) {
         TB_CLEAR(save->temporary);
         return -1;
     }
-    mask = umask(0);
-    umask(mask);
-    mode = old != NULL ? old->st_mode & 07777 : 0666 & ~mask;
-    return fchmod(save->file, mode);
+    /* a file system without modes (a memory stick) refuses, and there is nothing to keep */
+    if (old != NULL && fchmod(save->file, old->st_mode & 07777) != 0)
+        errno = 0;
+    return 0;
 }
 
 TbStatus

@@ -142,7 +142,7 @@ deepest_point(
 
 /** A visible vertex of an open chain, or of anything too thin for deepest_point(). */
 static bool
-any_point(TbCutDrawing *view, const TbCut *cut, TbVec2 *best)
+any_point(TbCutDrawing *view, const TbCut *cut, const TbSceneShape *behind, TbVec2 *best)
 {
     double most = -INFINITY;
 
@@ -153,7 +153,7 @@ any_point(TbCutDrawing *view, const TbCut *cut, TbVec2 *best)
         double inner = fmin(fmin(p.x - view->frame.low.x, view->frame.high.x - p.x),
                             fmin(p.y - view->frame.low.y, view->frame.high.y - p.y));
 
-        if (inner > most) {
+        if (inner > most && (behind == NULL || !is_hidden(view, behind, p))) {
             most = inner;
             *best = p;
         }
@@ -184,12 +184,39 @@ candidates_about(TbVec2 at, double width, bool inside_fits, TbCandidate out[])
     return count;
 }
 
+/** Dislike of a leader that runs over another label, as much as some 60 mm of distance. */
+#define CROSSING 150.0
+
+/** mm of paper nearer than which two points are one: a tenth of the finest line. */
+#define SAME_PLACE 0.01
+
 /** The point of a label's rectangle nearest to what it names. */
 static TbVec2
 leader_start(TbVec2 centre, double width, double height, TbVec2 to)
 {
     return tb_vec2(fmax(centre.x - width / 2, fmin(centre.x + width / 2, to.x)),
                    fmax(centre.y - height / 2, fmin(centre.y + height / 2, to.y)));
+}
+
+/** Candidates whose leader would run over another label are disliked. */
+static void
+dislike_crossings(
+    const TbCutDrawing *view, TbCandidate candidates[], size_t count, double width, TbVec2 to)
+{
+    for (size_t i = 0; i < count; i++) {
+        TbVec2 from = leader_start(candidates[i].centre, width, TB_CUT_LABEL_HEIGHT, to);
+
+        if (tb_placer_crosses(&view->placer, from, to))
+            candidates[i].cost += CROSSING;
+    }
+}
+
+/** Draw a leader, and let later labels keep off it. */
+static void
+put_leader(TbCutDrawing *view, TbVec2 from, TbVec2 to, TbInk ink)
+{
+    tb_picture_segment(view->picture, from, to, TB_PEN_FRAME, ink);
+    tb_placer_ink_line(&view->placer, (TbVec2[2]){from, to}, 2, false, INK_GAP);
 }
 
 static void
@@ -200,12 +227,11 @@ put_label(TbCutDrawing *view, TbVec2 at, const char *text, TbInk ink, bool insid
     size_t count = candidates_about(at, width, inside_fits, candidates);
     TbVec2 centre;
 
+    dislike_crossings(view, candidates, count, width, at);
     if (!tb_placer_place(&view->placer, candidates, count, width, TB_CUT_LABEL_HEIGHT, &centre))
         return;
-    if (!inside_fits || fabs(centre.x - at.x) > 1e-6 || fabs(centre.y - at.y) > 1e-6) {
-        TbVec2 from = leader_start(centre, width, TB_CUT_LABEL_HEIGHT, at);
-
-        tb_picture_segment(view->picture, from, at, TB_PEN_FRAME, TB_INK_QUIET);
+    if (!inside_fits || tb_vec2_length(tb_vec2_sub(centre, at)) > SAME_PLACE) {
+        put_leader(view, leader_start(centre, width, TB_CUT_LABEL_HEIGHT, at), at, TB_INK_QUIET);
         tb_picture_dot(view->picture, at, 0.45, TB_INK_QUIET);
     }
     tb_picture_text(
@@ -226,9 +252,10 @@ label_shape(TbCutDrawing *view, const TbSceneShape *shape)
 
     if (!deepest_point(view, &shape->cut, NULL, &at, &depth)) {
         depth = 0;
-        if (!any_point(view, &shape->cut, &at)) {
-            is_cut = false;
-            if (!deepest_point(view, &shape->silhouette, shape, &at, &depth))
+        is_cut = any_point(view, &shape->cut, NULL, &at);
+        if (!is_cut && !deepest_point(view, &shape->silhouette, shape, &at, &depth)) {
+            depth = 0;
+            if (!any_point(view, &shape->silhouette, shape, &at))
                 return;
         }
     }
@@ -264,6 +291,7 @@ draw_gap(TbCutDrawing *view, const TbSceneGap *gap)
     const char *name = unseen_side(view, gap);
     TbCandidate candidates[MOST_CANDIDATES];
     double width;
+    size_t count;
     TbVec2 centre;
 
     if (!in_frame(view, a, 0) || !in_frame(view, b, 0) ||
@@ -289,12 +317,12 @@ draw_gap(TbCutDrawing *view, const TbSceneGap *gap)
     if (name != NULL)
         snprintf(text + strlen(text), sizeof text - strlen(text), "  %.60s", name);
     width = view->measurer.width(view->measurer.user, text, TB_PT_TEXT, true) + SYMBOL + 3;
-    if (!tb_placer_place(&view->placer, candidates,
-                         candidates_about(middle, width, false, candidates), width,
-                         TB_CUT_LABEL_HEIGHT + 0.6, &centre))
+    count = candidates_about(middle, width, false, candidates);
+    dislike_crossings(view, candidates, count, width, middle);
+    if (!tb_placer_place(&view->placer, candidates, count, width, TB_CUT_LABEL_HEIGHT + 0.6,
+                         &centre))
         return;
-    tb_picture_segment(view->picture, leader_start(centre, width, TB_CUT_LABEL_HEIGHT, middle),
-                       middle, TB_PEN_FRAME, ink);
+    put_leader(view, leader_start(centre, width, TB_CUT_LABEL_HEIGHT, middle), middle, ink);
     tb_picture_text(view->picture, tb_vec2(centre.x + (SYMBOL + 1) / 2, centre.y),
                     (TbTextStyle){.size = TB_PT_TEXT,
                                   .ink = ink,

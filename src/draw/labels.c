@@ -101,14 +101,14 @@ cell_at(const TbPlacer *placer, TbVec2 p, size_t *cell)
     return true;
 }
 
-/** Clip a segment to the window (Liang and Barsky); false when nothing is left. */
+/** Clip a segment to a rectangle (Liang and Barsky); false when nothing is left. */
 static bool
-clip(const TbPlacer *placer, TbVec2 *a, TbVec2 *b)
+clip(TbRectangle window, TbVec2 *a, TbVec2 *b)
 {
     TbVec2 d = tb_vec2_sub(*b, *a);
     double p[4] = {-d.x, d.x, -d.y, d.y};
-    double q[4] = {a->x - placer->window.low.x, placer->window.high.x - a->x,
-                   a->y - placer->window.low.y, placer->window.high.y - a->y};
+    double q[4] = {a->x - window.low.x, window.high.x - a->x, a->y - window.low.y,
+                   window.high.y - a->y};
     double from = 0;
     double to = 1;
     TbVec2 start = *a;
@@ -136,7 +136,7 @@ ink_segment(TbPlacer *placer, TbVec2 a, TbVec2 b, int weight)
     double length;
     size_t steps;
 
-    if (!clip(placer, &a, &b))
+    if (!clip(placer->window, &a, &b))
         return;
     length = tb_vec2_length(tb_vec2_sub(b, a));
     steps = (size_t)ceil(2 * length) + 1;
@@ -192,6 +192,18 @@ tb_placer_is_free(const TbPlacer *placer, TbRectangle r)
         if (overlap(placer->taken[i], r))
             return false;
     return true;
+}
+
+bool
+tb_placer_crosses(const TbPlacer *placer, TbVec2 a, TbVec2 b)
+{
+    for (size_t i = 0; i < placer->taken_count; i++) {
+        TbVec2 p = a, q = b;
+
+        if (clip(placer->taken[i], &p, &q))
+            return true;
+    }
+    return false;
 }
 
 bool

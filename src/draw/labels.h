@@ -60,6 +60,9 @@ double tb_placer_ink_under(const TbPlacer *placer, TbRectangle r);
 /** True when a rectangle lies in the window and on nothing taken. */
 bool tb_placer_is_free(const TbPlacer *placer, TbRectangle r);
 
+/** True when the line between two points runs over anything taken. */
+bool tb_placer_crosses(const TbPlacer *placer, TbVec2 a, TbVec2 b);
+
 /** One possible centre of a label, and how much it is disliked beforehand. */
 typedef struct TbCandidate {
     TbVec2 centre;

@@ -41,17 +41,18 @@ set_head(TbPlot *plot, const TbCutAsk *cut)
     scene->subtitle = tb_scene_subtitle(plot->stand);
     scene->caution = g_strdup(tb_say_caution(false));
     if (plot->across) {
-        scene->title = g_strdup_printf(_("%s, across at station %s mm, seen along the path"),
+        scene->title = g_strdup_printf(_("%s, across at station %s mm, looking downstream"),
                                        tb_placed_name(&plot->stand->items[plot->item]), at);
         scene->axis_u = g_strdup("W");
         scene->axis_v = g_strdup("H");
         scene->axis_u_sign = scene->axis_v_sign = 1;
         return;
     }
-    scene->title = g_strdup_printf(cut->view == TB_SCENE_SIDE   ? _("Side cut, Y = %s mm")
-                                   : cut->view == TB_SCENE_PLAN ? _("Plan cut, Z = %s mm")
-                                                                : _("Front cut, X = %s mm"),
-                                   at);
+    scene->title = g_strdup_printf(
+        cut->view == TB_SCENE_SIDE   ? _("Side cut, Y = %s mm, seen from the left")
+        : cut->view == TB_SCENE_PLAN ? _("Plan cut, Z = %s mm, seen from above")
+                                     : _("Front cut, X = %s mm, seen from the front"),
+        at);
     scene->axis_u = g_strdup(views[cut->view].axis_u);
     scene->axis_v = g_strdup(views[cut->view].axis_v);
     scene->axis_u_sign = views[cut->view].sign_u;
@@ -373,6 +374,16 @@ note_section(TbPlot *plot)
 
 /* ---- the whole ---- */
 
+/* A plane beside everything is a slip of the pen more often than a wish. */
+static void
+note_emptiness(TbPlot *plot)
+{
+    for (size_t i = 0; i < plot->scene->shape_count; i++)
+        if (plot->scene->shapes[i].cut.loop_count > 0)
+            return;
+    tb_plot__note(plot->scene, g_strdup(_("This plane cuts nothing.")));
+}
+
 static TbStatus
 fill(TbPlot *plot, const TbCutAsk *cut, TbTask *task, TbFault *fault)
 {
@@ -388,6 +399,7 @@ fill(TbPlot *plot, const TbCutAsk *cut, TbTask *task, TbFault *fault)
     add_lines(plot);
     if (plot->across)
         note_section(plot);
+    note_emptiness(plot);
     tb_plot__note_left_out(plot);
     return tb_plot__add_gaps(plot, task, fault);
 }

@@ -205,6 +205,8 @@ tb_plot__add_gaps(TbPlot *plot, TbTask *task, TbFault *fault)
         else if (told++ < MOST_TOLD)
             tell_gap(plot, candidate, unseen);
     }
+    if (plot->scene->gap_count > 0)
+        tb_plot__note(plot->scene, g_strdup(_("Dimensions: gap / keep, mm, rounded down")));
     if (unseen->len > 0)
         tb_plot__note(plot->scene,
                       g_strdup_printf(plot->across

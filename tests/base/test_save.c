@@ -96,6 +96,33 @@ START_TEST(old_file_keeps_its_mode_and_a_link_stays_a_link)
 }
 END_TEST
 
+START_TEST(link_to_nothing_yet_makes_its_target)
+{
+    char link_path[160];
+    struct stat s;
+
+    snprintf(link_path, sizeof link_path, "%s/link", folder);
+    ck_assert_int_eq(symlink("later", link_path), 0);
+    ck_assert_int_eq(tb_save_bytes(link_path, "there now", 9, NULL), TB_OK);
+    assert_holds(in_folder("later"), "there now");
+    ck_assert_int_eq(lstat(link_path, &s), 0);
+    ck_assert(S_ISLNK(s.st_mode));
+    ck_assert_uint_eq(files_in_folder(), 2);
+}
+END_TEST
+
+START_TEST(new_file_gets_the_mode_that_the_process_gives)
+{
+    struct stat s;
+    mode_t before = umask(027);
+
+    ck_assert_int_eq(tb_save_bytes(in_folder("a"), "x", 1, NULL), TB_OK);
+    umask(before);
+    ck_assert_int_eq(stat(in_folder("a"), &s), 0);
+    ck_assert_int_eq(s.st_mode & 0777, 0640);
+}
+END_TEST
+
 START_TEST(dropped_save_leaves_the_old_file_alone)
 {
     TbSave *save;
@@ -270,6 +297,8 @@ save_suite(void)
     tcase_add_checked_fixture(c, make_folder, remove_folder);
     tcase_add_test(c, new_file_holds_the_bytes_and_nothing_else_is_left);
     tcase_add_test(c, old_file_keeps_its_mode_and_a_link_stays_a_link);
+    tcase_add_test(c, link_to_nothing_yet_makes_its_target);
+    tcase_add_test(c, new_file_gets_the_mode_that_the_process_gives);
     tcase_add_test(c, dropped_save_leaves_the_old_file_alone);
     tcase_add_test(c, full_disk_keeps_the_old_file_and_says_how_far_it_came);
     tcase_add_test(c, full_file_system_keeps_the_old_file);

@@ -68,6 +68,16 @@ START_TEST(line_outside_the_window_or_of_no_length_leaves_no_ink_and_no_harm)
 }
 END_TEST
 
+START_TEST(leader_over_another_label_is_seen_and_one_beside_it_is_not)
+{
+    tb_placer_take(&placer, (TbRectangle){{50, 40}, {70, 44}});
+    ck_assert(tb_placer_crosses(&placer, tb_vec2(45.3, 37.1), tb_vec2(77, 46)));
+    ck_assert(tb_placer_crosses(&placer, tb_vec2(60, 42), tb_vec2(61, 42.5)));
+    ck_assert(!tb_placer_crosses(&placer, tb_vec2(45.3, 44.5), tb_vec2(77, 44.2)));
+    ck_assert(!tb_placer_crosses(&placer, tb_vec2(71, 30), tb_vec2(71, 60)));
+}
+END_TEST
+
 START_TEST(pushed_apart_labels_keep_order_distance_and_room)
 {
     unsigned seed = 77;
@@ -125,6 +135,7 @@ labels_suite(void)
     tcase_add_test(c, label_never_leaves_the_window);
     tcase_add_test(c, ink_drives_labels_away);
     tcase_add_test(c, line_outside_the_window_or_of_no_length_leaves_no_ink_and_no_harm);
+    tcase_add_test(c, leader_over_another_label_is_seen_and_one_beside_it_is_not);
     tcase_add_test(c, pushed_apart_labels_keep_order_distance_and_room);
     tcase_add_test(c, labels_far_apart_stay_where_they_are);
     tcase_add_test(c, plain_measurer_counts_letters_not_bytes);

@@ -64,7 +64,7 @@ START_TEST(a_plan_cut_through_the_axis_shows_the_tube_and_the_block)
     TbScene *scene = scene_of(TB_SCENE_PLAN, 0, NULL, NULL);
     const TbSceneShape *tube = shape(scene, "tube"), *rail = shape(scene, "rail");
 
-    ck_assert_str_eq(scene->title, "Plan cut, Z = 0 mm");
+    ck_assert_str_eq(scene->title, "Plan cut, Z = 0 mm, seen from above");
     ck_assert_str_eq(scene->subtitle, "Tube, revision B, cold");
     ck_assert_str_eq(scene->axis_u, "X");
     ck_assert_str_eq(scene->axis_v, "Y");
@@ -107,7 +107,7 @@ START_TEST(a_front_view_has_y_to_the_left)
     ck_assert_double_eq_tol(left, -90, 1e-9);
     ck_assert_double_eq_tol(right, -44, 1e-9);
     ck_assert_int_eq(scene->axis_u_sign, -1);
-    ck_assert_str_eq(scene->title, "Front cut, X = 150 mm");
+    ck_assert_str_eq(scene->title, "Front cut, X = 150 mm, seen from the front");
     tb_scene_free(scene);
 }
 END_TEST
@@ -132,7 +132,7 @@ START_TEST(a_cut_across_looks_downstream)
     TbScene *scene = scene_of(TB_SCENE_ACROSS, 120, "tube", NULL);
     const TbSceneShape *rail = shape(scene, "rail");
 
-    ck_assert_str_eq(scene->title, "Tube, across at station 120 mm, seen along the path");
+    ck_assert_str_eq(scene->title, "Tube, across at station 120 mm, looking downstream");
     ck_assert_double_eq_tol(area_of(&shape(scene, "tube")->cut, TB_LOOP_INNER), -G_PI * 23 * 23, 1);
     ck_assert_double_lt(rail->cut.points[0].x, -43);
     ck_assert_double_eq_tol(scene->plane.n.x, -1, 1e-12);
