@@ -44,8 +44,8 @@ run(const TbCommand *command, int argc, char **argv)
         {"item", 0, 0, G_OPTION_ARG_STRING, &item, N_("The duct or line"), "ID"},
         {"output", 'o', 0, G_OPTION_ARG_FILENAME, &out, N_("Where the drawing goes"),
          "OUT.svg|.pdf|.png"},
-        {"state", 0, 0, G_OPTION_ARG_STRING, &state, N_("In this state, usually cold"), "S"},
-        {"variant", 0, 0, G_OPTION_ARG_STRING, &variant, N_("Of this variant, usually the first"),
+        {"state", 0, 0, G_OPTION_ARG_STRING, &state, N_("In this state (default: cold)"), "S"},
+        {"variant", 0, 0, G_OPTION_ARG_STRING, &variant, N_("Of this variant (default: the first)"),
          "V"},
         G_OPTION_ENTRY_NULL};
     TbJob job;

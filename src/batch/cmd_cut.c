@@ -127,10 +127,10 @@ run(const TbCommand *command, int argc, char **argv)
          N_("Cut across a duct or line at a station, mm"), "ITEM:S"},
         {"output", 'o', 0, G_OPTION_ARG_FILENAME, &out, N_("Where the drawing goes"),
          "OUT.svg|.pdf|.png"},
-        {"scale", 0, 0, G_OPTION_ARG_STRING, &scale, N_("Ratio, usually the largest that fits"),
+        {"scale", 0, 0, G_OPTION_ARG_STRING, &scale, N_("Ratio (default: the largest that fits)"),
          "1:2"},
-        {"state", 0, 0, G_OPTION_ARG_STRING, &state, N_("In this state, usually cold"), "S"},
-        {"variant", 0, 0, G_OPTION_ARG_STRING, &variant, N_("Of this variant, usually the first"),
+        {"state", 0, 0, G_OPTION_ARG_STRING, &state, N_("In this state (default: cold)"), "S"},
+        {"variant", 0, 0, G_OPTION_ARG_STRING, &variant, N_("Of this variant (default: the first)"),
          "V"},
         G_OPTION_ENTRY_NULL};
     TbCutAsk ask = {0};

@@ -65,9 +65,9 @@ run(const TbCommand *command, int argc, char **argv)
         {"output", 'o', 0, G_OPTION_ARG_FILENAME, &out, N_("Where the mesh goes"), "OUT.stl|.ply"},
         {"inner", 0, 0, G_OPTION_ARG_NONE, &inner, N_("The gas side instead of the outside"), NULL},
         {"chord", 0, 0, G_OPTION_ARG_DOUBLE, &chord,
-         N_("Largest distance from the true surface in mm, usually 0.05"), "MM"},
-        {"state", 0, 0, G_OPTION_ARG_STRING, &state, N_("In this state, usually cold"), "S"},
-        {"variant", 0, 0, G_OPTION_ARG_STRING, &variant, N_("Of this variant, usually the first"),
+         N_("Largest distance from the true surface in mm (default: 0.05)"), "MM"},
+        {"state", 0, 0, G_OPTION_ARG_STRING, &state, N_("In this state (default: cold)"), "S"},
+        {"variant", 0, 0, G_OPTION_ARG_STRING, &variant, N_("Of this variant (default: the first)"),
          "V"},
         G_OPTION_ENTRY_NULL};
     TbMeshFormat format;

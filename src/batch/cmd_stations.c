@@ -18,10 +18,10 @@ run(const TbCommand *command, int argc, char **argv)
     const GOptionEntry entries[] = {
         {"item", 0, 0, G_OPTION_ARG_STRING, &item, N_("The duct or line"), "ID"},
         {"output", 'o', 0, G_OPTION_ARG_FILENAME, &out, N_("Where the table goes"), "OUT.csv"},
-        {"step", 0, 0, G_OPTION_ARG_DOUBLE, &step, N_("Distance of the rows in mm, usually 5"),
+        {"step", 0, 0, G_OPTION_ARG_DOUBLE, &step, N_("Distance of the rows in mm (default: 5)"),
          "MM"},
-        {"state", 0, 0, G_OPTION_ARG_STRING, &state, N_("In this state, usually cold"), "S"},
-        {"variant", 0, 0, G_OPTION_ARG_STRING, &variant, N_("Of this variant, usually the first"),
+        {"state", 0, 0, G_OPTION_ARG_STRING, &state, N_("In this state (default: cold)"), "S"},
+        {"variant", 0, 0, G_OPTION_ARG_STRING, &variant, N_("Of this variant (default: the first)"),
          "V"},
         G_OPTION_ENTRY_NULL};
     g_autofree char *csv = NULL;

@@ -127,7 +127,7 @@ tb_say_caution(bool english)
     return trans(
         english,
         N_("These are estimates: verify on the vehicle. Laws on emission control and brakes of the "
-           "place where the car runs come first. Lifting, welding and brake work belong to "
+           "place where the vehicle runs come first. Lifting, welding and brake work belong to "
            "qualified people."));
 }
 
