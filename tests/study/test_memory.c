@@ -91,8 +91,8 @@ START_TEST(question_without_room_is_refused_and_asked_again_is_answered)
         TbStudy *study = study_alone();
         TbFault fault = {0};
 
-        /* the first ten, then ever rarer: thousands are searches of the same few kinds */
-        n += 1 + n / 10;
+        /* the first five, then ever rarer: thousands are searches of the same few kinds */
+        n += 1 + n / 5;
         tb_mem_fail_at(n);
         status = questions[_i](study, bay, &fault);
         tb_mem_fail_at(0);
