@@ -387,12 +387,6 @@ tb_field__part(const TbField *field, uint32_t node)
     return field->solid == NULL ? NULL : tb_solid_part(field->solid, field->node[node].part);
 }
 
-const TbSweep *
-tb_field__sweep(const TbField *field, uint32_t node)
-{
-    return field->sweep != NULL ? field->sweep : tb_field__part(field, node)->sweep;
-}
-
 TbConvex
 tb_field__body(const TbField *field, uint32_t index)
 {

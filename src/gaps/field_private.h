@@ -85,8 +85,5 @@ tb_node__is_box(const TbNode *node)
 
 const TbPart *tb_field__part(const TbField *field, uint32_t node);
 
-/** The sweep of a strip. */
-const TbSweep *tb_field__sweep(const TbField *field, uint32_t node);
-
 /** Some point of the solid inside a node, and where it is. */
 TbVec3 tb_field__some_point(const TbField *field, uint32_t node, TbSite *site);

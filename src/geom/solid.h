@@ -61,30 +61,34 @@ TbStatus tb_solid_mesh(const TbSolid *solid, double chord, TbMesh **mesh, TbFaul
 
 /* ---- ends ---- */
 
-/** Flange disc, V-band ring or clamp envelope at a duct's end. */
-typedef struct TbEndDef {
-    TbVec3 point;     /**< centre of the joint */
-    TbVec3 direction; /**< of the gas */
-    TbVec3 up;        /**< zero of clocking, laid square to the direction */
-    double flange_diameter,
-        flange_thickness;             /**< mm; 0 for none. The disc lies on the duct's side */
-    bool at_start;                    /**< the duct begins here, so its side is downstream */
-    double clamp_radius, clamp_width; /**< envelope centred on the joint; 0 for none */
-    double bolt_length, bolt_width, bolt_height; /**< T-bolt box: along the tangent of the ring,
-                                                      along the gas, outwards; 0 for none */
-    double clocking; /**< rad, right-handed about the direction, from up: where the bolt box is */
-} TbEndDef;
-
 enum { TB_ROLE_SKIN, TB_ROLE_FLANGE, TB_ROLE_CLAMP, TB_ROLE_BOLT };
 
-/**
- * Adds the plain shapes of an end; roles TB_ROLE_FLANGE, _CLAMP, _BOLT.
- *
- * The bolt box is centred on the joint along the gas, and stands on the ring of the clamp's radius
- * at the clocking angle: outer face bolt_height beyond the ring, inner corners on the ring.
- *
- * @return TB_OK; TB_E_RANGE (a size below 0, or only some sizes of a thing 0) and TB_E_DEGENERATE
- *         (no direction) with the solid as before; what tb_plain_check() says of a shape or
- *         TB_E_MEMORY: the solid may then hold some of them
- */
-TbStatus tb_solid_add_end(TbSolid *solid, const TbEndDef *def, TbFault *fault);
+/** The axes that rings and bolt boxes of an end or a joint are given in. */
+typedef struct TbEndAxes {
+    TbVec3 point;  /**< centre of the end face or the joint, mm */
+    TbVec3 inward; /**< unit: along which from, to and shift count */
+    TbFrame frame; /**< t along the gas, h the zero of turns */
+} TbEndAxes;
+
+/** Flange disc, V-band ring or clamp envelope: a disc about the path. */
+typedef struct TbEndRing {
+    double diameter; /**< mm */
+    double from, to; /**< mm inward from the point, from < to */
+    int role;        /**< TB_ROLE_FLANGE or TB_ROLE_CLAMP */
+} TbEndRing;
+
+/** The side of a clamp that sticks out: a box at a clocking angle. */
+typedef struct TbEndBox {
+    double along;    /**< mm along the gas, centred on the point plus shift */
+    double across;   /**< mm along the rim */
+    double from, to; /**< mm from the path outwards, from < to */
+    double shift;    /**< mm inward from the point to the box's middle */
+    double turn;     /**< rad, right-handed about the gas, from h */
+    bool any_turn;   /**< the clocking is not fixed: the least round bar that holds every turn */
+} TbEndBox;
+
+/** @return TB_OK, what tb_plain_check() says of a disc, or TB_E_MEMORY. */
+TbStatus tb_solid_add_ring(TbSolid *solid, const TbEndRing *ring, TbEndAxes axes, TbFault *fault);
+
+/** Role TB_ROLE_BOLT. @return as above. */
+TbStatus tb_solid_add_bolt_box(TbSolid *solid, const TbEndBox *box, TbEndAxes axes, TbFault *fault);

@@ -67,61 +67,29 @@ line_sweep(const TbBlueprint *print, TbCurve *curve, TbSweep **sweep, TbFault *f
 
 /* ---- ends ---- */
 
-/* The axes that rings and bolt boxes are given in. */
-typedef struct EndAxes {
-    TbVec3 point;
-    TbVec3 inward; /* along which `from`, `to` and `shift` count */
-    TbFrame frame; /* t along the path or flow, h the zero of turns */
-} EndAxes;
-
-static int
-role_of_ring(int kind)
+static TbStatus
+add_ring(TbSolid *solid, const TbRing *ring, TbEndAxes axes, TbFault *fault)
 {
-    return kind == TB_RING_CLAMP ? TB_ROLE_CLAMP : TB_ROLE_FLANGE;
+    TbEndRing disc = {.diameter = ring->diameter,
+                      .from = ring->from,
+                      .to = ring->to,
+                      .role = ring->kind == TB_RING_CLAMP ? TB_ROLE_CLAMP : TB_ROLE_FLANGE};
+
+    return tb_solid_add_ring(solid, &disc, axes, fault);
 }
 
 static TbStatus
-add_ring(TbSolid *solid, const TbRing *ring, EndAxes axes, TbFault *fault)
+add_bolt_box(TbSolid *solid, const TbBoltBox *box, TbEndAxes axes, TbFault *fault)
 {
-    TbPlain plain = {.kind = TB_PLAIN_ROD};
+    TbEndBox plain = {.along = box->along,
+                      .across = box->across,
+                      .from = box->from,
+                      .to = box->to,
+                      .shift = box->shift,
+                      .turn = box->turn * RAD,
+                      .any_turn = box->free};
 
-    plain.rod.a = tb_vec3_add_scaled(axes.point, ring->from, axes.inward);
-    plain.rod.b = tb_vec3_add_scaled(axes.point, ring->to, axes.inward);
-    plain.rod.radius_a = plain.rod.radius_b = ring->diameter / 2;
-    return tb_solid_add_plain(solid, &plain, role_of_ring(ring->kind), fault);
-}
-
-/* A bolt box whose clocking is free sweeps a disc: the least round bar that holds every turn. */
-static TbPlain
-bolt_envelope(const TbBoltBox *box, TbVec3 middle, TbVec3 along)
-{
-    TbPlain plain = {.kind = TB_PLAIN_ROD};
-
-    plain.rod.a = tb_vec3_add_scaled(middle, -box->along / 2, along);
-    plain.rod.b = tb_vec3_add_scaled(middle, box->along / 2, along);
-    plain.rod.radius_a = plain.rod.radius_b = hypot(box->to, box->across / 2);
-    return plain;
-}
-
-static TbStatus
-add_bolt_box(TbSolid *solid, const TbBoltBox *box, EndAxes axes, TbFault *fault)
-{
-    TbVec3 middle = tb_vec3_add_scaled(axes.point, box->shift, axes.inward);
-    TbFrame frame = tb_frame_turned(axes.frame, box->turn * RAD);
-    TbPlain plain = {.kind = TB_PLAIN_BLOCK};
-
-    if (box->free) {
-        plain = bolt_envelope(box, middle, frame.t);
-    } else {
-        plain.block.centre = tb_vec3_add_scaled(middle, (box->from + box->to) / 2, frame.h);
-        plain.block.axis[0] = frame.t;
-        plain.block.axis[1] = tb_vec3_cross(frame.h, frame.t);
-        plain.block.axis[2] = frame.h;
-        plain.block.half[0] = box->along / 2;
-        plain.block.half[1] = box->across / 2;
-        plain.block.half[2] = (box->to - box->from) / 2;
-    }
-    return tb_solid_add_plain(solid, &plain, TB_ROLE_BOLT, fault);
+    return tb_solid_add_bolt_box(solid, &plain, axes, fault);
 }
 
 static TbStatus
@@ -130,7 +98,7 @@ add_rings(TbSolid *solid,
           size_t ring_count,
           const TbBoltBox *boxes,
           size_t box_count,
-          EndAxes axes,
+          TbEndAxes axes,
           TbFault *fault)
 {
     TbStatus status = TB_OK;
@@ -146,9 +114,9 @@ static TbStatus
 add_end(TbSolid *solid, const TbEnd *end, const TbSweep *sweep, bool at_start, TbFault *fault)
 {
     TbDisc disc = tb_sweep_at(sweep, at_start ? 0 : tb_sweep_length(sweep));
-    EndAxes axes = {.point = disc.centre,
-                    .inward = at_start ? disc.frame.t : tb_vec3_neg(disc.frame.t),
-                    .frame = disc.frame};
+    TbEndAxes axes = {.point = disc.centre,
+                      .inward = at_start ? disc.frame.t : tb_vec3_neg(disc.frame.t),
+                      .frame = disc.frame};
 
     if (end == NULL)
         return TB_OK;
@@ -163,7 +131,7 @@ add_clamps(TbSolid *solid, const TbBlueprint *print, TbFault *fault)
     for (size_t i = 0; status == TB_OK && i < print->clamp_count; i++) {
         const TbJoint *joint = print->clamps[i].joint;
         TbPortPlace place = print->clamps[i].place;
-        EndAxes axes = {
+        TbEndAxes axes = {
             .point = place.point,
             .inward = place.flow,
             .frame = {.t = place.flow, .h = place.up, .w = tb_vec3_cross(place.flow, place.up)}};

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 
+#include "physics/mass.h"
 #include "study/case.h"
 
 #include <math.h>
@@ -193,7 +194,9 @@ mass_of(const TbCase *theirs, const TbItem *item, double wall_volume)
     if (item->kind == TB_ITEM_LINE && !tb_is_given(tb_item_line(item)->bore))
         return NAN;
     material = tb_catalogue_find(theirs->catalogue, theirs->bay, item->material);
-    return material == NULL ? (double)NAN : material->density * wall_volume * 1e-9;
+    return material == NULL
+               ? (double)NAN
+               : tb_mass_of(wall_volume * 1e-9, material->density, tb_vec3(0, 0, 0)).mass;
 }
 
 static void

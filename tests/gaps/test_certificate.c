@@ -409,11 +409,10 @@ duct_with_flange(void)
 {
     TbSolid *solid = solid_of_sweep(
         straight_sweep(tb_vec3(0, 0, 0), tb_vec3(200, 0, 0), tb_section_superellipse(60, 60, 2)));
-    TbEndDef end = {.point = {0, 0, 0}, .direction = {1, 0, 0}, .up = {0, 0, 1}, .at_start = true};
+    TbEndAxes axes = {{0, 0, 0}, {1, 0, 0}, {{1, 0, 0}, {0, 0, 1}, {0, -1, 0}}};
+    TbEndRing flange = {.diameter = 90, .from = 0, .to = 8, .role = TB_ROLE_FLANGE};
 
-    end.flange_diameter = 90;
-    end.flange_thickness = 8;
-    ck_assert_int_eq(tb_solid_add_end(solid, &end, NULL), TB_OK);
+    ck_assert_int_eq(tb_solid_add_ring(solid, &flange, axes, NULL), TB_OK);
     return solid;
 }
 

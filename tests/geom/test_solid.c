@@ -259,30 +259,35 @@ END_TEST
 
 /* ---- ends ---- */
 
-static TbEndDef
-end_def(void)
+/** A joint whose gas runs along +X, with up +Z. */
+static TbEndAxes
+end_axes(bool at_start)
 {
-    return (TbEndDef){.point = {811.3, -37.9, 419.1},
-                      .direction = {2.5, 0, 0},
-                      .up = {0.3, 0, 1.7},
-                      .flange_diameter = 108,
-                      .flange_thickness = 12,
-                      .clamp_radius = 63,
-                      .clamp_width = 26,
-                      .bolt_length = 60,
-                      .bolt_width = 26.5,
-                      .bolt_height = 30,
-                      .clocking = M_PI_2};
+    TbVec3 up = {0.3, 0, 1.7};
+    TbFrame frame = tb_frame_start(tb_vec3(1, 0, 0), &up);
+
+    return (TbEndAxes){{811.3, -37.9, 419.1}, {at_start ? 1 : -1, 0, 0}, frame};
+}
+
+static TbEndBox
+bolt_box(void)
+{
+    return (TbEndBox){
+        .along = 26.5, .across = 60, .from = sqrt(63 * 63 - 30 * 30), .to = 93, .turn = M_PI_2};
 }
 
 START_TEST(end_has_flange_clamp_and_bolt_where_they_belong)
 {
-    TbEndDef def = end_def();
+    TbEndRing flange = {.diameter = 108, .from = 0, .to = 12, .role = TB_ROLE_FLANGE};
+    TbEndRing clamp = {.diameter = 126, .from = -13, .to = 13, .role = TB_ROLE_CLAMP};
+    TbEndBox bolt = bolt_box();
     TbSolid *solid = tb_solid_new();
     TbBox3 box;
     double inner = sqrt(63 * 63 - 30 * 30);
 
-    ck_assert_int_eq(tb_solid_add_end(solid, &def, NULL), TB_OK);
+    ck_assert_int_eq(tb_solid_add_ring(solid, &flange, end_axes(false), NULL), TB_OK);
+    ck_assert_int_eq(tb_solid_add_ring(solid, &clamp, end_axes(false), NULL), TB_OK);
+    ck_assert_int_eq(tb_solid_add_bolt_box(solid, &bolt, end_axes(false), NULL), TB_OK);
     ck_assert_uint_eq(tb_solid_part_count(solid), 3);
     ck_assert_int_eq(tb_solid_part(solid, 0)->role, TB_ROLE_FLANGE);
     ck_assert_int_eq(tb_solid_part(solid, 1)->role, TB_ROLE_CLAMP);
@@ -309,14 +314,11 @@ END_TEST
 
 START_TEST(end_at_a_start_has_its_flange_downstream)
 {
-    TbEndDef def = end_def();
+    TbEndRing flange = {.diameter = 108, .from = 0, .to = 12, .role = TB_ROLE_FLANGE};
     TbSolid *solid = tb_solid_new();
     TbBox3 box;
 
-    def.at_start = true;
-    def.clamp_radius = def.clamp_width = 0;
-    def.bolt_length = def.bolt_width = def.bolt_height = 0;
-    ck_assert_int_eq(tb_solid_add_end(solid, &def, NULL), TB_OK);
+    ck_assert_int_eq(tb_solid_add_ring(solid, &flange, end_axes(true), NULL), TB_OK);
     ck_assert_uint_eq(tb_solid_part_count(solid), 1);
     box = tb_solid_box(solid);
     ck_assert_double_eq_tol(box.low.x, 811.3, 1e-9);
@@ -325,25 +327,57 @@ START_TEST(end_at_a_start_has_its_flange_downstream)
 }
 END_TEST
 
+START_TEST(bolt_box_of_any_turn_is_a_bar_that_holds_every_turn)
+{
+    TbEndBox bolt = bolt_box();
+    TbSolid *bar = tb_solid_new();
+    const TbPlain *rod;
+    double most = 0;
+
+    bolt.any_turn = true;
+    bolt.shift = 4.7;
+    ck_assert_int_eq(tb_solid_add_bolt_box(bar, &bolt, end_axes(false), NULL), TB_OK);
+    rod = &tb_solid_part(bar, 0)->plain;
+    ck_assert_int_eq(rod->kind, TB_PLAIN_ROD);
+    bolt.any_turn = false;
+    for (int k = 0; k < 12; k++) {
+        TbSolid *one = tb_solid_new();
+        const TbConvex *box;
+
+        bolt.turn = 0.37 + 2 * M_PI * k / 12;
+        ck_assert_int_eq(tb_solid_add_bolt_box(one, &bolt, end_axes(false), NULL), TB_OK);
+        box = &tb_solid_part(one, 0)->pieces[0];
+        for (int i = 0; i < box->points; i++) {
+            ck_assert_double_le(tb_plain_distance(rod, box->point[i]), 1e-9);
+            most = fmax(most, hypot(box->point[i].y + 37.9, box->point[i].z - 419.1));
+        }
+        tb_solid_unref(one);
+    }
+    /* and no wider than it must be */
+    ck_assert_double_eq_tol(rod->rod.radius_a, most, 1e-9);
+    tb_solid_unref(bar);
+}
+END_TEST
+
 START_TEST(end_with_half_a_thing_or_no_direction_is_refused)
 {
+    TbEndRing flange = {.diameter = -108, .from = 0, .to = 12, .role = TB_ROLE_FLANGE};
+    TbEndBox bolt = bolt_box();
+    TbEndAxes axes = end_axes(false);
     TbSolid *solid = tb_solid_new();
-    TbEndDef def = end_def();
-    TbFault fault = {0};
 
-    def.flange_thickness = -3.5;
-    ck_assert_int_eq(tb_solid_add_end(solid, &def, &fault), TB_E_RANGE);
-    ck_assert_str_eq(fault.text, "a size of the flange is -3.5 mm");
-    def = end_def();
-    def.clamp_width = 0;
-    ck_assert_int_eq(tb_solid_add_end(solid, &def, &fault), TB_E_RANGE);
-    ck_assert_str_eq(fault.text, "1 of the 2 sizes of the clamp are 0 mm");
-    def = end_def();
-    def.direction = tb_vec3(0, 0, 0);
-    ck_assert_int_eq(tb_solid_add_end(solid, &def, &fault), TB_E_DEGENERATE);
-    def = end_def();
-    def.clocking = NAN;
-    ck_assert_int_eq(tb_solid_add_end(solid, &def, &fault), TB_E_RANGE);
+    ck_assert_int_eq(tb_solid_add_ring(solid, &flange, axes, NULL), TB_E_RANGE);
+    flange.diameter = 108;
+    axes.inward = tb_vec3(0, 0, 0);
+    ck_assert_int_eq(tb_solid_add_ring(solid, &flange, axes, NULL), TB_E_DEGENERATE);
+    bolt.across = 0;
+    ck_assert_int_ne(tb_solid_add_bolt_box(solid, &bolt, end_axes(false), NULL), TB_OK);
+    bolt = bolt_box();
+    bolt.to = bolt.from;
+    ck_assert_int_ne(tb_solid_add_bolt_box(solid, &bolt, end_axes(false), NULL), TB_OK);
+    bolt = bolt_box();
+    bolt.turn = NAN;
+    ck_assert_int_eq(tb_solid_add_bolt_box(solid, &bolt, end_axes(false), NULL), TB_E_RANGE);
     ck_assert_uint_eq(tb_solid_part_count(solid), 0);
     tb_solid_unref(solid);
 }
@@ -396,6 +430,7 @@ main(void)
     tcase_add_test(tests, mesh_of_a_solid_is_all_its_parts);
     tcase_add_test(tests, end_has_flange_clamp_and_bolt_where_they_belong);
     tcase_add_test(tests, end_at_a_start_has_its_flange_downstream);
+    tcase_add_test(tests, bolt_box_of_any_turn_is_a_bar_that_holds_every_turn);
     tcase_add_test(tests, end_with_half_a_thing_or_no_direction_is_refused);
     tcase_add_test(tests, every_failed_allocation_frees_what_was_made);
     tcase_set_timeout(tests, 120);
