@@ -196,14 +196,11 @@ add_plain(TbField *field, const TbPart *part, uint32_t number)
     return status == TB_OK ? add_groups(field, first) : status;
 }
 
+/** @param index a packed place of the part's tree */
 static TbNode
 tree_node(const TbPart *part, uint32_t number, uint32_t index)
 {
-    const TbTreeNode *node = &tb_tree_nodes(part->tree)[index];
-    TbBox3 box = {{(double)node->low[0], (double)node->low[1], (double)node->low[2]},
-                  {(double)node->high[0], (double)node->high[1], (double)node->high[2]}};
-
-    return box_node(TB_NODE_BOXES, box, number, index);
+    return box_node(TB_NODE_BOXES, tb_tree_box(part->tree, tb_tree_unpack(index)), number, index);
 }
 
 static TbStatus
@@ -217,7 +214,7 @@ add_part(TbField *field, const TbPart *part, uint32_t number, TbKept kept)
         return add_plain(field, part, number);
     if (tb_mesh_triangle_count(tb_tree_mesh(part->tree)) == 0)
         return TB_OK;
-    node = tree_node(part, number, 0);
+    node = tree_node(part, number, tb_tree_pack(tb_tree_root(part->tree)));
     return add_node(field, &node);
 }
 
@@ -341,29 +338,21 @@ open_boxes(TbField *field, uint32_t index)
 {
     uint32_t part = field->node[index].part;
     const TbTree *tree = tb_solid_part(field->solid, part)->tree;
-    const TbTreeNode *at = &tb_tree_nodes(tree)[field->node[index].index];
-    uint32_t first = (uint32_t)field->count, children = at->count > 0 ? at->count : 2;
+    TbTreeAt at = tb_tree_unpack(field->node[index].index);
+    uint32_t first = (uint32_t)field->count;
+    int children = tb_tree_children(tree, at);
 
-    for (uint32_t i = 0; i < children; i++) {
-        TbNode child;
+    for (int i = 0; i < children; i++) {
+        TbBox3 box = tb_tree_child_box(tree, at, i);
+        TbNode child = at.level == 0
+                           ? box_node(TB_NODE_TRIANGLE, box, part, tb_tree_triangle(at, i))
+                           : box_node(TB_NODE_BOXES, box, part, tb_tree_pack(tb_tree_child(at, i)));
 
-        if (at->count > 0) {
-            uint32_t triangle = tb_tree_order(tree)[at->first + i];
-            TbBox3 box = tb_box3_empty();
-            TbVec3 corner[3];
-
-            tb_mesh_corners(tb_tree_mesh(tree), triangle, corner);
-            for (int k = 0; k < 3; k++)
-                box = tb_box3_with_point(box, corner[k]);
-            child = box_node(TB_NODE_TRIANGLE, box, part, triangle);
-        } else {
-            child = tree_node(tb_solid_part(field->solid, part), part, at->first + i);
-        }
         if (add_node(field, &child) != TB_OK)
             return TB_E_MEMORY;
     }
     field->node[index].first = first;
-    field->node[index].count = children;
+    field->node[index].count = (uint32_t)children;
     return TB_OK;
 }
 
@@ -414,6 +403,7 @@ tb_field__some_point(const TbField *field, uint32_t index, TbSite *site)
 {
     const TbNode *node = &field->node[index];
     const TbTree *tree;
+    uint32_t triangle;
     TbVec3 corner[3];
 
     *site = (TbSite){.triangle = UINT32_MAX};
@@ -435,7 +425,8 @@ tb_field__some_point(const TbField *field, uint32_t index, TbSite *site)
         return tb_convex_support(&body, tb_vec3(1, 0, 0)).point;
     }
     tree = tb_solid_part(field->solid, node->part)->tree;
-    site->triangle = node->kind == TB_NODE_TRIANGLE ? node->index : tb_tree_order(tree)[0];
-    tb_mesh_corners(tb_tree_mesh(tree), site->triangle, corner);
+    triangle = node->kind == TB_NODE_TRIANGLE ? node->index : 0;
+    site->triangle = tb_tree_numbers(tree)[triangle];
+    tb_mesh_corners(tb_tree_mesh(tree), triangle, corner);
     return corner[0];
 }

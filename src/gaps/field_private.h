@@ -30,7 +30,7 @@ typedef struct TbNode {
     double station0, station1; /**< of a strip or a group of strips */
     TbNodeKind kind;
     uint32_t part;         /**< of the solid */
-    uint32_t index;        /**< strip, piece, tree node or triangle */
+    uint32_t index;        /**< strip, piece, packed place of a tree, or triangle of its mesh */
     uint32_t first, count; /**< children; count 0 until opened, and for exact nodes */
 } TbNode;
 

@@ -30,7 +30,7 @@ typedef struct TbSite {
     bool on_sweep;     /**< station and angle hold */
     double station;    /**< mm */
     double angle;      /**< rad, -pi to pi, from the untwisted h towards w */
-    uint32_t triangle; /**< of a mesh; UINT32_MAX otherwise */
+    uint32_t triangle; /**< of a mesh, its number in the file; UINT32_MAX otherwise */
 } TbSite;
 
 /**

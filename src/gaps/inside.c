@@ -2,8 +2,6 @@
 
 #include "gaps/inside_private.h"
 
-#include "base/mem.h"
-
 bool
 tb_inside__has(const TbPart *part)
 {
@@ -18,63 +16,17 @@ tb_inside__mesh(const TbTree *tree, TbVec3 p)
     return fabs(tb_tree_winding(tree, p)) > 0.5;
 }
 
-/* ---- one vertex of every shell ---- */
-
-static uint32_t
-shell_of(uint32_t shell[], uint32_t v)
-{
-    while (shell[v] != v) {
-        shell[v] = shell[shell[v]];
-        v = shell[v];
-    }
-    return v;
-}
-
-/** Union-find over the triangles; afterwards a vertex that is its own parent stands for a shell,
- * and one that no triangle uses has none. */
+/** One corner of every shell decides. */
 static void
-join_shells(const TbMesh *mesh, uint32_t shell[])
-{
-    const uint32_t *index = tb_mesh_indices(mesh);
-    size_t corners = 3 * tb_mesh_triangle_count(mesh);
-
-    for (size_t v = 0; v < tb_mesh_vertex_count(mesh); v++)
-        shell[v] = UINT32_MAX;
-    for (size_t i = 0; i < corners; i++)
-        shell[index[i]] = index[i];
-    for (size_t i = 0; i < corners; i++) {
-        uint32_t a = shell_of(shell, index[i - i % 3]);
-        uint32_t b = shell_of(shell, index[i]);
-
-        if (a != b)
-            shell[a > b ? a : b] = a > b ? b : a;
-    }
-}
-
-static TbStatus
 mesh_reaches_into(const TbTree *inner, const TbTree *outer, bool *found, TbVec3 *point)
 {
     const TbMesh *mesh = tb_tree_mesh(inner);
-    const TbVec3 *vertex = tb_mesh_vertices(mesh);
-    uint32_t *shell;
+    const uint32_t *shell = tb_mesh_shells(mesh);
 
-    if (tb_mesh_facts(mesh).shells <= 1) {
-        *point = vertex[tb_mesh_indices(mesh)[0]];
-        *found = tb_inside__mesh(outer, *point);
-        return TB_OK;
-    }
-    shell = tb_alloc_array(tb_mesh_vertex_count(mesh), sizeof *shell);
-    if (shell == NULL)
-        return TB_E_MEMORY;
-    join_shells(mesh, shell);
-    for (size_t v = 0; v < tb_mesh_vertex_count(mesh) && !*found; v++) {
-        if (shell[v] != v)
-            continue;
-        *point = vertex[v];
+    for (size_t i = 0; i < tb_mesh_facts(mesh).shells && !*found; i++) {
+        *point = tb_mesh_vertices(mesh)[tb_mesh_indices(mesh)[3 * (size_t)shell[i]]];
         *found = tb_inside__mesh(outer, *point);
     }
-    tb_free(shell);
-    return TB_OK;
 }
 
 static bool
@@ -99,7 +51,7 @@ tb_inside__any_mesh(const TbField *field, TbVec3 p)
 
 /** Whether the part under a node of one field reaches into a mesh. A part is connected but for a
  * mesh of several shells, and the surfaces do not meet, so one point a shell decides. */
-static TbStatus
+static void
 node_reaches_into(
     const TbField *field, uint32_t node, const TbPart *mesh, bool *found, TbVec3 *point)
 {
@@ -107,12 +59,13 @@ node_reaches_into(
     TbSite site;
 
     if (tb_box3_distance2(field->node[node].box, tb_mesh_box(tb_tree_mesh(mesh->tree))) > 0)
-        return TB_OK;
-    if (part->kind == TB_PART_MESH)
-        return mesh_reaches_into(part->tree, mesh->tree, found, point);
+        return;
+    if (part->kind == TB_PART_MESH) {
+        mesh_reaches_into(part->tree, mesh->tree, found, point);
+        return;
+    }
     *point = tb_field__some_point(field, node, &site);
     *found = tb_inside__mesh(mesh->tree, *point);
-    return TB_OK;
 }
 
 TbStatus
@@ -124,7 +77,6 @@ tb_inside__find(const TbField *a,
                 TbVec3 *point)
 {
     const TbNode *root_a = &a->node[a->root], *root_b = &b->node[b->root];
-    TbStatus status = TB_OK;
 
     *found = false;
     for (uint32_t i = 0; i < root_a->count; i++) {
@@ -133,11 +85,9 @@ tb_inside__find(const TbField *a,
             const TbPart *on_b = tb_field__part(b, root_b->first + k);
 
             if (is_closed_mesh(on_b))
-                status = node_reaches_into(a, root_a->first + i, on_b, found, point);
-            if (status == TB_OK && !*found && is_closed_mesh(on_a))
-                status = node_reaches_into(b, root_b->first + k, on_a, found, point);
-            if (status != TB_OK)
-                return status;
+                node_reaches_into(a, root_a->first + i, on_b, found, point);
+            if (!*found && is_closed_mesh(on_a))
+                node_reaches_into(b, root_b->first + k, on_a, found, point);
             if (*found) {
                 *part_a = a->node[root_a->first + i].part;
                 *part_b = b->node[root_b->first + k].part;

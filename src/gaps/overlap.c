@@ -102,7 +102,7 @@ take_witness(const Pair *pair, const TbCell *cell, bool on_b, const TbSigned *at
         own.angle = tb_disc_angle(&disc, cell->centre);
     }
     if (skin->part->kind == TB_PART_MESH)
-        own.triangle = cell->index;
+        own.triangle = tb_tree_numbers(skin->part->tree)[cell->index];
     other.part = pair->part[!on_b];
     other.on_sweep = against->part->kind == TB_PART_SWEEP;
     if (other.on_sweep) {

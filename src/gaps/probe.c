@@ -83,6 +83,7 @@ probe_mesh(const TbProbe *probe, TbVec3 p, TbSigned *out)
     out->has_point = true;
     out->point = hit.nearest.b;
     out->site.triangle = hit.triangle;
+    out->place = hit.place;
     out->lower = d - TB_TOL_ROUND;
     out->upper = d + TB_TOL_ROUND;
     if (d <= TB_TOL_ROUND) {
@@ -366,7 +367,7 @@ furthest_from(const TbProbe *probe, const TbSigned *at, const TbCell *cell)
     TbVec3 corner[3];
 
     if (part->kind == TB_PART_MESH)
-        tb_mesh_corners(tb_tree_mesh(part->tree), at->site.triangle, corner);
+        tb_mesh_corners(tb_tree_mesh(part->tree), at->place, corner);
     for (int i = 0; i < cell->points; i++) {
         double d = part->kind == TB_PART_MESH ? tb_point_triangle(cell->point[i], corner).distance
                                               : tb_vec3_distance(cell->point[i], at->point);

@@ -188,7 +188,7 @@ real_side(Real *real, const TbField *field, uint32_t index, double share)
     }
     real->body = tb_field__body(field, index);
     if (node->kind == TB_NODE_TRIANGLE)
-        real->site.triangle = node->index;
+        real->site.triangle = tb_tree_numbers(tb_field__part(field, index)->tree)[node->index];
 }
 
 /** Stations too near each other along the path: move b's behind, or a's before; false when neither

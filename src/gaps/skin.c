@@ -270,9 +270,7 @@ fill_sphere(TbCell *cell)
 static void
 fill_boxes(const TbSkin *skin, TbCell *cell)
 {
-    const TbTreeNode *node = &tb_tree_nodes(skin->part->tree)[cell->index];
-    TbBox3 box = {{(double)node->low[0], (double)node->low[1], (double)node->low[2]},
-                  {(double)node->high[0], (double)node->high[1], (double)node->high[2]}};
+    TbBox3 box = tb_tree_box(skin->part->tree, tb_tree_unpack(cell->index));
     TbConvex hull = tb_convex_of_box(box);
 
     cell->points = 8;
@@ -451,15 +449,18 @@ static TbStatus
 open_boxes(TbSkin *skin, TbCell cell)
 {
     const TbTree *tree = skin->part->tree;
-    const TbTreeNode *node = &tb_tree_nodes(tree)[cell.index];
+    TbTreeAt at = tb_tree_unpack(cell.index);
+    int children = tb_tree_children(tree, at);
     TbStatus status = TB_OK;
 
-    for (uint32_t i = 0; i < (node->count > 0 ? node->count : 2) && status == TB_OK; i++) {
-        TbCell child = {.kind = TB_CELL_BOXES, .index = node->first + i};
+    for (int i = 0; i < children && status == TB_OK; i++) {
+        TbCell child = {.kind = TB_CELL_BOXES};
 
-        if (node->count > 0) {
+        if (at.level > 0) {
+            child.index = tb_tree_pack(tb_tree_child(at, i));
+        } else {
             child.kind = TB_CELL_FLAT;
-            child.index = tb_tree_order(tree)[node->first + i];
+            child.index = tb_tree_triangle(at, i);
             tb_mesh_corners(tb_tree_mesh(tree), child.index, child.shape);
         }
         status = tb_skin__add(skin, &child);

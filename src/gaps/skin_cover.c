@@ -298,7 +298,7 @@ tb_skin__of(TbSkin *skin, const TbPart *part, TbKept kept)
     } else if (part->kind == TB_PART_PLAIN) {
         status = cover_plain(skin);
     } else {
-        TbCell all = {.kind = TB_CELL_BOXES};
+        TbCell all = {.kind = TB_CELL_BOXES, .index = tb_tree_pack(tb_tree_root(part->tree))};
 
         status = tb_skin__add(skin, &all);
     }

@@ -28,7 +28,7 @@ typedef enum TbCellKind {
 
 typedef struct TbCell {
     TbCellKind kind;
-    uint32_t index; /**< strip, end, triangle of a mesh or node of its tree */
+    uint32_t index; /**< strip, end, triangle of a tree's mesh or packed place in the tree */
     double x0, x1;  /**< range along: share 0 to 1 */
     double y0, y1;  /**< share along the chord of an arc that does not turn: a flat side */
     double v0, v1;  /**< range across: rad, or share */

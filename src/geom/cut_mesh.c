@@ -10,6 +10,8 @@
 #include "geom/cut_private.h"
 #include "geom/tol.h"
 
+#include <stdlib.h>
+
 /** A body of triangles and the plane that cuts it. */
 typedef struct Faces {
     const TbVec3 *vertex;
@@ -62,6 +64,15 @@ is_prism_edge(uint32_t low, uint32_t high, uint32_t corners)
     return high - low == 1 || high - low == corners - 1;
 }
 
+/** An order of places, so that a point does not depend on how corners are numbered. */
+static bool
+comes_later(TbVec3 a, TbVec3 b)
+{
+    if (a.x != b.x)
+        return a.x > b.x;
+    return a.y != b.y ? a.y > b.y : a.z > b.z;
+}
+
 /** Where an edge meets the plane: the same bits whichever triangle asks. */
 static bool
 edge_point(void *user, uint64_t edge, TbVec2 *point)
@@ -71,11 +82,17 @@ edge_point(void *user, uint64_t edge, TbVec2 *point)
     uint32_t high = (uint32_t)edge;
     TbVec3 a = faces->vertex[low];
     TbVec3 b = faces->vertex[high];
-    double from = tb_plane_height(faces->plane, a);
-    double to = tb_plane_height(faces->plane, b);
+    double from, to;
 
     if (faces->prism > 0 && !is_prism_edge(low, high, faces->prism))
         return false;
+    if (comes_later(a, b)) {
+        TbVec3 swap = a;
+        a = b;
+        b = swap;
+    }
+    from = tb_plane_height(faces->plane, a);
+    to = tb_plane_height(faces->plane, b);
     if (from == 0)
         *point = tb_plane_project(faces->plane, a);
     else if (to == 0)
@@ -100,45 +117,86 @@ finish(TbCut *cut, Faces *faces, const TbCutSegments *segments, int role, TbFaul
 
 /* ---- meshes ---- */
 
-/** The box of a node lies wholly on one side, by more than any rounding. */
+/** A box lies wholly on one side, by more than any rounding. */
 static bool
-misses(const TbTreeNode *node, TbPlane plane)
+misses(TbBox3 box, TbPlane plane)
 {
-    TbVec3 middle = {((double)node->low[0] + (double)node->high[0]) / 2,
-                     ((double)node->low[1] + (double)node->high[1]) / 2,
-                     ((double)node->low[2] + (double)node->high[2]) / 2};
-    double reach = fabs(plane.n.x) * ((double)node->high[0] - middle.x) +
-                   fabs(plane.n.y) * ((double)node->high[1] - middle.y) +
-                   fabs(plane.n.z) * ((double)node->high[2] - middle.z);
+    TbVec3 middle = tb_box3_centre(box);
+    double reach = fabs(plane.n.x) * (box.high.x - middle.x) +
+                   fabs(plane.n.y) * (box.high.y - middle.y) +
+                   fabs(plane.n.z) * (box.high.z - middle.z);
 
     return fabs(tb_plane_height(plane, middle)) > reach + TB_TOL_PLACE;
+}
+
+/** Triangles that the plane may cross, by their numbers in the file: a cut does not depend on how
+ * the tree divides the mesh. */
+typedef struct Crossed {
+    uint64_t *all; /**< number, then the triangle in the tree's order */
+    size_t count, room;
+} Crossed;
+
+static TbStatus
+note_leaf(const TbTree *tree, TbTreeAt leaf, Crossed *crossed, TbFault *fault)
+{
+    int count = tb_tree_children(tree, leaf);
+
+    for (int k = 0; k < count; k++) {
+        uint32_t triangle = tb_tree_triangle(leaf, k);
+        void *all = crossed->all;
+
+        if (tb_grow_array(&all, &crossed->room, crossed->count, sizeof *crossed->all) != 0)
+            return tb_fail(fault, TB_E_MEMORY, "no room for a cut of %zu triangles",
+                           crossed->count);
+        crossed->all = all;
+        crossed->all[crossed->count++] = (uint64_t)tb_tree_numbers(tree)[triangle] << 32 | triangle;
+    }
+    return TB_OK;
+}
+
+static TbStatus
+find_crossed(const TbTree *tree, TbPlane plane, Crossed *crossed, TbFault *fault)
+{
+    TbTreeAt stack[TB_TREE_STACK];
+    size_t held = 0;
+    TbStatus status = TB_OK;
+
+    stack[held++] = tb_tree_root(tree);
+    while (held > 0 && status == TB_OK) {
+        TbTreeAt at = stack[--held];
+        int count = tb_tree_children(tree, at);
+
+        if (at.level == 0)
+            status = note_leaf(tree, at, crossed, fault);
+        for (int k = 0; at.level > 0 && k < count; k++)
+            if (!misses(tb_tree_child_box(tree, at, k), plane))
+                stack[held++] = tb_tree_child(at, k);
+    }
+    return status;
+}
+
+static int
+compare_numbers(const void *a, const void *b)
+{
+    uint64_t p = *(const uint64_t *)a;
+    uint64_t q = *(const uint64_t *)b;
+
+    return p < q ? -1 : p > q;
 }
 
 static TbStatus
 cross_tree(const TbTree *tree, const Faces *faces, TbCutSegments *segments, TbFault *fault)
 {
-    const TbTreeNode *nodes = tb_tree_nodes(tree);
-    const uint32_t *order = tb_tree_order(tree);
     const uint32_t *index = tb_mesh_indices(tb_tree_mesh(tree));
-    uint32_t stack[TB_TREE_STACK];
-    size_t depth = 0;
-    TbStatus status = TB_OK;
+    Crossed crossed = {NULL, 0, 0};
+    TbStatus status = find_crossed(tree, faces->plane, &crossed, fault);
 
-    if (tb_tree_node_count(tree) > 0)
-        stack[depth++] = 0;
-    while (depth > 0 && status == TB_OK) {
-        const TbTreeNode *node = &nodes[stack[--depth]];
-
-        if (misses(node, faces->plane))
-            continue;
-        if (node->count == 0) {
-            stack[depth++] = node->first + 1;
-            stack[depth++] = node->first;
-        }
-        for (uint32_t i = 0; i < node->count && status == TB_OK; i++)
-            status =
-                cross_triangle(faces, index + 3 * (size_t)order[node->first + i], segments, fault);
-    }
+    if (crossed.count > 0)
+        qsort(crossed.all, crossed.count, sizeof *crossed.all, compare_numbers);
+    for (size_t i = 0; i < crossed.count && status == TB_OK; i++)
+        status =
+            cross_triangle(faces, index + 3 * (size_t)(uint32_t)crossed.all[i], segments, fault);
+    tb_free(crossed.all);
     return status;
 }
 

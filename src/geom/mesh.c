@@ -91,6 +91,7 @@ tb_mesh_unref(TbMesh *mesh)
         return;
     tb_free(mesh->vertex);
     tb_free(mesh->index);
+    tb_free(mesh->shell);
     tb_free(mesh);
 }
 
@@ -104,11 +105,13 @@ tb_mesh_moved(const TbMesh *mesh, TbPose pose)
         return NULL;
     moved->vertex = tb_alloc_array(mesh->vertices, sizeof *moved->vertex);
     moved->index = tb_alloc_array(3 * mesh->triangles, sizeof *moved->index);
-    if (moved->vertex == NULL || moved->index == NULL) {
+    moved->shell = tb_alloc_array(mesh->facts.shells, sizeof *moved->shell);
+    if (moved->vertex == NULL || moved->index == NULL || moved->shell == NULL) {
         tb_mesh_unref(moved);
         return NULL;
     }
     memcpy(moved->index, mesh->index, 3 * mesh->triangles * sizeof *moved->index);
+    memcpy(moved->shell, mesh->shell, mesh->facts.shells * sizeof *moved->shell);
     moved->vertices = mesh->vertices;
     moved->triangles = mesh->triangles;
     moved->facts = mesh->facts;
@@ -150,6 +153,12 @@ TbMeshFacts
 tb_mesh_facts(const TbMesh *mesh)
 {
     return mesh->facts;
+}
+
+const uint32_t *
+tb_mesh_shells(const TbMesh *mesh)
+{
+    return mesh->shell;
 }
 
 TbBox3

@@ -71,6 +71,9 @@ size_t tb_mesh_triangle_count(const TbMesh *mesh);
 const TbVec3 *tb_mesh_vertices(const TbMesh *mesh);  /**< lends */
 const uint32_t *tb_mesh_indices(const TbMesh *mesh); /**< lends, 3 a triangle */
 TbMeshFacts tb_mesh_facts(const TbMesh *mesh);
+/** Lends: one triangle of each shell, facts.shells of them. Of a mesh as it was read, the lowest
+ * numbers, rising. */
+const uint32_t *tb_mesh_shells(const TbMesh *mesh);
 TbBox3 tb_mesh_box(const TbMesh *mesh);
 
 static inline void tb_mesh_corners(const TbMesh *mesh, size_t triangle, TbVec3 out[3]);

@@ -140,6 +140,21 @@ count_edges(TbMesh *mesh, Edges *edges)
     facts->closed = facts->open_edges == 0 && facts->shared_edges == 0 && facts->flipped_edges == 0;
 }
 
+/** A shell's lowest triangle is the root of its tree. */
+static bool
+note_shells(TbMesh *mesh, const uint32_t parent[])
+{
+    size_t count = 0;
+
+    mesh->shell = tb_alloc_array(mesh->facts.shells, sizeof *mesh->shell);
+    if (mesh->shell == NULL)
+        return false;
+    for (size_t i = 0; i < mesh->triangles; i++)
+        if (parent[i] == i)
+            mesh->shell[count++] = (uint32_t)i;
+    return true;
+}
+
 /** Neumaier's sum: what rounding takes away is kept aside. */
 typedef struct Sum {
     double total, rest;
@@ -214,6 +229,11 @@ tb_mesh__find_facts(TbMesh *mesh, TbTask *task, TbFault *fault)
         goto done;
     }
     count_edges(mesh, &edges);
+    if (!note_shells(mesh, edges.parent)) {
+        status =
+            tb_fail(fault, TB_E_MEMORY, "no room for the shells of %zu triangles", mesh->triangles);
+        goto done;
+    }
     measure(mesh);
 
 done:

@@ -14,6 +14,7 @@ struct TbMesh {
     atomic_int references;
     TbVec3 *vertex;
     uint32_t *index;
+    uint32_t *shell; /**< a triangle of each shell */
     size_t vertices, triangles;
     TbMeshFacts facts;
     TbBox3 box;
@@ -32,6 +33,16 @@ TbMesh *tb_mesh__new(void);
  * @return TB_OK, TB_E_MEMORY, TB_E_CANCELLED
  */
 TbStatus tb_mesh__find_facts(TbMesh *mesh, TbTask *task, TbFault *fault);
+
+/**
+ * The same triangles in another order, vertices numbered by first use; vertices that no triangle
+ * uses are left out. Facts stay, shells keep their order.
+ *
+ * @param order of each triangle of the copy, its number in @p mesh: a permutation
+ * @return TB_OK, TB_E_MEMORY, TB_E_CANCELLED
+ */
+TbStatus tb_mesh__in_order(
+    const TbMesh *mesh, const uint32_t order[], TbTask *task, TbMesh **copy, TbFault *fault);
 
 /** Count a face that has no triangle in it: one read, one degenerate. */
 void tb_mesh_builder__drop(TbMeshBuilder *builder);

@@ -207,16 +207,12 @@ add_moved_sweep(TbSolid *moved, const TbPart *part, TbPose pose)
 static TbStatus
 add_moved_tree(TbSolid *moved, const TbPart *part, TbPose pose)
 {
-    TbMesh *mesh = tb_mesh_moved(tb_tree_mesh(part->tree), pose);
     TbTree *tree = NULL;
-    TbStatus status = TB_E_MEMORY;
+    TbStatus status = tb_tree_moved(part->tree, pose, NULL, NULL, &tree, NULL);
 
-    if (mesh != NULL)
-        status = tb_tree_new(mesh, NULL, NULL, &tree, NULL);
     if (status == TB_OK)
         status = tb_solid_add_tree(moved, tree, part->role, NULL);
     tb_tree_unref(tree);
-    tb_mesh_unref(mesh);
     return status;
 }
 

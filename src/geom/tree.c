@@ -3,42 +3,93 @@
 #include "geom/tree.h"
 
 #include "base/mem.h"
-#include "geom/tol.h"
+#include "geom/mesh_private.h"
+#include "geom/tree_private.h"
 
-#include <stdatomic.h>
+_Static_assert(TB_MESH__MOST_FACES / TB_TREE_WIDE < (size_t)1 << TB_TREE_INDEX_BITS,
+               "a packed place holds every leaf");
+_Static_assert(TB_TREE_MOST_LEVELS < 1 << (32 - TB_TREE_INDEX_BITS),
+               "a packed place holds every level");
+_Static_assert(TB_MESH__MOST_FACES < (size_t)1 << (3 * (TB_TREE_MOST_LEVELS + 1)),
+               "there are levels enough for the largest mesh");
 
-/** Splits by place go this deep; below, nodes are halved by count, 32 times at most. */
-#define DEEP_BY_PLACE 64
-_Static_assert(DEEP_BY_PLACE + 32 <= TB_TREE_DEEPEST, "halving 2^32 triangles takes 32 levels");
+/** Leaves or nodes that one piece of a parallel loop takes. */
+#define GRAIN 1024
 
-/** Triangles and nodes that one piece of a parallel loop takes. */
-#define GRAIN 4096
+/* ---- room ---- */
 
-struct TbTree {
-    atomic_int references;
-    TbMesh *mesh;
-    TbTreeNode *node;
-    uint32_t *order;
-    size_t nodes;
-};
+static size_t
+parents(size_t count)
+{
+    return (count + TB_TREE_WIDE - 1) / TB_TREE_WIDE;
+}
 
-/** A triangle while the tree is built: its box's centre and its number. */
-typedef struct Item {
-    float centre[3];
-    uint32_t triangle;
-} Item;
+size_t
+tb_tree__nodes(size_t triangles)
+{
+    size_t count = parents(triangles);
+    size_t nodes = 0;
 
-/** A node whose triangles are not yet divided. */
-typedef struct Open {
-    uint32_t node, from, to;
-    int depth;
-} Open;
+    do {
+        count = parents(count);
+        nodes += count;
+    } while (count > 1);
+    return nodes;
+}
 
-typedef struct Build {
-    const TbMesh *mesh;
-    TbTree *tree;
-    Item *item;
-} Build;
+/** Cuts the room into levels. */
+static void
+lay_out(TbTree *tree, size_t triangles)
+{
+    uintptr_t from = (uintptr_t)tree->room;
+    size_t align = _Alignof(TbTreeNode);
+    TbTreeNode *next = (TbTreeNode *)((char *)tree->room + (align - from % align) % align);
+
+    tree->count[0] = parents(triangles);
+    do {
+        tree->levels++;
+        tree->count[tree->levels] = parents(tree->count[tree->levels - 1]);
+        tree->level[tree->levels] = next;
+        next += tree->count[tree->levels];
+    } while (tree->count[tree->levels] > 1);
+}
+
+TbTree *
+tb_tree__room(size_t triangles)
+{
+    TbTree *tree = tb_alloc(sizeof *tree);
+
+    if (tree == NULL)
+        return NULL;
+    atomic_init(&tree->references, 1);
+    tree->numbers = tb_alloc_array(triangles, sizeof *tree->numbers);
+    /* one more: the room may begin off the alignment of a node */
+    tree->room = tb_alloc_array(tb_tree__nodes(triangles) + 1, sizeof(TbTreeNode));
+    if (tree->numbers == NULL || tree->room == NULL) {
+        tb_tree_unref(tree);
+        return NULL;
+    }
+    lay_out(tree, triangles);
+    return tree;
+}
+
+TbTree *
+tb_tree_ref(TbTree *tree)
+{
+    atomic_fetch_add(&tree->references, 1);
+    return tree;
+}
+
+void
+tb_tree_unref(TbTree *tree)
+{
+    if (tree == NULL || atomic_fetch_sub(&tree->references, 1) > 1)
+        return;
+    tb_mesh_unref(tree->mesh);
+    tb_free(tree->numbers);
+    tb_free(tree->room);
+    tb_free(tree);
+}
 
 /* ---- boxes ---- */
 
@@ -71,238 +122,89 @@ triangle_box(const TbMesh *mesh, size_t triangle)
 }
 
 static void
-set_box(TbTreeNode *node, TbBox3 box)
+set_leaf_box(TbTreeNode *node, int k, TbBox3 box)
 {
-    node->low[0] = float_below(box.low.x);
-    node->low[1] = float_below(box.low.y);
-    node->low[2] = float_below(box.low.z);
-    node->high[0] = float_above(box.high.x);
-    node->high[1] = float_above(box.high.y);
-    node->high[2] = float_above(box.high.z);
+    node->low[0][k] = float_below(box.low.x);
+    node->low[1][k] = float_below(box.low.y);
+    node->low[2][k] = float_below(box.low.z);
+    node->high[0][k] = float_above(box.high.x);
+    node->high[1][k] = float_above(box.high.y);
+    node->high[2][k] = float_above(box.high.z);
 }
-
-/** How far x lies outside an interval. */
-static double
-outside(float low, float high, double x)
-{
-    if (x < (double)low)
-        return (double)low - x;
-    return x > (double)high ? x - (double)high : 0;
-}
-
-static double
-node_distance2(const TbTreeNode *node, TbVec3 p)
-{
-    double x = outside(node->low[0], node->high[0], p.x);
-    double y = outside(node->low[1], node->high[1], p.y);
-    double z = outside(node->low[2], node->high[2], p.z);
-
-    return x * x + y * y + z * z;
-}
-
-/* ---- build ---- */
 
 static void
-fill_items(void *data, size_t from, size_t to, int worker)
+set_nowhere(TbTreeNode *node, int k)
 {
-    Build *build = data;
+    for (int axis = 0; axis < 3; axis++) {
+        node->low[axis][k] = TB_TREE_NOWHERE;
+        node->high[axis][k] = -TB_TREE_NOWHERE;
+    }
+}
+
+static void
+set_node_box(TbTreeNode *node, int k, const TbTreeNode *child)
+{
+    for (int axis = 0; axis < 3; axis++) {
+        float low = child->low[axis][0], high = child->high[axis][0];
+        for (int i = 1; i < TB_TREE_WIDE; i++) {
+            low = child->low[axis][i] < low ? child->low[axis][i] : low;
+            high = child->high[axis][i] > high ? child->high[axis][i] : high;
+        }
+        node->low[axis][k] = low;
+        node->high[axis][k] = high;
+    }
+}
+
+static TbBox3
+leaf_box(const TbTree *tree, size_t leaf)
+{
+    TbBox3 box = tb_box3_empty();
+    size_t from = TB_TREE_WIDE * leaf;
+
+    for (size_t i = from; i < from + TB_TREE_WIDE && i < tree->mesh->triangles; i++)
+        box = tb_box3_union(box, triangle_box(tree->mesh, i));
+    return box;
+}
+
+typedef struct Fill {
+    TbTree *tree;
+    int level;
+} Fill;
+
+static void
+fill_nodes(void *data, size_t from, size_t to, int worker)
+{
+    const Fill *fill = data;
+    const TbTree *tree = fill->tree;
+    size_t below = tree->count[fill->level - 1];
 
     (void)worker;
-    for (size_t i = from; i < to; i++) {
-        TbVec3 centre = tb_box3_centre(triangle_box(build->mesh, i));
-        build->item[i] = (Item){{(float)centre.x, (float)centre.y, (float)centre.z}, (uint32_t)i};
-    }
-}
-
-/** Longest side of the centres' box, and its middle. */
-static int
-longest_side(const Item *item, uint32_t from, uint32_t to, float *middle)
-{
-    float low[3] = {INFINITY, INFINITY, INFINITY};
-    float high[3] = {-INFINITY, -INFINITY, -INFINITY};
-    int axis = 0;
-
-    for (uint32_t i = from; i < to; i++)
-        for (int k = 0; k < 3; k++) {
-            float x = item[i].centre[k];
-            low[k] = x < low[k] ? x : low[k];
-            high[k] = x > high[k] ? x : high[k];
-        }
-    for (int k = 1; k < 3; k++)
-        if (high[k] - low[k] > high[axis] - low[axis])
-            axis = k;
-    *middle = low[axis] + (high[axis] - low[axis]) / 2;
-    return axis;
-}
-
-/** Puts the items below the middle first; where they end. */
-static uint32_t
-divide(Item *item, uint32_t from, uint32_t to, int axis, float middle)
-{
-    while (from < to) {
-        if (item[from].centre[axis] < middle) {
-            from++;
-        } else {
-            Item swap = item[--to];
-            item[to] = item[from];
-            item[from] = swap;
+    for (size_t n = from; n < to; n++) {
+        TbTreeNode *node = &tree->level[fill->level][n];
+        for (int k = 0; k < TB_TREE_WIDE; k++) {
+            size_t child = TB_TREE_WIDE * n + (size_t)k;
+            if (child >= below)
+                set_nowhere(node, k);
+            else if (fill->level == 1)
+                set_leaf_box(node, k, leaf_box(tree, child));
+            else
+                set_node_box(node, k, &tree->level[fill->level - 1][child]);
         }
     }
-    return from;
-}
-
-static void
-make_leaf(Build *build, Open open)
-{
-    uint32_t *order = build->tree->order;
-    TbTreeNode *node = &build->tree->node[open.node];
-
-    node->first = open.from;
-    node->count = open.to - open.from;
-    for (uint32_t i = open.from; i < open.to; i++) {
-        uint32_t triangle = build->item[i].triangle;
-        uint32_t k = i;
-        for (; k > open.from && order[k - 1] > triangle; k--)
-            order[k] = order[k - 1];
-        order[k] = triangle;
-    }
-}
-
-/** Nodes in the order of a walk that takes left children first; both children stand together. */
-static void
-divide_all(Build *build)
-{
-    Open stack[TB_TREE_STACK];
-    int held = 0;
-    TbTree *tree = build->tree;
-
-    tree->nodes = 1;
-    stack[held++] = (Open){0, 0, (uint32_t)tb_mesh_triangle_count(build->mesh), 0};
-    while (held > 0) {
-        Open open = stack[--held];
-        uint32_t cut = open.from;
-        float middle;
-
-        if (open.to - open.from <= TB_TREE_LEAF) {
-            make_leaf(build, open);
-            continue;
-        }
-        if (open.depth < DEEP_BY_PLACE) {
-            int axis = longest_side(build->item, open.from, open.to, &middle);
-            cut = divide(build->item, open.from, open.to, axis, middle);
-        }
-        /* all centres in one place, or very deep: by count */
-        if (cut == open.from || cut == open.to)
-            cut = open.from + (open.to - open.from) / 2;
-        tree->node[open.node].first = (uint32_t)tree->nodes;
-        tree->node[open.node].count = 0;
-        TB_ASSERT(held + 2 <= TB_TREE_STACK);
-        stack[held++] = (Open){(uint32_t)tree->nodes + 1, cut, open.to, open.depth + 1};
-        stack[held++] = (Open){(uint32_t)tree->nodes, open.from, cut, open.depth + 1};
-        tree->nodes += 2;
-    }
-}
-
-static void
-fill_leaf_boxes(void *data, size_t from, size_t to, int worker)
-{
-    Build *build = data;
-
-    (void)worker;
-    for (size_t i = from; i < to; i++) {
-        TbTreeNode *node = &build->tree->node[i];
-        TbBox3 box = tb_box3_empty();
-        for (uint32_t k = 0; k < node->count; k++)
-            box =
-                tb_box3_union(box, triangle_box(build->mesh, build->tree->order[node->first + k]));
-        if (node->count > 0)
-            set_box(node, box);
-    }
-}
-
-/** Children stand behind their parents, so one walk backwards does. */
-static void
-fill_inner_boxes(TbTree *tree)
-{
-    for (size_t i = tree->nodes; i-- > 0;) {
-        TbTreeNode *node = &tree->node[i];
-        const TbTreeNode *child = &tree->node[node->first];
-        if (node->count > 0)
-            continue;
-        for (int k = 0; k < 3; k++) {
-            node->low[k] = fminf(child[0].low[k], child[1].low[k]);
-            node->high[k] = fmaxf(child[0].high[k], child[1].high[k]);
-        }
-    }
-}
-
-static TbStatus
-fill_tree(Build *build, TbWork *work, TbTask *task, TbFault *fault)
-{
-    size_t triangles = tb_mesh_triangle_count(build->mesh);
-    TbTree *tree = build->tree;
-    TbTreeNode *fitted;
-
-    if (tb_work_for(work, task, triangles, GRAIN, fill_items, build) != TB_OK)
-        return tb_fail(fault, TB_E_CANCELLED, "stopped while building a tree");
-    divide_all(build);
-    if (tb_work_for(work, task, tree->nodes, GRAIN, fill_leaf_boxes, build) != TB_OK)
-        return tb_fail(fault, TB_E_CANCELLED, "stopped while building a tree");
-    fill_inner_boxes(tree);
-    fitted = tb_resize_array(tree->node, tree->nodes, sizeof *tree->node);
-    if (fitted == NULL)
-        return tb_fail(fault, TB_E_MEMORY, "no room for a tree of %zu triangles", triangles);
-    tree->node = fitted;
-    return TB_OK;
 }
 
 TbStatus
-tb_tree_new(TbMesh *mesh, TbWork *work, TbTask *task, TbTree **tree, TbFault *fault)
+tb_tree__fill_boxes(TbTree *tree, TbWork *work, TbTask *task)
 {
-    size_t triangles = tb_mesh_triangle_count(mesh);
-    Build build = {mesh, NULL, NULL};
-    TbStatus status;
-
-    build.tree = tb_alloc(sizeof *build.tree);
-    if (build.tree != NULL) {
-        atomic_init(&build.tree->references, 1);
-        /* every leaf holds a triangle, so there are at most twice as many nodes, less one */
-        build.tree->node = tb_alloc_array(2 * triangles, sizeof *build.tree->node);
-        build.tree->order = tb_alloc_array(triangles, sizeof *build.tree->order);
-        build.item = tb_alloc_array(triangles, sizeof *build.item);
+    for (int level = 1; level <= tree->levels; level++) {
+        Fill fill = {tree, level};
+        if (tb_work_for(work, task, tree->count[level], GRAIN, fill_nodes, &fill) != TB_OK)
+            return TB_E_CANCELLED;
     }
-    if (build.tree == NULL || build.tree->node == NULL || build.tree->order == NULL ||
-        build.item == NULL)
-        status = tb_fail(fault, TB_E_MEMORY, "no room for a tree of %zu triangles", triangles);
-    else
-        status = fill_tree(&build, work, task, fault);
-    tb_free(build.item);
-    if (status != TB_OK) {
-        tb_tree_unref(build.tree);
-        return status;
-    }
-    build.tree->mesh = tb_mesh_ref(mesh);
-    *tree = build.tree;
     return TB_OK;
 }
 
-TbTree *
-tb_tree_ref(TbTree *tree)
-{
-    atomic_fetch_add(&tree->references, 1);
-    return tree;
-}
-
-void
-tb_tree_unref(TbTree *tree)
-{
-    if (tree == NULL || atomic_fetch_sub(&tree->references, 1) > 1)
-        return;
-    tb_mesh_unref(tree->mesh);
-    tb_free(tree->node);
-    tb_free(tree->order);
-    tb_free(tree);
-}
+/* ---- looking ---- */
 
 const TbMesh *
 tb_tree_mesh(const TbTree *tree)
@@ -310,82 +212,64 @@ tb_tree_mesh(const TbTree *tree)
     return tree->mesh;
 }
 
-const TbTreeNode *
-tb_tree_nodes(const TbTree *tree)
+const uint32_t *
+tb_tree_numbers(const TbTree *tree)
 {
-    return tree->node;
+    return tree->numbers;
+}
+
+int
+tb_tree_levels(const TbTree *tree)
+{
+    return tree->levels;
+}
+
+const TbTreeNode *
+tb_tree_level(const TbTree *tree, int level)
+{
+    TB_ASSERT(level >= 1 && level <= tree->levels);
+    return tree->level[level];
 }
 
 size_t
-tb_tree_node_count(const TbTree *tree)
+tb_tree_level_count(const TbTree *tree, int level)
 {
-    return tree->nodes;
+    TB_ASSERT(level >= 0 && level <= tree->levels);
+    return tree->count[level];
 }
 
-const uint32_t *
-tb_tree_order(const TbTree *tree)
+TbTreeAt
+tb_tree_root(const TbTree *tree)
 {
-    return tree->order;
+    return (TbTreeAt){0, tree->levels};
 }
 
-/* ---- nearest ---- */
-
-static void
-try_leaf(const TbTree *tree, const TbTreeNode *node, TbVec3 p, TbTreeHit *best)
+int
+tb_tree_children(const TbTree *tree, TbTreeAt at)
 {
-    TbVec3 corner[3];
+    size_t below = at.level > 0 ? tree->count[at.level - 1] : tree->mesh->triangles;
+    size_t left = below - TB_TREE_WIDE * (size_t)at.index;
 
-    for (uint32_t k = 0; k < node->count; k++) {
-        uint32_t triangle = tree->order[node->first + k];
-        TbNearest near;
-        tb_mesh_corners(tree->mesh, triangle, corner);
-        near = tb_point_triangle(p, corner);
-        if (near.distance < best->nearest.distance ||
-            (near.distance <= best->nearest.distance && triangle < best->triangle))
-            *best = (TbTreeHit){near, triangle};
-    }
+    return left < TB_TREE_WIDE ? (int)left : TB_TREE_WIDE;
 }
 
-TbTreeHit
-tb_tree_nearest(const TbTree *tree, TbVec3 p, double beyond)
+TbBox3
+tb_tree_child_box(const TbTree *tree, TbTreeAt at, int k)
 {
-    struct {
-        uint32_t node;
-        double distance2;
-    } stack[TB_TREE_STACK];
-    int held = 0;
-    TbTreeHit best = {{beyond, p, p}, UINT32_MAX};
+    const TbTreeNode *node;
 
-    stack[held].node = 0;
-    stack[held++].distance2 = node_distance2(&tree->node[0], p);
-    while (held > 0) {
-        /* what rounds to a tie must be looked at, or ties would depend on the walk */
-        double reach = best.nearest.distance + TB_TOL_ROUND;
-        const TbTreeNode *node = &tree->node[stack[--held].node];
-        double near2, far2;
-        uint32_t near;
+    if (at.level == 0)
+        return triangle_box(tree->mesh, tb_tree_triangle(at, k));
+    node = &tree->level[at.level][at.index];
+    return (TbBox3){{(double)node->low[0][k], (double)node->low[1][k], (double)node->low[2][k]},
+                    {(double)node->high[0][k], (double)node->high[1][k], (double)node->high[2][k]}};
+}
 
-        if (stack[held].distance2 > reach * reach)
-            continue;
-        if (node->count > 0) {
-            try_leaf(tree, node, p, &best);
-            continue;
-        }
-        near = node->first;
-        near2 = node_distance2(&tree->node[near], p);
-        far2 = node_distance2(&tree->node[near + 1], p);
-        if (far2 < near2) {
-            double swap = near2;
-            near2 = far2;
-            far2 = swap;
-            near++;
-        }
-        stack[held].node = near == node->first ? near + 1 : node->first;
-        stack[held++].distance2 = far2;
-        stack[held].node = near;
-        stack[held++].distance2 = near2;
-    }
-    if (best.triangle == UINT32_MAX)
-        best.nearest.distance = INFINITY;
-    return best;
+TbBox3
+tb_tree_box(const TbTree *tree, TbTreeAt at)
+{
+    if (at.level == tree->levels)
+        return tree->mesh->box;
+    return tb_tree_child_box(tree, (TbTreeAt){at.index / TB_TREE_WIDE, at.level + 1},
+                             (int)(at.index % TB_TREE_WIDE));
 }

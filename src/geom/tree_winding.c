@@ -47,37 +47,35 @@ crossings(TbVec3 p, const TbVec3 t[3])
     return turns * tb_vec3_dot(n, tb_vec3_sub(t[0], p)) > 0 ? turns : 0;
 }
 
+/** Whether the ray meets a child's box. */
 static bool
-ray_meets(const TbTreeNode *node, TbVec3 p)
+ray_meets(const TbTreeNode *node, int k, TbVec3 p)
 {
-    return (double)node->high[0] >= p.x && (double)node->low[1] <= p.y &&
-           (double)node->high[1] >= p.y && (double)node->low[2] <= p.z &&
-           (double)node->high[2] >= p.z;
+    return (double)node->high[0][k] >= p.x && (double)node->low[1][k] <= p.y &&
+           (double)node->high[1][k] >= p.y && (double)node->low[2][k] <= p.z &&
+           (double)node->high[2][k] >= p.z;
 }
 
 static double
 count_crossings(const TbTree *tree, TbVec3 p)
 {
     const TbMesh *mesh = tb_tree_mesh(tree);
-    const TbTreeNode *nodes = tb_tree_nodes(tree);
-    const uint32_t *order = tb_tree_order(tree);
-    uint32_t stack[TB_TREE_STACK];
+    TbTreeAt stack[TB_TREE_STACK];
     int held = 0;
     long turns = 0;
-    TbVec3 corner[3];
 
-    stack[held++] = 0;
+    stack[held++] = tb_tree_root(tree);
     while (held > 0) {
-        const TbTreeNode *node = &nodes[stack[--held]];
-        if (!ray_meets(node, p))
-            continue;
-        if (node->count == 0) {
-            stack[held++] = node->first + 1;
-            stack[held++] = node->first;
-        }
-        for (uint32_t k = 0; k < node->count; k++) {
-            tb_mesh_corners(mesh, order[node->first + k], corner);
-            turns += crossings(p, corner);
+        TbTreeAt at = stack[--held];
+        int count = tb_tree_children(tree, at);
+        for (int k = 0; k < count; k++) {
+            if (at.level == 0) {
+                TbVec3 corner[3];
+                tb_mesh_corners(mesh, tb_tree_triangle(at, k), corner);
+                turns += crossings(p, corner);
+            } else if (ray_meets(&tb_tree_level(tree, at.level)[at.index], k, p)) {
+                stack[held++] = tb_tree_child(at, k);
+            }
         }
     }
     return (double)turns;

@@ -549,7 +549,7 @@ START_TEST(no_room_anywhere_leaves_nothing_behind)
         moved = tb_mesh_moved(mesh, tb_pose_identity());
         tb_mem_fail_at(0);
     }
-    ck_assert_int_eq(n, 5);
+    ck_assert_int_eq(n, 6);
     tb_mesh_unref(moved);
     tb_mesh_unref(mesh);
     heap_clear(&heap);

@@ -18,21 +18,27 @@ tree_of(TbMesh *mesh)
     return tree;
 }
 
-static TbTree *
-soup_tree(uint64_t seed, size_t triangles, double spread, double reach)
+static TbMesh *
+soup(uint64_t seed, size_t triangles, double spread, double reach)
 {
     Dice dice = {seed};
     Heap heap = {0};
 
     heap_soup(&heap, &dice, triangles, spread, reach);
-    return tree_of(heap_mesh(&heap));
+    return heap_mesh(&heap);
+}
+
+static TbTree *
+soup_tree(uint64_t seed, size_t triangles, double spread, double reach)
+{
+    return tree_of(soup(seed, triangles, spread, reach));
 }
 
 /** Every triangle against the point, no tree. */
 static TbTreeHit
 slow_nearest(const TbMesh *mesh, TbVec3 p)
 {
-    TbTreeHit best = {{INFINITY, p, p}, UINT32_MAX};
+    TbTreeHit best = {{INFINITY, p, p}, UINT32_MAX, UINT32_MAX};
 
     for (size_t i = 0; i < tb_mesh_triangle_count(mesh); i++) {
         TbVec3 t[3];
@@ -40,7 +46,7 @@ slow_nearest(const TbMesh *mesh, TbVec3 p)
         tb_mesh_corners(mesh, i, t);
         near = tb_point_triangle(p, t);
         if (near.distance < best.nearest.distance)
-            best = (TbTreeHit){near, (uint32_t)i};
+            best = (TbTreeHit){near, (uint32_t)i, UINT32_MAX};
     }
     return best;
 }
@@ -66,62 +72,107 @@ slow_winding(const TbMesh *mesh, TbVec3 p)
     return sum / (2 * 3.14159265358979323846);
 }
 
-static int
-depth_of(const TbTree *tree, uint32_t node)
+static bool
+box_holds(TbBox3 box, TbVec3 p)
 {
-    const TbTreeNode *n = &tb_tree_nodes(tree)[node];
-    int left, right;
+    return box.low.x <= p.x && box.low.y <= p.y && box.low.z <= p.z && box.high.x >= p.x &&
+           box.high.y >= p.y && box.high.z >= p.z;
+}
 
-    if (n->count > 0)
-        return 0;
-    left = depth_of(tree, n->first);
-    right = depth_of(tree, n->first + 1);
-    return 1 + (left > right ? left : right);
+/** A leaf's triangles lie in its box, and rise in number. */
+static void
+check_leaf(const TbTree *tree, TbTreeAt leaf)
+{
+    TbBox3 box = tb_tree_box(tree, leaf);
+    int count = tb_tree_children(tree, leaf);
+
+    for (int k = 0; k < count; k++) {
+        uint32_t triangle = tb_tree_triangle(leaf, k);
+        TbVec3 t[3];
+        tb_mesh_corners(tb_tree_mesh(tree), triangle, t);
+        for (int c = 0; c < 3; c++) {
+            ck_assert(box_holds(box, t[c]));
+            ck_assert(box_holds(tb_tree_child_box(tree, leaf, k), t[c]));
+        }
+        if (k > 0)
+            ck_assert_uint_gt(tb_tree_numbers(tree)[triangle], tb_tree_numbers(tree)[triangle - 1]);
+    }
 }
 
 static void
-check_holds(const TbTreeNode *node, TbVec3 p)
+check_node(const TbTree *tree, TbTreeAt at)
 {
-    ck_assert_double_le((double)node->low[0], p.x);
-    ck_assert_double_le((double)node->low[1], p.y);
-    ck_assert_double_le((double)node->low[2], p.z);
-    ck_assert_double_ge((double)node->high[0], p.x);
-    ck_assert_double_ge((double)node->high[1], p.y);
-    ck_assert_double_ge((double)node->high[2], p.z);
+    const TbTreeNode *node = &tb_tree_level(tree, at.level)[at.index];
+    TbBox3 box = tb_tree_box(tree, at);
+    int count = tb_tree_children(tree, at);
+
+    for (int k = 0; k < count; k++) {
+        TbTreeAt child = tb_tree_child(at, k);
+        /* the root's box is the mesh's own, which is not rounded outward */
+        if (at.level < tb_tree_levels(tree)) {
+            ck_assert(box_holds(box, tb_tree_box(tree, child).low));
+            ck_assert(box_holds(box, tb_tree_box(tree, child).high));
+        }
+        ck_assert_uint_eq(tb_tree_unpack(tb_tree_pack(child)).index, child.index);
+        ck_assert_int_eq(tb_tree_unpack(tb_tree_pack(child)).level, child.level);
+    }
+    for (int k = count; k < TB_TREE_WIDE; k++)
+        for (int axis = 0; axis < 3; axis++) {
+            ck_assert(node->low[axis][k] == 1e18f);
+            ck_assert(node->high[axis][k] == -1e18f);
+        }
 }
 
-/** Boxes hold what hangs below, each triangle hangs once, leaves are small and sorted. */
+/** Levels shrink to one root; boxes hold what hangs below; each triangle is in one leaf. */
 static void
 check_tree(const TbTree *tree)
 {
     size_t triangles = tb_mesh_triangle_count(tb_tree_mesh(tree));
-    const TbTreeNode *nodes = tb_tree_nodes(tree);
-    const uint32_t *order = tb_tree_order(tree);
-    unsigned char *seen = calloc(triangles, 1);
+    size_t held = 0;
 
-    for (size_t i = 0; i < tb_tree_node_count(tree); i++) {
-        ck_assert_uint_le(nodes[i].count, TB_TREE_LEAF);
-        for (int k = 0; nodes[i].count == 0 && k < 2; k++) {
-            const TbTreeNode *child = &nodes[nodes[i].first + (uint32_t)k];
-            ck_assert_uint_gt(nodes[i].first, i);
-            for (int axis = 0; axis < 3; axis++) {
-                ck_assert(nodes[i].low[axis] <= child->low[axis]);
-                ck_assert(nodes[i].high[axis] >= child->high[axis]);
-            }
-        }
-        for (uint32_t k = 0; k < nodes[i].count; k++) {
-            uint32_t triangle = order[nodes[i].first + k];
-            TbVec3 t[3];
-            ck_assert_uint_eq(seen[triangle]++, 0);
-            ck_assert(k == 0 || triangle > order[nodes[i].first + k - 1]);
-            tb_mesh_corners(tb_tree_mesh(tree), triangle, t);
-            for (int c = 0; c < 3; c++)
-                check_holds(&nodes[i], t[c]);
+    ck_assert_int_ge(tb_tree_levels(tree), 1);
+    ck_assert_uint_eq(tb_tree_level_count(tree, 0), (triangles + 7) / 8);
+    ck_assert_uint_eq(tb_tree_level_count(tree, tb_tree_levels(tree)), 1);
+    for (int level = 1; level <= tb_tree_levels(tree); level++) {
+        ck_assert_uint_eq(tb_tree_level_count(tree, level),
+                          (tb_tree_level_count(tree, level - 1) + 7) / 8);
+        ck_assert_uint_eq((uintptr_t)tb_tree_level(tree, level) % 32, 0);
+        for (uint32_t i = 0; i < tb_tree_level_count(tree, level); i++)
+            check_node(tree, (TbTreeAt){i, level});
+    }
+    for (uint32_t i = 0; i < tb_tree_level_count(tree, 0); i++) {
+        TbTreeAt leaf = {i, 0};
+        check_leaf(tree, leaf);
+        held += (size_t)tb_tree_children(tree, leaf);
+    }
+    ck_assert_uint_eq(held, triangles);
+}
+
+/** The tree's mesh is the first one in another order, numbers say in which. */
+static void
+check_numbers(const TbTree *tree, const TbMesh *first)
+{
+    size_t triangles = tb_mesh_triangle_count(first);
+    const TbMesh *own = tb_tree_mesh(tree);
+    unsigned char *seen = calloc(triangles, 1);
+    uint32_t vertices = 0;
+
+    ck_assert_uint_eq(tb_mesh_triangle_count(own), triangles);
+    for (size_t i = 0; i < triangles; i++) {
+        uint32_t number = tb_tree_numbers(tree)[i];
+        TbVec3 a[3], b[3];
+        ck_assert_uint_lt(number, triangles);
+        ck_assert_uint_eq(seen[number]++, 0);
+        tb_mesh_corners(own, i, a);
+        tb_mesh_corners(first, number, b);
+        ck_assert_mem_eq(a, b, sizeof a);
+        for (int k = 0; k < 3; k++) { /* numbered by first use */
+            uint32_t v = tb_mesh_indices(own)[3 * i + (size_t)k];
+            ck_assert_uint_le(v, vertices);
+            vertices += v == vertices;
         }
     }
-    for (size_t i = 0; i < triangles; i++)
-        ck_assert_uint_eq(seen[i], 1);
-    ck_assert_int_le(depth_of(tree, 0), TB_TREE_DEEPEST);
+    ck_assert_uint_eq(tb_mesh_vertex_count(own), vertices);
     free(seen);
 }
 
@@ -133,17 +184,20 @@ static const struct {
 
 START_TEST(boxes_hold_their_triangles)
 {
-    TbTree *tree = soup_tree(5, soups[_i].triangles, soups[_i].spread, soups[_i].reach);
+    TbMesh *mesh = soup(5, soups[_i].triangles, soups[_i].spread, soups[_i].reach);
+    TbTree *tree = tree_of(tb_mesh_ref(mesh));
 
     check_tree(tree);
+    check_numbers(tree, mesh);
     tb_tree_unref(tree);
+    tb_mesh_unref(mesh);
 }
 END_TEST
 
 START_TEST(nearest_equals_all_triangles_tried)
 {
-    TbTree *tree = soup_tree(6, soups[_i].triangles, soups[_i].spread, soups[_i].reach);
-    const TbMesh *mesh = tb_tree_mesh(tree);
+    TbMesh *mesh = soup(6, soups[_i].triangles, soups[_i].spread, soups[_i].reach);
+    TbTree *tree = tree_of(tb_mesh_ref(mesh));
     Dice dice = {7};
 
     for (int k = 0; k < 1500; k++) {
@@ -156,9 +210,11 @@ START_TEST(nearest_equals_all_triangles_tried)
         want = slow_nearest(mesh, p);
         got = tb_tree_nearest(tree, p, INFINITY);
         ck_assert_uint_eq(got.triangle, want.triangle);
+        ck_assert_uint_eq(tb_tree_numbers(tree)[got.place], want.triangle);
         ck_assert(memcmp(&got.nearest, &want.nearest, sizeof want.nearest) == 0);
     }
     tb_tree_unref(tree);
+    tb_mesh_unref(mesh);
 }
 END_TEST
 
@@ -202,6 +258,24 @@ START_TEST(ties_go_to_the_lowest_number)
 }
 END_TEST
 
+static void
+check_same(const TbTree *a, const TbTree *b)
+{
+    size_t triangles = tb_mesh_triangle_count(tb_tree_mesh(b));
+    size_t vertices = tb_mesh_vertex_count(tb_tree_mesh(b));
+
+    ck_assert_int_eq(tb_tree_levels(a), tb_tree_levels(b));
+    for (int level = 1; level <= tb_tree_levels(b); level++)
+        ck_assert_mem_eq(tb_tree_level(a, level), tb_tree_level(b, level),
+                         tb_tree_level_count(b, level) * sizeof(TbTreeNode));
+    ck_assert_mem_eq(tb_tree_numbers(a), tb_tree_numbers(b), triangles * sizeof(uint32_t));
+    ck_assert_uint_eq(tb_mesh_vertex_count(tb_tree_mesh(a)), vertices);
+    ck_assert_mem_eq(tb_mesh_vertices(tb_tree_mesh(a)), tb_mesh_vertices(tb_tree_mesh(b)),
+                     vertices * sizeof(TbVec3));
+    ck_assert_mem_eq(tb_mesh_indices(tb_tree_mesh(a)), tb_mesh_indices(tb_tree_mesh(b)),
+                     3 * triangles * sizeof(uint32_t));
+}
+
 START_TEST(tree_is_the_same_for_any_number_of_threads)
 {
     Dice dice = {10};
@@ -216,10 +290,7 @@ START_TEST(tree_is_the_same_for_any_number_of_threads)
         TbWork *work = tb_work_new(threads);
         TbTree *many = NULL;
         ck_assert_int_eq(tb_tree_new(mesh, work, NULL, &many, NULL), TB_OK);
-        ck_assert_uint_eq(tb_tree_node_count(many), tb_tree_node_count(one));
-        ck_assert_mem_eq(tb_tree_nodes(many), tb_tree_nodes(one),
-                         tb_tree_node_count(one) * sizeof(TbTreeNode));
-        ck_assert_mem_eq(tb_tree_order(many), tb_tree_order(one), 30011 * sizeof(uint32_t));
+        check_same(many, one);
         tb_tree_unref(many);
         tb_work_free(work);
     }
@@ -228,8 +299,8 @@ START_TEST(tree_is_the_same_for_any_number_of_threads)
 }
 END_TEST
 
-/** Each triangle half as far from the origin as the one before: splits by place take one a time. */
-START_TEST(depth_stays_bounded_for_triangles_that_crowd_together)
+/** Each triangle half as far from the origin as the one before. */
+START_TEST(triangles_that_crowd_together_are_divided_all_the_same)
 {
     Heap heap = {0};
     TbTree *tree;
@@ -243,7 +314,6 @@ START_TEST(depth_stays_bounded_for_triangles_that_crowd_together)
     }
     tree = tree_of(heap_mesh(&heap));
     check_tree(tree);
-    ck_assert_int_gt(depth_of(tree, 0), 64);
     for (int i = 0; i < 30; i++) {
         double k = 9e3 * pow(0.5, i);
         ck_assert_uint_eq(tb_tree_nearest(tree, tb_vec3(1.1 * k, k / 9, k / 9), INFINITY).triangle,
@@ -366,7 +436,7 @@ main(void)
     tcase_add_test(tests, nearest_gives_up_beyond_the_distance_asked);
     tcase_add_test(tests, ties_go_to_the_lowest_number);
     tcase_add_test(tests, tree_is_the_same_for_any_number_of_threads);
-    tcase_add_test(tests, depth_stays_bounded_for_triangles_that_crowd_together);
+    tcase_add_test(tests, triangles_that_crowd_together_are_divided_all_the_same);
     tcase_add_test(tests, winding_equals_the_sum_of_solid_angles);
     tcase_add_test(tests, winding_is_right_where_the_ray_meets_corners_and_edges);
     tcase_add_test(tests, winding_of_an_open_mesh_is_its_solid_angle);
