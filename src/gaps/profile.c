@@ -3,19 +3,20 @@
 #include "gaps/profile.h"
 
 #include "gaps/inside_private.h"
-#include "gaps/search_private.h"
+#include "gaps/walk_private.h"
 #include "geom/tol.h"
 
 #include <stdatomic.h>
 
-/** Stations that are done in a row by one thread: a bound is carried from one to the next, and the
+/** Stations that are done in a row by one thread: what one learns the next one starts from, and the
  * rows are the same for any number of threads. */
-#define ROW 16
+#define ROW 64
 
 typedef struct Job {
     const TbProfileAsk *ask;
     TbTask *task;
     TbProfilePoint *points;
+    const TbDiscs *discs;
     TbKept kept;
     atomic_int status;
 } Job;
@@ -31,37 +32,52 @@ is_left_out(const Job *job, double station)
 
 /** What one row works with. */
 typedef struct Row {
-    TbField section, other;
-    TbSearch search;
+    TbField other, section;
+    TbWalk walk;
+    TbSearch search; /**< where the walk does not decide */
     TbDisc disc;
     TbConvex body;
 } Row;
 
+/** The search of one section best first: slower, and it finds where two bodies meet. */
 static TbStatus
-search_station(Row *row, TbProfilePoint *point, TbWitness *last)
+search_section(Row *row, const TbDiscAt *at, TbProfilePoint *point)
 {
     TbSearch *search = &row->search;
     TbStatus status;
 
+    row->disc = at->disc;
     tb_field__renew_body(&row->section);
     tb_search__again(search);
-    if (last->node_b != UINT32_MAX)
-        tb_search__try(search, 0, last->node_b, 0, last->share_b);
     status = tb_search__push(search, 0, row->other.root, tb_vec3(0, 0, 0));
     if (status == TB_OK)
         status = tb_search__run(search);
-    if (status != TB_OK)
-        return status;
-    *last = search->witness;
     point->point_a = search->witness.point_a;
     point->point_b = search->witness.point_b;
-    point->angle = tb_disc_angle(&row->disc, point->point_a);
-    if (search->met || tb_inside__any_mesh(&row->other, point->point_a)) {
-        point->lower = point->upper = 0;
+    point->lower = search->met ? 0 : fmax(0, tb_search__lower(search));
+    point->upper = search->met ? 0 : search->upper;
+    return status;
+}
+
+static TbStatus
+judge_station(Row *row, const TbDiscAt *at, TbProfilePoint *point)
+{
+    TbWalk *walk = &row->walk;
+    TbStatus status = tb_walk__station(walk, at);
+
+    if (status == TB_OK && walk->undecided) {
+        status = search_section(row, at, point);
     } else {
-        point->lower = fmax(0, tb_search__lower(search));
-        point->upper = search->upper;
+        point->point_a = walk->witness.point_a;
+        point->point_b = walk->witness.point_b;
+        point->lower = walk->met ? 0 : fmax(0, tb_walk__lower(walk));
+        point->upper = walk->met ? 0 : walk->upper;
     }
+    if (status != TB_OK)
+        return status;
+    point->angle = tb_disc_angle(&at->disc, point->point_a);
+    if (point->upper > 0 && tb_inside__any_mesh(&row->other, point->point_a))
+        point->lower = point->upper = 0;
     return TB_OK;
 }
 
@@ -69,7 +85,6 @@ static TbStatus
 run_row(Row *row, const Job *job, size_t from, size_t to)
 {
     const TbProfileAsk *ask = job->ask;
-    TbWitness last = {.node_b = UINT32_MAX};
     TbStatus status = TB_OK;
 
     for (size_t i = from; i < to && status == TB_OK; i++) {
@@ -78,10 +93,8 @@ run_row(Row *row, const Job *job, size_t from, size_t to)
         *point = (TbProfilePoint){.station = ask->stations[i], .lower = INFINITY};
         point->upper = INFINITY;
         point->left_out = is_left_out(job, ask->stations[i]);
-        if (point->left_out || row->other.empty)
-            continue;
-        row->disc = tb_sweep_at(ask->sweep, ask->stations[i]);
-        status = search_station(row, point, &last);
+        if (!point->left_out && !row->other.empty)
+            status = judge_station(row, tb_discs_at(job->discs, i), point);
     }
     return status;
 }
@@ -90,16 +103,17 @@ static TbStatus
 start_row(Row *row, const Job *job)
 {
     const TbProfileAsk *ask = job->ask;
+    double width = fmax(ask->width, TB_GAP_WIDTH_LEAST);
     TbStatus status;
 
-    row->disc = tb_sweep_at(ask->sweep, 0);
+    row->disc = tb_discs_at(job->discs, 0)->disc;
     row->body = tb_convex_of_disc(&row->disc, true);
     status = tb_field__of_body(&row->section, &row->body);
     if (status == TB_OK)
         status = tb_field__of_solid(&row->other, ask->other, ask->leave_out, ask->leave_out_count);
-    tb_search__start(&row->search, &row->section, &row->other,
-                     fmax(ask->width, TB_GAP_WIDTH_LEAST));
+    tb_search__start(&row->search, &row->section, &row->other, width);
     row->search.task = job->task;
+    tb_walk__start(&row->walk, &row->other, width, job->task);
     return status;
 }
 
@@ -116,6 +130,7 @@ run_rows(void *data, size_t from, size_t to, int worker)
 
         if (status == TB_OK)
             status = run_row(&row, job, i * ROW, end);
+        tb_walk__clear(&row.walk);
         tb_search__clear(&row.search);
         tb_field__clear(&row.section);
         tb_field__clear(&row.other);
@@ -124,18 +139,34 @@ run_rows(void *data, size_t from, size_t to, int worker)
     }
 }
 
+/** The discs of the question, or its own. */
+static TbStatus
+run_job(Job *job, TbDiscs **own, TbFault *fault)
+{
+    const TbProfileAsk *ask = job->ask;
+    TbStatus status = TB_OK;
+
+    if (ask->discs == NULL)
+        status = tb_discs_new(ask->sweep, ask->stations, ask->count, own, fault);
+    if (status != TB_OK)
+        return status;
+    job->discs = ask->discs == NULL ? *own : ask->discs;
+    TB_ASSERT(tb_discs_count(job->discs) == ask->count);
+    status = tb_work_for(ask->work, job->task, (ask->count + ROW - 1) / ROW, 1, run_rows, job);
+    return status == TB_OK ? (TbStatus)atomic_load(&job->status) : status;
+}
+
 TbStatus
 tb_profile(const TbProfileAsk *ask, TbTask *task, TbProfilePoint points[], TbFault *fault)
 {
     Job job = {.ask = ask, .task = task, .points = points};
-    size_t rows = (ask->count + ROW - 1) / ROW;
+    TbDiscs *own = NULL;
     TbStatus status;
 
     atomic_init(&job.status, TB_OK);
     job.kept = tb_field__kept(ask->sweep, ask->leave_out, ask->leave_out_count);
-    status = tb_work_for(ask->work, task, rows, 1, run_rows, &job);
-    if (status == TB_OK)
-        status = (TbStatus)atomic_load(&job.status);
+    status = run_job(&job, &own, fault);
+    tb_discs_unref(own);
     if (status == TB_E_CANCELLED)
         return tb_fail(fault, status, "stopped while a gap was followed along a path");
     return status == TB_OK

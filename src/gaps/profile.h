@@ -6,6 +6,7 @@
  */
 #pragma once
 
+#include "gaps/discs.h"
 #include "gaps/gap.h"
 
 typedef struct TbProfilePoint {
@@ -18,14 +19,15 @@ typedef struct TbProfilePoint {
 
 /** Bound carried from station to station: the next one starts from its neighbour's answer. */
 typedef struct TbProfileAsk {
-    const TbSweep *sweep;
+    TbSweep *sweep;
     const TbSolid *other;
     const double *stations; /**< ascending */
     size_t count;
     double width;
     const TbLeaveOut *leave_out;
     size_t leave_out_count;
-    TbWork *work; /**< or NULL; the answers do not depend on it */
+    const TbDiscs *discs; /**< of the sweep at these stations, or NULL: made for this profile */
+    TbWork *work;         /**< or NULL; the answers do not depend on it */
 } TbProfileAsk;
 
 /** @param[out] points room for ask->count. */

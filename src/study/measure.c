@@ -247,6 +247,7 @@ tb_measure_table(TbCache *cache, const TbEntry *form, double step, bool *is_new)
 typedef struct PairInput {
     TbSolid *a, *b;
     TbSweep *sweep; /* of a, for profiles; or NULL */
+    TbDiscs *discs; /* the same */
     double grown;   /* scale of a: stations as drawn times this are stations in the state */
     double keep, want, width, step;
     TbLeaveOut *leave_out;
@@ -261,6 +262,7 @@ pair_input_free(gpointer data)
     tb_solid_unref(input->a);
     tb_solid_unref(input->b);
     tb_sweep_unref(input->sweep);
+    tb_discs_unref(input->discs);
     g_free(input->leave_out);
     g_free(input);
 }
@@ -342,25 +344,95 @@ tb_measure_gap(TbCache *cache, const TbPairAsk *ask, bool *is_new)
     return tb_cache_need(cache, key, &sort_gap, pair_input(ask), is_new);
 }
 
+/* ---- profiles ---- */
+
+typedef struct DiscsInput {
+    TbSweep *sweep;
+    double grown, step;
+} DiscsInput;
+
+static void
+discs_input_free(gpointer data)
+{
+    DiscsInput *input = data;
+
+    tb_sweep_unref(input->sweep);
+    g_free(input);
+}
+
+static void
+discs_free(gpointer data)
+{
+    tb_discs_unref(data);
+}
+
+/* Stations as drawn, where they are in the state. */
+static double *
+stations_of(const TbSweep *sweep, double grown, double step, size_t *count)
+{
+    double length = tb_sweep_length(sweep) / grown;
+    double *stations;
+
+    *count = tb_measure_station_count(length, step);
+    stations = g_new(double, *count);
+    for (size_t i = 0; i < *count; i++)
+        stations[i] = tb_measure_station(length, step, i) * grown;
+    return stations;
+}
+
+static TbStatus
+make_discs(const void *data, TbTask *task, void **value, TbFault *fault)
+{
+    const DiscsInput *input = data;
+    size_t count;
+    g_autofree double *stations = stations_of(input->sweep, input->grown, input->step, &count);
+    TbDiscs *discs = NULL;
+    TbStatus status;
+
+    if (tb_task_is_cancelled(task))
+        return tb_fail(fault, TB_E_CANCELLED, "stopped while cutting sections");
+    status = tb_discs_new(input->sweep, stations, count, &discs, fault);
+    if (status == TB_OK)
+        *value = discs;
+    return status;
+}
+
+static const TbSort sort_discs = {.what = "sections",
+                                  .make = make_discs,
+                                  .free_value = discs_free,
+                                  .free_input = discs_input_free};
+
+TbEntry *
+tb_measure_discs(TbCache *cache, const TbEntry *form, double step, bool *is_new)
+{
+    DiscsInput *input = g_new0(DiscsInput, 1);
+    TbKey *key = tb_key_new(form->serial);
+
+    input->sweep = tb_sweep_ref(form_of(form)->sweep);
+    input->grown = form_of(form)->grown.scale;
+    input->step = step;
+    tb_key_add_number(key, step);
+    return tb_cache_need(cache, key, &sort_discs, input, is_new);
+}
+
 static TbStatus
 make_profile(const void *data, TbTask *task, void **value, TbFault *fault)
 {
     const PairInput *input = data;
     double length = tb_sweep_length(input->sweep) / input->grown;
-    size_t count = tb_measure_station_count(length, input->step);
-    g_autofree double *stations = g_new(double, count);
+    size_t count;
+    g_autofree double *stations = stations_of(input->sweep, input->grown, input->step, &count);
     g_autofree TbProfile *profile = g_malloc0(sizeof(TbProfile) + count * sizeof(TbProfilePoint));
     TbProfileAsk ask = {.sweep = input->sweep,
                         .other = input->b,
                         .stations = stations,
                         .count = count,
+                        .discs = input->discs,
                         .width = input->width,
                         .leave_out = input->leave_out,
                         .leave_out_count = input->leave_count};
     TbStatus status;
 
-    for (size_t i = 0; i < count; i++)
-        stations[i] = tb_measure_station(length, input->step, i) * input->grown;
     status = tb_profile(&ask, task, profile->points, fault);
     if (status != TB_OK)
         return status;
@@ -377,12 +449,14 @@ static const TbSort sort_profile = {.what = "gaps along the path",
                                     .free_input = pair_input_free};
 
 TbEntry *
-tb_measure_profile(TbCache *cache, const TbPairAsk *ask, double step, bool *is_new)
+tb_measure_profile(
+    TbCache *cache, const TbPairAsk *ask, const TbEntry *discs, double step, bool *is_new)
 {
     TbKey *key = pair_key(ask);
     PairInput *input = pair_input(ask);
 
     TB_ASSERT(input->sweep != NULL);
+    input->discs = tb_discs_ref(discs->value);
     input->step = step;
     tb_key_add_number(key, step);
     return tb_cache_need(cache, key, &sort_profile, input, is_new);

@@ -70,10 +70,15 @@ TbEntry *tb_measure_gap(TbCache *cache, const TbPairAsk *ask, bool *is_new);
 
 /* ---- profiles ---- */
 
+/** Its sections at the stations of its table, of a form as it stands: for all its profiles. */
+TbEntry *tb_measure_discs(TbCache *cache, const TbEntry *form, double step, bool *is_new);
+
 typedef struct TbProfile {
     size_t count;
     TbProfilePoint points[]; /**< stations as drawn */
 } TbProfile;
 
-/** Of the path item a against b, at the stations of its table. Keep and want are not read. */
-TbEntry *tb_measure_profile(TbCache *cache, const TbPairAsk *ask, double step, bool *is_new);
+/** Of the path item a against b, at the stations of its table. Keep and want are not read.
+ * @param discs a's, settled */
+TbEntry *tb_measure_profile(
+    TbCache *cache, const TbPairAsk *ask, const TbEntry *discs, double step, bool *is_new);

@@ -260,9 +260,13 @@ static TbStatus
 add_gaps(const Strip *strip, TbStudy *study, const TbAsk *ask, TbTask *task, TbFault *fault)
 {
     g_autoptr(GArray) neighbours = find_neighbours(strip);
+    const TbEntry *along = strip->stand->items[strip->item].entry;
+    TbEntry *discs = tb_measure_discs(study->cache, along, tb_ask_step(ask), NULL);
     TbSceneChart *chart;
-    TbStatus status;
+    TbStatus status = tb_cache_settle(study->cache, study->work, task, fault);
 
+    if (status != TB_OK || neighbours->len == 0)
+        return status;
     for (guint i = 0; i < neighbours->len; i++) {
         Neighbour *neighbour = &g_array_index(neighbours, Neighbour, i);
         TbPairAsk pair_ask =
@@ -271,11 +275,12 @@ add_gaps(const Strip *strip, TbStudy *study, const TbAsk *ask, TbTask *task, TbF
                 : tb_case_pair_ask(strip->in, neighbour->pair, tb_ask_width(ask));
         bool is_new;
 
-        neighbour->entry = tb_measure_profile(study->cache, &pair_ask, tb_ask_step(ask), &is_new);
+        neighbour->entry =
+            tb_measure_profile(study->cache, &pair_ask, discs, tb_ask_step(ask), &is_new);
         study->counts.profiles += is_new;
     }
     status = tb_cache_settle(study->cache, study->work, task, fault);
-    if (status != TB_OK || neighbours->len == 0)
+    if (status != TB_OK)
         return status;
     chart = add_chart(strip->strip, _("Gap"), "mm");
     chart->ceiling = GAP_CEILING;

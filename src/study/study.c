@@ -51,6 +51,7 @@ typedef struct Profiled {
     const TbCaseStand *in;
     const TbPair *pair;
     bool turned;
+    TbEntry *discs;
     TbEntry *entry;
 } Profiled;
 
@@ -91,21 +92,20 @@ is_duct(const TbCaseStand *in, size_t item)
     return in->stand->items[item].item->kind == TB_ITEM_DUCT;
 }
 
+/* Promises the sections that a profile goes along. */
 static void
-need_profile(TbStudy *study, const TbAsk *ask, Profiled profiled, GArray *profiles)
+need_discs(TbStudy *study, const TbAsk *ask, Profiled profiled, GArray *profiles)
 {
-    TbPairAsk pair_ask =
-        profiled.turned ? tb_case_pair_ask_turned(profiled.in, profiled.pair, tb_ask_width(ask))
-                        : tb_case_pair_ask(profiled.in, profiled.pair, tb_ask_width(ask));
-    bool is_new;
+    const TbPair *pair = profiled.pair;
+    const TbPlaced *along = &profiled.in->stand->items[profiled.turned ? pair->b : pair->a];
 
-    profiled.entry = tb_measure_profile(study->cache, &pair_ask, tb_ask_step(ask), &is_new);
-    study->counts.profiles += is_new;
+    profiled.discs = tb_measure_discs(study->cache, along->entry, tb_ask_step(ask), NULL);
     g_array_append_val(profiles, profiled);
 }
 
+/* Which pairs are followed along their ducts. */
 static GArray *
-need_profiles(TbStudy *study, const TbAsk *ask, const TbCase *theirs)
+find_profiles(TbStudy *study, const TbAsk *ask, const TbCase *theirs)
 {
     GArray *profiles = g_array_new(FALSE, TRUE, sizeof(Profiled));
 
@@ -119,14 +119,32 @@ need_profiles(TbStudy *study, const TbAsk *ask, const TbCase *theirs)
             if (gap == NULL || gap->upper > pair->gap + pair->want + PROFILE_NEAR)
                 continue;
             if (is_duct(in, pair->a))
-                need_profile(study, ask, (Profiled){.in = in, .pair = pair, .turned = false},
-                             profiles);
+                need_discs(study, ask, (Profiled){.in = in, .pair = pair, .turned = false},
+                           profiles);
             if (is_duct(in, pair->b))
-                need_profile(study, ask, (Profiled){.in = in, .pair = pair, .turned = true},
-                             profiles);
+                need_discs(study, ask, (Profiled){.in = in, .pair = pair, .turned = true},
+                           profiles);
         }
     }
     return profiles;
+}
+
+/* Promises the profiles; their sections are there. */
+static void
+need_profiles(TbStudy *study, const TbAsk *ask, GArray *profiles)
+{
+    for (guint i = 0; i < profiles->len; i++) {
+        Profiled *profiled = &g_array_index(profiles, Profiled, i);
+        TbPairAsk pair_ask =
+            profiled->turned
+                ? tb_case_pair_ask_turned(profiled->in, profiled->pair, tb_ask_width(ask))
+                : tb_case_pair_ask(profiled->in, profiled->pair, tb_ask_width(ask));
+        bool is_new;
+
+        profiled->entry =
+            tb_measure_profile(study->cache, &pair_ask, profiled->discs, tb_ask_step(ask), &is_new);
+        study->counts.profiles += is_new;
+    }
 }
 
 /* ---- results ---- */
@@ -285,8 +303,12 @@ tb_study_judge(TbStudy *study, const TbAsk *ask, TbTask *task, TbResults **resul
     if (status != TB_OK)
         return status;
     tables = need_tables(study, ask, theirs);
-    profiles = need_profiles(study, ask, theirs);
+    profiles = find_profiles(study, ask, theirs);
     status = tb_cache_settle(study->cache, study->work, task, why);
+    if (status == TB_OK) {
+        need_profiles(study, ask, profiles);
+        status = tb_cache_settle(study->cache, study->work, task, why);
+    }
     if (status == TB_OK)
         *results = collect(ask, theirs, tables, profiles);
     g_array_unref(tables);
