@@ -95,14 +95,27 @@ box_node(TbNodeKind kind, TbBox3 box, uint32_t part, uint32_t index)
     return node;
 }
 
+/** A strip with the box and ball that hold it. */
+static TbPartStrip
+with_bounds(TbStrip strip)
+{
+    TbPartStrip made = {.strip = strip};
+
+    made.box = tb_strip_box(&made.strip);
+    made.centre = tb_strip_ball(&made.strip, &made.radius);
+    return made;
+}
+
 static TbNode
-strip_node(const TbStrip *strip, uint32_t part, uint32_t index)
+strip_node(const TbPartStrip *made, uint32_t part, uint32_t index)
 {
     TbNode node = {.kind = TB_NODE_STRIP, .part = part, .index = index};
+    const TbStrip *strip = &made->strip;
     double length = tb_vec3_distance(strip->disc0.centre, strip->disc1.centre);
 
-    node.box = tb_strip_box(strip);
-    node.centre = tb_strip_ball(strip, &node.radius);
+    node.box = made->box;
+    node.centre = made->centre;
+    node.radius = made->radius;
     node.loose = strip->bound.widening + HULL_SHARE * length;
     node.station0 = strip->disc0.station;
     node.station1 = strip->disc1.station;
@@ -110,7 +123,7 @@ strip_node(const TbStrip *strip, uint32_t part, uint32_t index)
 }
 
 static TbStatus
-add_strip(TbField *field, const TbStrip *strip, uint32_t part)
+add_strip(TbField *field, const TbPartStrip *strip, uint32_t part)
 {
     TbNode node = strip_node(strip, part, (uint32_t)field->strips);
     void *room = field->strip;
@@ -118,7 +131,7 @@ add_strip(TbField *field, const TbStrip *strip, uint32_t part)
     if (tb_grow_array(&room, &field->strip_room, field->strips, sizeof *field->strip) != 0)
         return TB_E_MEMORY;
     field->strip = room;
-    field->strip[field->strips++] = *strip;
+    field->strip[field->strips++] = strip->strip;
     return add_node(field, &node);
 }
 
@@ -152,8 +165,10 @@ add_groups(TbField *field, size_t first)
     return TB_OK;
 }
 
+/** @param whole the strips of the sweep's pieces where somebody has them, or NULL */
 static TbStatus
-add_sweep(TbField *field, const TbSweep *sweep, TbKept kept, uint32_t part)
+add_sweep(
+    TbField *field, const TbSweep *sweep, const TbPartStrip *whole, TbKept kept, uint32_t part)
 {
     size_t first = field->count, pieces = tb_sweep_piece_count(sweep);
     TbStatus status = TB_OK;
@@ -161,7 +176,7 @@ add_sweep(TbField *field, const TbSweep *sweep, TbKept kept, uint32_t part)
     for (size_t i = 0; i < pieces && status == TB_OK; i++) {
         const TbPiece *piece = tb_sweep_piece(sweep, i);
         double u0 = 0, u1 = piece->extent;
-        TbStrip strip;
+        TbPartStrip strip;
 
         if (piece->station0 + piece->length <= kept.from || piece->station0 >= kept.to)
             continue;
@@ -171,7 +186,11 @@ add_sweep(TbField *field, const TbSweep *sweep, TbKept kept, uint32_t part)
             u1 = tb_piece_u(piece, kept.to);
         if (!(u1 > u0))
             continue;
-        strip = tb_strip_of(piece, u0, u1, true);
+        if (whole != NULL && u0 == 0 && u1 == piece->extent) {
+            status = add_strip(field, &whole[i], part);
+            continue;
+        }
+        strip = with_bounds(tb_strip_of(piece, u0, u1, true));
         status = add_strip(field, &strip, part);
     }
     return status == TB_OK ? add_groups(field, first) : status;
@@ -209,7 +228,7 @@ add_part(TbField *field, const TbPart *part, uint32_t number, TbKept kept)
     TbNode node;
 
     if (part->kind == TB_PART_SWEEP)
-        return add_sweep(field, part->sweep, kept, number);
+        return add_sweep(field, part->sweep, part->strips, kept, number);
     if (part->kind == TB_PART_PLAIN)
         return add_plain(field, part, number);
     if (tb_mesh_triangle_count(tb_tree_mesh(part->tree)) == 0)
@@ -277,7 +296,7 @@ tb_field__of_sweep(TbField *field, const TbSweep *sweep, TbKept kept)
     TbStatus status;
 
     *field = (TbField){.sweep = sweep, .empty = true};
-    status = add_sweep(field, sweep, kept, 0);
+    status = add_sweep(field, sweep, NULL, kept, 0);
     field->empty = field->count == 0;
     field->root = field->empty ? 0 : (uint32_t)(field->count - 1);
     return status;
@@ -315,15 +334,15 @@ open_strip(TbField *field, uint32_t index, bool *opened)
     TbStrip strip = field->strip[node.index];
     double middle = 0.5 * (strip.u0 + strip.u1);
     TbDisc disc;
-    TbStrip half[2];
+    TbPartStrip half[2];
 
     if (strip.u1 - strip.u0 < SHORTEST_STRIP) {
         *opened = false;
         return TB_OK;
     }
     disc = tb_piece_disc(strip.piece, middle);
-    half[0] = tb_strip_between(strip.piece, strip.u0, middle, strip.disc0, disc, true);
-    half[1] = tb_strip_between(strip.piece, middle, strip.u1, disc, strip.disc1, true);
+    half[0] = with_bounds(tb_strip_between(strip.piece, strip.u0, middle, strip.disc0, disc, true));
+    half[1] = with_bounds(tb_strip_between(strip.piece, middle, strip.u1, disc, strip.disc1, true));
     field->node[index].first = (uint32_t)field->count;
     for (int i = 0; i < 2; i++) {
         if (add_strip(field, &half[i], node.part) != TB_OK)

@@ -36,6 +36,7 @@ clear_part(TbPart *part)
 {
     tb_sweep_unref(part->sweep);
     tb_tree_unref(part->tree);
+    tb_free(part->strips);
     tb_free(part->pieces);
     if (part->kind == TB_PART_PLAIN && part->plain.kind == TB_PLAIN_OUTLINE)
         tb_free((void *)part->plain.outline.points);
@@ -71,7 +72,19 @@ TbStatus
 tb_solid_add_sweep(TbSolid *solid, TbSweep *sweep, int role, TbFault *fault)
 {
     TbPart part = {.kind = TB_PART_SWEEP, .role = role};
+    size_t count = tb_sweep_piece_count(sweep);
 
+    part.strips = tb_alloc_array(count, sizeof *part.strips);
+    if (part.strips == NULL)
+        return tb_fail(fault, TB_E_MEMORY, "no room for the %zu pieces of a path", count);
+    for (size_t i = 0; i < count; i++) {
+        TbPartStrip *strip = &part.strips[i];
+        const TbPiece *piece = tb_sweep_piece(sweep, i);
+
+        strip->strip = tb_strip_of(piece, 0, piece->extent, true);
+        strip->box = tb_strip_box(&strip->strip);
+        strip->centre = tb_strip_ball(&strip->strip, &strip->radius);
+    }
     part.sweep = tb_sweep_ref(sweep);
     return take_part(solid, part, fault);
 }

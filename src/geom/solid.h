@@ -11,6 +11,7 @@
  */
 #pragma once
 
+#include "geom/bound.h"
 #include "geom/convex.h"
 #include "geom/plain.h"
 #include "geom/sweep.h"
@@ -18,12 +19,21 @@
 
 typedef enum TbPartKind { TB_PART_SWEEP, TB_PART_PLAIN, TB_PART_MESH } TbPartKind;
 
+/** A whole piece of a sweep with its bounds, which every search begins with; wall included. */
+typedef struct TbPartStrip {
+    TbStrip strip;
+    TbBox3 box;    /**< holds it, widening included */
+    TbVec3 centre; /**< so does this ball */
+    double radius; /**< mm */
+} TbPartStrip;
+
 typedef struct TbPart {
     TbPartKind kind;
-    TbSweep *sweep;   /**< TB_PART_SWEEP */
-    TbPlain plain;    /**< TB_PART_PLAIN; an outline's points belong to the solid */
-    TbTree *tree;     /**< TB_PART_MESH: tree and mesh */
-    TbConvex *pieces; /**< TB_PART_PLAIN: the convex bodies whose union it is */
+    TbSweep *sweep;      /**< TB_PART_SWEEP */
+    TbPartStrip *strips; /**< TB_PART_SWEEP: one for each of its pieces */
+    TbPlain plain;       /**< TB_PART_PLAIN; an outline's points belong to the solid */
+    TbTree *tree;        /**< TB_PART_MESH: tree and mesh */
+    TbConvex *pieces;    /**< TB_PART_PLAIN: the convex bodies whose union it is */
     size_t piece_count;
     int role; /**< the owner's: which thing of the item it is (skin, flange, clamp) */
 } TbPart;
