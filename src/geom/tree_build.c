@@ -2,14 +2,21 @@
 
 /**
  * Building a tree is putting triangles in order. A range of blocks (of 8, 64, 512, ... triangles)
- * is divided at a border of blocks nearest its middle: the lower ones by the centre along the
+ * is divided at the border of blocks nearest its middle: the lower ones by the centre along the
  * longest side of the centres' box come first. Each half is divided again, until all ranges are
  * leaves. Centres are whole numbers on a grid over the mesh's box; equal ones are told apart by the
- * triangle's number, so every order is strict and the tree depends on the mesh alone.
+ * triangle's number, so every order is strict and a tree depends on its mesh alone.
+ *
+ * A range is divided by selecting, not by sorting: about a rank guessed from a sample, a little
+ * beyond the border, so that the border lies in the smaller rest (R. W. Floyd and R. L. Rivest,
+ * "Expected time bounds for selection", Comm. ACM 18, 1975, 165-172). Should samples mislead, the
+ * ranks' range is halved instead, so no mesh takes longer than its size times a constant a level.
  */
 #include "base/mem.h"
 #include "geom/mesh_private.h"
 #include "geom/tree_private.h"
+
+#include <string.h>
 
 /** Triangles that one piece of a parallel loop takes. */
 #define GRAIN 8192
@@ -18,11 +25,18 @@
 #define GRID_TOP 2147483000.0
 
 /** Ranges up to this long are put in order whole. */
-#define FEW 24
+#define FEW 16
 
-/** After so many divisions of one range the values are halved, not the items: 64 halvings are all
- * there are. */
-#define MOST_ROUNDS 40
+/** Members of a sample at most, and items a member. */
+#define MOST_SAMPLES 512
+#define SAMPLE_SHARE 16
+
+/** After so many rounds for one border the ranks are halved, 64 times at most, not guessed. */
+#define MOST_ROUNDS 32
+
+/** Ranges that are divided side by side once there are so many; how often all are halved first. */
+#define WAVES 6
+#define RANGES (1 << WAVES)
 
 /** A triangle: its box's centre on the grid, and its number. */
 typedef struct Item {
@@ -30,18 +44,31 @@ typedef struct Item {
     uint32_t number;
 } Item;
 
+typedef int32_t Four __attribute__((vector_size(16)));
+
+/** Items that are to be divided; they begin at a multiple of the block, a power of 8. */
+typedef struct Range {
+    size_t from, count, block;
+} Range;
+
 typedef struct Build {
     const TbMesh *mesh;
     TbTree *tree;
+    TbTask *task;
     Item *item;
     double scale; /**< grid steps a mm */
+    Range range[RANGES];
+    size_t ranges;
+    atomic_size_t done; /**< triangles that are in their leaves */
 } Build;
 
 /* ---- centres ---- */
 
 static int32_t
-grid_place(double low, double high, double origin, double scale)
+grid_place(double a, double b, double c, double origin, double scale)
 {
+    double low = tb_box3__lower(tb_box3__lower(a, b), c);
+    double high = tb_box3__higher(tb_box3__higher(a, b), c);
     double x = (0.5 * low + 0.5 * high - origin) * scale;
 
     return x > 0 ? x < GRID_TOP ? (int32_t)x : (int32_t)GRID_TOP : 0;
@@ -51,19 +78,18 @@ static void
 fill_items(void *data, size_t from, size_t to, int worker)
 {
     const Build *build = data;
-    const TbVec3 origin = build->mesh->box.low;
+    const TbVec3 *vertex = build->mesh->vertex;
+    TbVec3 origin = build->mesh->box.low;
+    double scale = build->scale;
 
     (void)worker;
     for (size_t i = from; i < to; i++) {
-        TbVec3 corner[3];
-        TbBox3 box = tb_box3_empty();
+        const uint32_t *index = build->mesh->index + 3 * i;
+        const TbVec3 a = vertex[index[0]], b = vertex[index[1]], c = vertex[index[2]];
         Item *item = &build->item[i];
-        tb_mesh_corners(build->mesh, i, corner);
-        for (int k = 0; k < 3; k++)
-            box = tb_box3_with_point(box, corner[k]);
-        item->at[0] = grid_place(box.low.x, box.high.x, origin.x, build->scale);
-        item->at[1] = grid_place(box.low.y, box.high.y, origin.y, build->scale);
-        item->at[2] = grid_place(box.low.z, box.high.z, origin.z, build->scale);
+        item->at[0] = grid_place(a.x, b.x, c.x, origin.x, scale);
+        item->at[1] = grid_place(a.y, b.y, c.y, origin.y, scale);
+        item->at[2] = grid_place(a.z, b.z, c.z, origin.z, scale);
         item->number = (uint32_t)i;
     }
 }
@@ -78,29 +104,57 @@ grid_scale(const TbMesh *mesh)
     return isfinite(scale) ? scale : 0;
 }
 
-/* ---- dividing a range ---- */
+/* ---- selecting ---- */
 
-static uint64_t
+static inline uint64_t
 rank_of(const Item *item, int axis)
 {
     return (uint64_t)(uint32_t)item->at[axis] << 32 | item->number;
 }
 
+static inline Four
+four_of(const Item *item)
+{
+    Four four;
+
+    memcpy(&four, item, sizeof four);
+    return four;
+}
+
+static inline Four
+four_lower(Four a, Four b)
+{
+    Four mask = b < a;
+
+    return (b & mask) | (a & ~mask);
+}
+
+static inline Four
+four_higher(Four a, Four b)
+{
+    Four mask = b > a;
+
+    return (b & mask) | (a & ~mask);
+}
+
 static int
 longest_side(const Item item[], size_t count)
 {
-    int32_t low[3] = {INT32_MAX, INT32_MAX, INT32_MAX};
-    int32_t high[3] = {0, 0, 0};
+    Four low[2] = {four_of(&item[0]), four_of(&item[count - 1])};
+    Four high[2] = {low[0], low[1]};
+    Four side;
     int axis = 0;
 
-    for (size_t i = 0; i < count; i++)
-        for (int k = 0; k < 3; k++) {
-            int32_t x = item[i].at[k];
-            low[k] = x < low[k] ? x : low[k];
-            high[k] = x > high[k] ? x : high[k];
-        }
+    for (size_t i = 0; i + 2 <= count; i += 2) {
+        Four even = four_of(&item[i]), odd = four_of(&item[i + 1]);
+        low[0] = four_lower(low[0], even);
+        high[0] = four_higher(high[0], even);
+        low[1] = four_lower(low[1], odd);
+        high[1] = four_higher(high[1], odd);
+    }
+    side = four_higher(high[0], high[1]) - four_lower(low[0], low[1]);
     for (int k = 1; k < 3; k++)
-        if (high[k] - low[k] > high[axis] - low[axis])
+        if (side[k] > side[axis])
             axis = k;
     return axis;
 }
@@ -118,27 +172,89 @@ sort_few(Item item[], size_t count, int axis)
     }
 }
 
-/** Items below a rank first; how many. Without branches that depend on the items. */
+/** Items below a rank come first; how many. No branch depends on the items. */
 static size_t
 divide(Item item[], size_t count, int axis, uint64_t rank)
 {
     size_t below = 0;
 
     for (size_t i = 0; i < count; i++) {
-        Item moving = item[i];
+        Four moving = four_of(&item[i]);
+        size_t is_below = rank_of(&item[i], axis) < rank;
         item[i] = item[below];
-        item[below] = moving;
-        below += rank_of(&moving, axis) < rank;
+        memcpy(&item[below], &moving, sizeof moving);
+        below += is_below;
     }
     return below;
 }
 
-static uint64_t
-middle_of_three(uint64_t a, uint64_t b, uint64_t c)
+/** The same for ranks alone. */
+static size_t
+divide_ranks(uint64_t rank[], size_t count, uint64_t middle)
 {
-    uint64_t low = a < b ? a : b, high = a < b ? b : a;
+    size_t below = 0;
 
-    return c < low ? low : c > high ? high : c;
+    for (size_t i = 0; i < count; i++) {
+        uint64_t moving = rank[i];
+        rank[i] = rank[below];
+        rank[below] = moving;
+        below += moving < middle;
+    }
+    return below;
+}
+
+/** The rank that @p place others are lower than, or nearly: this is a guess's guess. */
+static uint64_t
+nearly_at(uint64_t rank[], size_t count, size_t place)
+{
+    while (count > 8) {
+        uint64_t a = rank[0], b = rank[count / 2], c = rank[count - 1];
+        uint64_t low = a < b ? a : b, high = a < b ? b : a;
+        uint64_t middle = c < low ? low : c > high ? high : c;
+        size_t below = divide_ranks(rank, count, middle);
+        if (below == place || below == 0)
+            return middle;
+        if (below > place) {
+            count = below;
+        } else {
+            rank += below;
+            count -= below;
+            place -= below;
+        }
+    }
+    for (size_t i = 1; i < count; i++) {
+        uint64_t moving = rank[i];
+        size_t k = i;
+        for (; k > 0 && rank[k - 1] > moving; k--)
+            rank[k] = rank[k - 1];
+        rank[k] = moving;
+    }
+    return rank[place];
+}
+
+/** A rank a little beyond the border, as seen from its nearer end. */
+static uint64_t
+guess(const Item item[], size_t count, size_t first, int axis)
+{
+    uint64_t sample[MOST_SAMPLES];
+    size_t members = count / SAMPLE_SHARE < MOST_SAMPLES ? count / SAMPLE_SHARE : MOST_SAMPLES;
+    size_t step, place;
+    uint32_t dice = 1;
+    double share = (double)first / (double)count;
+    double beyond;
+
+    members = members < 5 ? 5 : members;
+    step = count / members;
+    /* scattered, for triangles may come in rows */
+    for (size_t i = 0; i < members; i++) {
+        dice = 1664525 * dice + 1013904223;
+        sample[i] =
+            rank_of(&item[i * step + (size_t)(((dice >> 16) * (uint64_t)step) >> 16)], axis);
+    }
+    beyond = sqrt((double)members * share * (1 - share)) + 0.5;
+    beyond = (double)members * share + (share < 0.5 ? beyond : -beyond);
+    place = beyond < 0 ? 0 : beyond < (double)members ? (size_t)beyond : members - 1;
+    return nearly_at(sample, members, place);
 }
 
 /** Above the lowest rank, not above the highest: halves what lies between. */
@@ -160,9 +276,7 @@ static void
 select_lowest(Item item[], size_t count, size_t first, int axis)
 {
     for (int round = 0; count > FEW; round++) {
-        uint64_t rank = round < MOST_ROUNDS ? middle_of_three(rank_of(&item[0], axis),
-                                                              rank_of(&item[count / 2], axis),
-                                                              rank_of(&item[count - 1], axis))
+        uint64_t rank = round < MOST_ROUNDS ? guess(item, count, first, axis)
                                             : middle_of_all(item, count, axis);
         size_t below = divide(item, count, axis, rank);
         if (below == 0) /* it was the lowest of all */
@@ -176,62 +290,123 @@ select_lowest(Item item[], size_t count, size_t first, int axis)
             count -= below;
             first -= below;
         }
+        if (first == 0 || first == count)
+            return;
     }
     sort_few(item, count, axis);
 }
 
-static void
-sort_leaf(Item item[], size_t count)
+/* ---- dividing ---- */
+
+/** @return items of the first half; 0 for a leaf, which has none */
+static size_t
+divide_range(Item item[], size_t count, size_t *block)
 {
-    for (size_t i = 1; i < count; i++) {
-        Item moving = item[i];
+    size_t first;
+
+    if (count <= TB_TREE_WIDE)
+        return 0;
+    while (*block >= count)
+        *block /= TB_TREE_WIDE;
+    first = ((count + *block - 1) / *block + 1) / 2 * *block;
+    select_lowest(item, count, first, longest_side(item, count));
+    return first;
+}
+
+static void
+finish_leaf(const Item item[], size_t count, uint32_t number[])
+{
+    for (size_t i = 0; i < count; i++) {
         size_t k = i;
-        for (; k > 0 && item[k - 1].number > moving.number; k--)
-            item[k] = item[k - 1];
-        item[k] = moving;
+        for (; k > 0 && number[k - 1] > item[i].number; k--)
+            number[k] = number[k - 1];
+        number[k] = item[i].number;
     }
 }
 
-/** @param block a power of 8, at whose multiples the range begins */
+/** @param number of the range's triangles, in the tree's order */
 static void
-divide_all(Item item[], size_t count, size_t block)
+divide_all(Item item[], uint32_t number[], size_t count, size_t block)
 {
-    while (count > TB_TREE_WIDE) {
-        size_t first;
-        int axis;
-        while (block >= count)
-            block /= TB_TREE_WIDE;
-        first = ((count + block - 1) / block + 1) / 2 * block;
-        axis = longest_side(item, count);
-        select_lowest(item, count, first, axis);
-        divide_all(item, first, block);
+    for (size_t first; (first = divide_range(item, count, &block)) > 0;) {
+        divide_all(item, number, first, block);
         item += first;
+        number += first;
         count -= first;
     }
-    sort_leaf(item, count);
+    finish_leaf(item, count, number);
+}
+
+/** One wave: range i becomes i and half + i. */
+static void
+halve_ranges(void *data, size_t from, size_t to, int worker)
+{
+    Build *build = data;
+    size_t half = build->ranges;
+
+    (void)worker;
+    for (size_t i = from; i < to; i++) {
+        Range *range = &build->range[i];
+        size_t first = divide_range(build->item + range->from, range->count, &range->block);
+        build->range[half + i] = *range;
+        if (first == 0) {
+            build->range[half + i].count = 0;
+            continue;
+        }
+        build->range[half + i].from += first;
+        build->range[half + i].count -= first;
+        range->count = first;
+    }
+}
+
+static void
+finish_ranges(void *data, size_t from, size_t to, int worker)
+{
+    Build *build = data;
+
+    (void)worker;
+    for (size_t i = from; i < to; i++) {
+        Range range = build->range[i];
+        size_t done;
+        if (range.count > 0)
+            divide_all(build->item + range.from, build->tree->numbers + range.from, range.count,
+                       range.block);
+        done = atomic_fetch_add_explicit(&build->done, range.count, memory_order_relaxed);
+        tb_task_report(build->task, "building a tree",
+                       (double)(done + range.count) / (double)build->mesh->triangles);
+    }
+}
+
+static TbStatus
+order_triangles(Build *build, TbWork *work)
+{
+    size_t triangles = build->mesh->triangles;
+    TbStatus status = tb_work_for(work, build->task, triangles, GRAIN, fill_items, build);
+
+    build->range[0] = (Range){0, triangles, TB_TREE_WIDE};
+    while (build->range[0].block < triangles)
+        build->range[0].block *= TB_TREE_WIDE;
+    for (build->ranges = 1; status == TB_OK && build->ranges < RANGES; build->ranges *= 2)
+        status = tb_work_for(work, build->task, build->ranges, 1, halve_ranges, build);
+    if (status == TB_OK)
+        status = tb_work_for(work, build->task, RANGES, 1, finish_ranges, build);
+    return status;
 }
 
 /* ---- the tree ---- */
 
 static TbStatus
-put_in_order(Build *build, TbWork *work, TbTask *task, TbFault *fault)
+make_tree(Build *build, TbWork *work, TbFault *fault)
 {
-    size_t triangles = build->mesh->triangles;
-    size_t block = TB_TREE_WIDE;
     TbTree *tree = build->tree;
     TbStatus status;
 
     build->scale = grid_scale(build->mesh);
-    if (tb_work_for(work, task, triangles, GRAIN, fill_items, build) != TB_OK)
+    if (order_triangles(build, work) != TB_OK)
         return tb_fail(fault, TB_E_CANCELLED, "stopped while building a tree");
-    while (block < triangles)
-        block *= TB_TREE_WIDE;
-    divide_all(build->item, triangles, block);
-    for (size_t i = 0; i < triangles; i++)
-        tree->numbers[i] = build->item[i].number;
     TB_CLEAR(build->item);
-    status = tb_mesh__in_order(build->mesh, tree->numbers, task, &tree->mesh, fault);
-    if (status == TB_OK && tb_tree__fill_boxes(tree, work, task) != TB_OK)
+    status = tb_mesh__in_order(build->mesh, tree->numbers, build->task, &tree->mesh, fault);
+    if (status == TB_OK && tb_tree__fill_boxes(tree, work, build->task) != TB_OK)
         status = tb_fail(fault, TB_E_CANCELLED, "stopped while building a tree");
     return status;
 }
@@ -240,15 +415,16 @@ TbStatus
 tb_tree_new(TbMesh *mesh, TbWork *work, TbTask *task, TbTree **tree, TbFault *fault)
 {
     size_t triangles = tb_mesh_triangle_count(mesh);
-    Build build = {mesh, tb_tree__room(triangles), NULL, 0};
+    Build build = {.mesh = mesh, .tree = tb_tree__room(triangles), .task = task};
     TbStatus status;
 
+    atomic_init(&build.done, 0);
     if (build.tree != NULL)
         build.item = tb_alloc_array(triangles, sizeof *build.item);
     if (build.item == NULL)
         status = tb_fail(fault, TB_E_MEMORY, "no room for a tree of %zu triangles", triangles);
     else
-        status = put_in_order(&build, work, task, fault);
+        status = make_tree(&build, work, fault);
     tb_free(build.item);
     if (status != TB_OK) {
         tb_tree_unref(build.tree);
