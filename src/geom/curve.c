@@ -6,6 +6,7 @@
 #include "geom/curve_private.h"
 #include "geom/root.h"
 #include "geom/tol.h"
+#include "geom/twin.h"
 
 #include <float.h>
 #include <stdatomic.h>
@@ -52,8 +53,8 @@ tb_span_jet(const TbSpan *span, double u)
     return jet;
 }
 
-static TbVec3
-slope_at(const TbSpan *span, double u)
+TbVec3
+tb_span__slope(const TbSpan *span, double u)
 {
     const TbVec3 *c = span->c;
 
@@ -65,7 +66,7 @@ slope_at(const TbSpan *span, double u)
 double
 tb_span__speed(const TbSpan *span, double u)
 {
-    return tb_vec3_length(slope_at(span, u));
+    return tb_vec3_length(tb_span__slope(span, u));
 }
 
 bool
@@ -94,6 +95,19 @@ tb_gauss__places(double u0, double u1, double at[TB_GAUSS], double weight[TB_GAU
     }
 }
 
+/** Speeds of a cubic at two places: tb_span__speed() in both lanes. */
+static inline TbTwin
+cubic_speeds(const TbSpan *span, TbTwin u)
+{
+    const TbVec3 *c = span->c;
+    TbTwin u3 = 3 * u;
+    TbTwin x = c[1].x + u * (2 * c[2].x + u3 * c[3].x);
+    TbTwin y = c[1].y + u * (2 * c[2].y + u3 * c[3].y);
+    TbTwin z = c[1].z + u * (2 * c[2].z + u3 * c[3].z);
+
+    return tb_twin_sqrt(x * x + y * y + z * z);
+}
+
 double
 tb_span__gauss(const TbSpan *span, double u0, double u1)
 {
@@ -102,8 +116,12 @@ tb_span__gauss(const TbSpan *span, double u0, double u1)
     if (tb_span__is_even(span))
         return u1 - u0;
     tb_gauss__places(u0, u1, at, weight);
-    for (int i = 0; i < TB_GAUSS; i++)
-        sum += weight[i] * tb_span__speed(span, at[i]);
+    for (int i = 0; i < TB_GAUSS; i += 2) {
+        TbTwin part = tb_twin_load(&weight[i]) * cubic_speeds(span, tb_twin_load(&at[i]));
+
+        sum += part[0];
+        sum += part[1];
+    }
     return sum;
 }
 
@@ -137,12 +155,13 @@ TbVec3
 tb_span__chord(const TbSpan *span, double u0, double u1)
 {
     double step = u1 - u0, half = 0.5 * step;
-    TbSpanJet middle = tb_span_jet(span, 0.5 * (u0 + u1));
+    TbVec3 middle = tb_span__slope(span, 0.5 * (u0 + u1));
 
     if (span->kind == TB_SPAN_ARC) /* along the tangent in the middle: 2 R sin(angle / 2) */
-        return tb_vec3_scale(middle.c1, 2 * span->radius * sin(half / span->radius));
+        return tb_vec3_scale(middle, 2 * span->radius * sin(half / span->radius));
     /* the integral of C' about the middle, exact for a cubic */
-    return tb_vec3_add_scaled(tb_vec3_scale(middle.c1, step), step * half * half / 6, middle.c3);
+    return tb_vec3_add_scaled(tb_vec3_scale(middle, step), step * half * half / 6,
+                              tb_vec3_scale(span->c[3], 6));
 }
 
 double

@@ -24,6 +24,9 @@ TbCurve *tb_curve__new(const TbSpan spans[], size_t count);
 TbStatus
 tb_curve__check_points(const TbVec3 points[], size_t count, const char *what, TbFault *fault);
 
+/** dC/du. */
+TbVec3 tb_span__slope(const TbSpan *span, double u);
+
 /** |dC/du|. */
 double tb_span__speed(const TbSpan *span, double u);
 

@@ -147,6 +147,20 @@ span_between(const Smooth *s, size_t i)
     return span;
 }
 
+/**
+ * With bows, what the derivatives at the ends differ from the chord's direction d: C' = d +
+ * (1 - 4 t + 3 t^2) bow0 + (3 t^2 - 2 t) bow1, both factors within -1 to 1. So where the bows are
+ * short the speed is nowhere low, and its least need not be found.
+ */
+static bool
+is_fast(const Smooth *s, size_t i)
+{
+    TbVec3 bow0 = tb_vec3_sub(s->rows[i].slope, s->rows[i].along);
+    TbVec3 bow1 = tb_vec3_sub(s->rows[i + 1].slope, s->rows[i].along);
+
+    return tb_vec3_length(bow0) + tb_vec3_length(bow1) < 1 - 2 * SPEED_LEAST;
+}
+
 /** Smallest speed of a cubic: at its ends or where C' . C'' = 0, a cubic in u. */
 static double
 least_speed(const TbSpan *span)
@@ -172,6 +186,8 @@ make_spans(Smooth *s, TbFault *fault)
         double speed;
 
         s->spans[i] = span_between(s, i);
+        if (is_fast(s, i))
+            continue;
         speed = least_speed(&s->spans[i]);
         if (!(speed >= SPEED_LEAST))
             return tb_fail(fault, TB_E_DEGENERATE,

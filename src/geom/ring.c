@@ -20,6 +20,8 @@
 #include "geom/ring_private.h"
 
 #include "base/fault.h"
+#include "geom/sweep_private.h"
+#include "geom/twin.h"
 
 /* ---- tables ---- */
 
@@ -70,6 +72,8 @@ fill_quadrant(const TbShape *shape, const TbRingPlan *plan, size_t q, struct TbR
 static void
 fill_table(const TbShape *shape, const TbRingPlan *plan, struct TbRingTable *table)
 {
+    size_t odd = plan->columns;
+
     for (size_t q = 0; q < 4; q++)
         fill_quadrant(shape, plan, q, table);
     for (size_t q = 0; q < 4; q++) {
@@ -81,6 +85,11 @@ fill_table(const TbShape *shape, const TbRingPlan *plan, struct TbRingTable *tab
                         tb_vec2(0.5 * (table->contact_w[k] + table->contact_w[next]),
                                 0.5 * (table->contact_h[k] + table->contact_h[next])));
     }
+    if (odd % 2 == 0)
+        return;
+    /* read along with the last column, and never used */
+    table->contact_w[odd] = table->contact_h[odd] = 0;
+    put_meeting(table, odd, tb_vec2(0, 0));
 }
 
 void
@@ -95,13 +104,14 @@ tb_ring_plan_move(const TbLawSpan *span, TbRingPlan *plan)
 
 /* ---- rings ---- */
 
-/** A ring in the section's own axes. */
+/** A ring in the section's own axes: column by column, two at a time, one more where they are odd.
+ */
 typedef struct Flat {
-    double w[TB_RING_MOST], h[TB_RING_MOST];
+    double w[TB_RING_MOST + 2], h[TB_RING_MOST + 2];
 } Flat;
 
 /** One coordinate of all columns: blended, stretched, shifted. */
-static void
+static inline void
 stretch(const TbSlice *slice,
         size_t count,
         const double from[],
@@ -110,32 +120,40 @@ stretch(const TbSlice *slice,
         double shift,
         double out[])
 {
-    double mix = slice->mix;
+    TbTwin mix = tb_twin(slice->mix), by = tb_twin(half), start = tb_twin(shift);
 
-    TB_ASSERT(count >= TB_RING_LEAST);
-    for (size_t k = 0; k < count; k++)
-        out[k] = shift + half * (from[k] + mix * (to[k] - from[k]));
+    for (size_t k = 0; k < count; k += 2) {
+        TbTwin f = tb_twin_load(&from[k]), t = tb_twin_load(&to[k]);
+
+        tb_twin_store(&out[k], start + by * (f + mix * (t - f)));
+    }
 }
 
-/** The outline's unit normals where the unit shape's are those of the plan. */
+/** The outline's unit normals where the unit shape's are those of the plan; then the first again.
+ */
 static void
 stretch_normals(const TbSlice *slice, const TbRingPlan *plan, Flat *n)
 {
-    for (size_t k = 0; k < plan->columns; k++) {
-        double p = plan->normal[k].x * slice->b, q = plan->normal[k].y * slice->a;
-        double length = sqrt(p * p + q * q);
+    for (size_t k = 0; k < plan->columns; k += 2) {
+        const TbVec2 *v = &plan->normal[k];
+        TbTwin p = (TbTwin){v[0].x, v[1].x} * slice->b, q = (TbTwin){v[0].y, v[1].y} * slice->a;
+        TbTwin length = tb_twin_sqrt(p * p + q * q);
 
-        n->w[k] = p / length;
-        n->h[k] = q / length;
+        tb_twin_store(&n->w[k], p / length);
+        tb_twin_store(&n->h[k], q / length);
     }
+    n->w[plan->columns] = n->w[0];
+    n->h[plan->columns] = n->h[0];
 }
 
 static void
 add_wall(double wall, size_t count, const Flat *n, Flat *contact)
 {
-    for (size_t k = 0; k < count; k++) {
-        contact->w[k] += wall * n->w[k];
-        contact->h[k] += wall * n->h[k];
+    for (size_t k = 0; k < count; k += 2) {
+        TbTwin w = tb_twin_load(&contact->w[k]), h = tb_twin_load(&contact->h[k]);
+
+        tb_twin_store(&contact->w[k], w + wall * tb_twin_load(&n->w[k]));
+        tb_twin_store(&contact->h[k], h + wall * tb_twin_load(&n->h[k]));
     }
 }
 
@@ -143,20 +161,32 @@ static void
 add_wall_to_meetings(double wall, size_t count, const Flat *n, Flat *meeting)
 {
     for (size_t k = 0; k < count; k++) {
-        size_t next = k + 1 < count ? k + 1 : 0;
-        double share = wall / (1 + n->w[k] * n->w[next] + n->h[k] * n->h[next]);
+        double share = wall / (1 + n->w[k] * n->w[k + 1] + n->h[k] * n->h[k + 1]);
 
-        meeting->w[k] += share * (n->w[k] + n->w[next]);
-        meeting->h[k] += share * (n->h[k] + n->h[next]);
+        meeting->w[k] += share * (n->w[k] + n->w[k + 1]);
+        meeting->h[k] += share * (n->h[k] + n->h[k + 1]);
     }
 }
 
 static void
 put_in_space(const TbDisc *disc, size_t count, const Flat *ring, TbVec3 out[])
 {
-    for (size_t k = 0; k < count; k++)
-        out[k] = tb_vec3_add_scaled(tb_vec3_add_scaled(disc->centre, ring->w[k], disc->w),
-                                    ring->h[k], disc->h);
+    TbVec3 c = disc->centre, right = disc->w, up = disc->h;
+    size_t k = 0;
+
+    for (; k + 1 < count; k += 2) {
+        TbTwin w = tb_twin_load(&ring->w[k]), h = tb_twin_load(&ring->h[k]);
+        TbTwin x = c.x + w * right.x + h * up.x;
+        TbTwin y = c.y + w * right.y + h * up.y;
+        TbTwin z = c.z + w * right.z + h * up.z;
+        double *to = &out[k].x;
+
+        tb_twin_store(to, (TbTwin){x[0], y[0]});
+        tb_twin_store(to + 2, (TbTwin){z[0], x[1]});
+        tb_twin_store(to + 4, (TbTwin){y[1], z[1]});
+    }
+    if (k < count)
+        out[k] = tb_vec3_add_scaled(tb_vec3_add_scaled(c, ring->w[k], right), ring->h[k], up);
 }
 
 void
@@ -169,6 +199,7 @@ tb_ring_points(
     bool wall = outer && slice->wall > 0;
     Flat ring, normal;
 
+    TB_ASSERT(count >= TB_RING_LEAST);
     if (wall)
         stretch_normals(slice, plan, &normal);
     stretch(slice, count, from->contact_w, to->contact_w, slice->a, slice->offset.x, ring.w);
@@ -199,12 +230,13 @@ tb_sweep_rings(const TbSweep *sweep,
 
     tb_ring_plan_of_law(tb_sweep_law(sweep), columns, &plan);
     for (size_t i = 0; i < rings; i++) {
+        double station = fmin(fmax(stations[i], 0), tb_sweep_length(sweep));
         const TbPiece *at = tb_sweep_piece(sweep, piece);
         TbDisc disc;
 
-        while (piece + 1 < tb_sweep_piece_count(sweep) && stations[i] >= at->station0 + at->length)
+        while (piece + 1 < tb_sweep_piece_count(sweep) && station >= at->station0 + at->length)
             at = tb_sweep_piece(sweep, ++piece);
-        disc = tb_piece_disc(at, tb_piece_u(at, stations[i]));
+        disc = tb_piece__disc_at(at, tb_piece_u(at, station), station);
         if (at->law != span) {
             span = at->law;
             tb_ring_plan_move(span, &plan);

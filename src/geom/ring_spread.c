@@ -237,6 +237,7 @@ choose_normals(const Ends *ends, const bool flat[4], size_t columns, TbRingPlan 
     size_t steps[4], flats = 0, column = 0, have = 0;
 
     plan->columns = columns;
+    plan->normal[columns % 2 == 0 ? 0 : columns] = tb_vec2(0, 1); /* of an odd last pair */
     for (int q = 0; q < 4; q++) {
         take_quadrant(&quadrant, q);
         measure[q] = quadrant_measure(&quadrant);

@@ -382,8 +382,9 @@ quarter_difference(const TbQuarter *a, const TbQuarter *b)
     return find.bound;
 }
 
-TbShapePair
-tb_shape_pair(const TbShape *a, const TbShape *b)
+/** The pair worked out; the shapes differ. */
+static TbShapePair
+pair_of(const TbShape *a, const TbShape *b)
 {
     TbShapePair pair = {{a->area, 0, 0}, {0, 0}};
     TbQuarter last_a = {0};
@@ -391,8 +392,6 @@ tb_shape_pair(const TbShape *a, const TbShape *b)
     double last = 0;
     double mixed = 0;
 
-    if (tb_shape_equal(a, b))
-        return pair;
     for (int corner = 0; corner < 4; corner++) {
         TbQuarter qa = tb_shape_quarter(a, corner, 1, 1);
         TbQuarter qb = tb_shape_quarter(b, corner, 1, 1);
@@ -412,4 +411,32 @@ tb_shape_pair(const TbShape *a, const TbShape *b)
     pair.area[1] = 2 * (mixed - a->area);
     pair.area[2] = a->area - 2 * mixed + b->area;
     return pair;
+}
+
+/** Pairs a thread remembers: those of a duct or two being edited. */
+#define REMEMBERED 16
+
+/** A pair and its shapes; what it says does not depend on when or where it was worked out. */
+typedef struct Memory {
+    bool used;
+    TbShape a, b;
+    TbShapePair pair;
+} Memory;
+
+TbShapePair
+tb_shape_pair(const TbShape *a, const TbShape *b)
+{
+    static _Thread_local Memory memory[REMEMBERED];
+    static _Thread_local int next;
+    Memory *last;
+
+    if (tb_shape_equal(a, b))
+        return (TbShapePair){{a->area, 0, 0}, {0, 0}};
+    for (int i = 0; i < REMEMBERED; i++)
+        if (memory[i].used && tb_shape_equal(a, &memory[i].a) && tb_shape_equal(b, &memory[i].b))
+            return memory[i].pair;
+    last = &memory[next];
+    next = (next + 1) % REMEMBERED;
+    *last = (Memory){true, *a, *b, pair_of(a, b)};
+    return last->pair;
 }

@@ -170,5 +170,5 @@ tb_sweep_at(const TbSweep *sweep, double station)
     double s = fmin(fmax(station, 0), tb_sweep_length(sweep));
     const TbPiece *piece = &sweep->pieces[tb_sweep_find(sweep, s)];
 
-    return tb_piece_disc(piece, tb_piece_u(piece, s));
+    return tb_piece__disc_at(piece, tb_piece_u(piece, s), s);
 }

@@ -28,6 +28,7 @@ typedef struct TbPiece {
     TbFrame node;            /**< transported frame at the start, turn not counted */
     double theta[4];         /**< cubic in u - u0, rad */
     double bend;             /**< bound of |dT/du| over the piece, 1/mm */
+    double ease[2];          /**< du/ds at start and end, as shares of extent / length */
 } TbPiece;
 
 /** One station, filled: everything that a support function needs. */

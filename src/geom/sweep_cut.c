@@ -94,7 +94,7 @@ carry(TbPiece *piece, TbFrame *frame)
         double u0 = piece->u0 + i * step, u1 = piece->u0 + (i + 1) * step;
 
         *frame = tb_frame_carry(*frame, origin, tb_span__chord(span, u0, u1),
-                                tb_vec3_unit(tb_span_jet(span, u1).c1));
+                                tb_vec3_unit(tb_span__slope(span, u1)));
     }
     off = atan2(tb_vec3_dot(frame->h, swung.w), tb_vec3_dot(frame->h, swung.h));
     /* the smallest rotation turns about the tangent at -(T0 x T) . T' / (1 + T0 . T); theta
@@ -124,6 +124,8 @@ add_piece(Cutter *cutter, double u0, double u1, double bend, TbFault *fault)
     piece->station0 = cutter->station;
     piece->length = tb_span__gauss(cutter->span, u0, u1);
     piece->bend = bend;
+    piece->ease[0] = piece->length / (piece->extent * tb_span__speed(piece->span, u0));
+    piece->ease[1] = piece->length / (piece->extent * tb_span__speed(piece->span, u1));
     carry(piece, &cutter->frame);
     cutter->station += piece->length;
     return TB_OK;

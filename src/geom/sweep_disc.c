@@ -5,8 +5,6 @@
 #include "geom/curve_private.h"
 #include "geom/sweep_private.h"
 
-#include <float.h>
-
 double
 tb_piece__station(const TbPiece *piece, double u)
 {
@@ -28,7 +26,7 @@ tb_piece__frame(const TbPiece *piece, TbVec3 tangent, double u)
 }
 
 TbDisc
-tb_piece_disc(const TbPiece *piece, double u)
+tb_piece__disc_at(const TbPiece *piece, double u, double station)
 {
     TbSpanJet jet = tb_span_jet(piece->span, piece->u0 + u);
     TbFrame turned;
@@ -36,13 +34,39 @@ tb_piece_disc(const TbPiece *piece, double u)
 
     disc.centre = jet.c;
     disc.frame = tb_piece__frame(piece, tb_vec3_unit(jet.c1), u);
-    disc.station = tb_piece__station(piece, u);
-    disc.slice = tb_law_in_span(piece->law, disc.station);
+    disc.station = station;
+    disc.slice = tb_law_in_span(piece->law, station);
     turned = disc.slice.turn != 0 ? tb_frame_turned(disc.frame, disc.slice.turn) : disc.frame;
     disc.w = turned.w;
     disc.h = turned.h;
     return disc;
 }
+
+TbDisc
+tb_piece_disc(const TbPiece *piece, double u)
+{
+    return tb_piece__disc_at(piece, u, tb_piece__station(piece, u));
+}
+
+/**
+ * Where the arc length is reached if u were the cubic of it that has the piece's speeds at both
+ * ends. A piece turns little, so this is near.
+ */
+static double
+guess_u(const TbPiece *piece, double arc)
+{
+    double x = arc / piece->length, start = piece->ease[0], end = piece->ease[1];
+
+    return piece->extent * x * (start + x * (3 - 2 * start - end + x * (start + end - 2)));
+}
+
+/**
+ * Of a piece's extent h. Halley's step d leaves at most (|s'''| / 6 s' + (s'' / 2 s')^2) |d|^3;
+ * sweep_cut.c keeps h |C''| below |C'| in the middle, so |C'| is nowhere below half of that, and
+ * C''', which takes C'' from end to end, below 2 / h^2 of it. All told the bracket is below 5 /
+ * h^2: after a step below this share of h the rest is below 5e-15 h.
+ */
+#define LAST_STEP 1e-5
 
 double
 tb_piece_u(const TbPiece *piece, double station)
@@ -55,20 +79,23 @@ tb_piece_u(const TbPiece *piece, double station)
         return piece->extent;
     if (tb_span__is_even(piece->span))
         return arc;
-    u = piece->extent * (arc / piece->length);
+    u = guess_u(piece, arc);
+    if (!(u > low && u < high))
+        u = piece->extent * (arc / piece->length);
     for (int i = 0; i < 60; i++) {
-        double miss = tb_span__gauss(piece->span, piece->u0, piece->u0 + u) - arc, next;
+        TbSpanJet jet = tb_span_jet(piece->span, piece->u0 + u);
+        double speed2 = tb_vec3_length2(jet.c1), lean = tb_vec3_dot(jet.c1, jet.c2) / speed2;
+        double miss = tb_span__gauss(piece->span, piece->u0, piece->u0 + u) - arc;
+        double newton = miss / sqrt(speed2);
+        double next = u - newton / (1 - 0.5 * newton * lean);
 
+        if (fabs(next - u) <= LAST_STEP * piece->extent)
+            return fmin(fmax(next, 0), piece->extent);
         if (miss > 0)
             high = u;
         else
             low = u;
-        next = u - miss / tb_span__speed(piece->span, piece->u0 + u);
-        if (!(next > low && next < high))
-            next = 0.5 * (low + high);
-        if (fabs(next - u) <= 2 * DBL_EPSILON * piece->extent)
-            return next;
-        u = next;
+        u = next > low && next < high ? next : 0.5 * (low + high);
     }
     return u;
 }

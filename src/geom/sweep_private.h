@@ -26,3 +26,6 @@ TbFrame tb_piece__frame(const TbPiece *piece, TbVec3 tangent, double u);
 
 /** Station of the place @p u into a piece. */
 double tb_piece__station(const TbPiece *piece, double u);
+
+/** The station @p u into a piece, its arc length known. */
+TbDisc tb_piece__disc_at(const TbPiece *piece, double u, double station);
