@@ -68,6 +68,7 @@ tb_mesh_from_arrays(const TbVec3 vertex[],
     made->vertices = vertices;
     made->triangles = triangles;
     made->facts.triangles_read = triangles;
+    made->facts.vertices_read = vertices;
     status = tb_mesh__find_facts(made, NULL, fault);
     if (status != TB_OK) {
         tb_mesh_unref(made);

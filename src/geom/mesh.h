@@ -14,6 +14,7 @@
 #pragma once
 
 #include "base/fault.h"
+#include "base/text.h"
 #include "base/work.h"
 #include "geom/box3.h"
 #include "geom/pose.h"
@@ -23,6 +24,7 @@
 /** What a mesh was found to be. */
 typedef struct TbMeshFacts {
     size_t triangles_read;
+    size_t vertices_read;      /**< after welding, those of dropped triangles too */
     size_t dropped_degenerate; /**< two corners welded into one, or a face of fewer than three */
     size_t dropped_not_finite; /**< a corner not finite, or beyond TB_LIMIT_COORDINATE */
     size_t slivers;            /**< kept, but thinner than TB_TOL_WELD */
@@ -85,6 +87,33 @@ typedef enum TbMeshFormat { TB_MESH_UNKNOWN, TB_MESH_STL, TB_MESH_PLY, TB_MESH_O
 /** By the name's ending (.stl, .ply, .obj), whatever its case. */
 TbMeshFormat tb_mesh_format_of(const char *file_name);
 
+/**
+ * Bytes that a mesh takes at its peak: while it is read and welded, its facts found, its tree built
+ * and then put in another place. By measurement over meshes of half a vertex a triangle (58 bytes a
+ * triangle to read and build, 104 to place as well) and of three (215 and 284); rounded up.
+ */
+static inline uint64_t
+tb_mesh_need(uint64_t vertices, uint64_t triangles)
+{
+    return 84 * vertices + 62 * triangles;
+}
+
+/** Bytes of memory as people read them: "1.3 GiB", "0.4 MiB". */
+void tb_mesh_bytes_text(double bytes, char out[TB_TEXT_NUMBER]);
+
+/** Bytes at the start of a file by which tb_mesh_claimed() judges. */
+#define TB_MESH_HEAD 4096
+
+/**
+ * How many triangles a file says it has, before it is read: binary STL by its count, PLY by its
+ * header (faces of more corners are more triangles). 0 where it does not say.
+ *
+ * @param head its first bytes, @p have of them: TB_MESH_HEAD or all there are
+ * @param size of the file
+ */
+uint64_t
+tb_mesh_claimed(TbMeshFormat format, const unsigned char *head, size_t have, uint64_t size);
+
 /** Where bytes come from: a file, a buffer, a test that breaks off. */
 typedef struct TbSource {
     /** Up to @p room bytes into @p out; 0 at the end; -1 on trouble, with the fault filled. */
@@ -97,6 +126,7 @@ typedef struct TbMeshReadDef {
     double unit;           /**< mm for one unit of the file: 1, 1000, 25.4 */
     TbPose placement;      /**< applied after the unit; its scale is 1 */
     size_t most_triangles; /**< TB_E_LIMIT beyond; 0 means TB_MESH_MOST */
+    uint64_t most_bytes;   /**< TB_E_LIMIT where tb_mesh_need() is beyond; 0: no limit */
     TbWork *work;          /**< or NULL */
     TbTask *task;          /**< or NULL */
 } TbMeshReadDef;

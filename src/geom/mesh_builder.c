@@ -188,6 +188,12 @@ tb_mesh_builder__read(const TbMeshBuilder *builder)
     return builder->read;
 }
 
+uint64_t
+tb_mesh_builder__need(const TbMeshBuilder *builder)
+{
+    return tb_mesh_need(builder->vertices, builder->read);
+}
+
 TbStatus
 tb_mesh_builder_add(TbMeshBuilder *builder, const TbVec3 corner[3], TbFault *fault)
 {
@@ -249,6 +255,7 @@ hand_over(TbMeshBuilder *builder, TbMesh *mesh, TbFault *fault)
     void *vertex, *index;
 
     TB_CLEAR(builder->chain);
+    mesh->facts.vertices_read = builder->vertices;
     if (builder->degenerate > 0)
         close_ranks(builder);
     TB_CLEAR(builder->next);

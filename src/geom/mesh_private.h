@@ -49,3 +49,6 @@ void tb_mesh_builder__drop(TbMeshBuilder *builder);
 
 /** Triangles handed to the builder so far, dropped ones too. */
 size_t tb_mesh_builder__read(const TbMeshBuilder *builder);
+
+/** Bytes that a mesh of what was handed over so far takes. */
+uint64_t tb_mesh_builder__need(const TbMeshBuilder *builder);

@@ -380,13 +380,33 @@ tb_reader__check_most(const TbReader *reader, const char *what, uint64_t count, 
                    (unsigned long long)count, reader->most);
 }
 
+/** Given up when the room so far is what may be taken: the rest is like what was read. */
+static TbStatus
+needs_more(const TbReader *reader, TbFault *fault)
+{
+    double share = (double)tb_reader__place(reader) / (double)reader->source->size;
+    double need = (double)tb_mesh_builder__need(reader->builder);
+    char about[TB_TEXT_NUMBER], most[TB_TEXT_NUMBER];
+
+    tb_mesh_bytes_text(share > 0 && share < 1 ? need / share : need, about);
+    tb_mesh_bytes_text((double)reader->def->most_bytes, most);
+    return tb_fail(fault, TB_E_LIMIT, "a mesh that needs about %s of memory, %s are the most",
+                   about, most);
+}
+
 TbStatus
 tb_reader__add(TbReader *reader, const TbVec3 corner[3], TbFault *fault)
 {
+    TbStatus status;
+
     if (tb_mesh_builder__read(reader->builder) >= reader->most)
         return tb_fail(fault, TB_E_LIMIT, "a mesh of more than %zu triangles, the most",
                        reader->most);
-    return tb_mesh_builder_add(reader->builder, corner, fault);
+    status = tb_mesh_builder_add(reader->builder, corner, fault);
+    if (status == TB_OK && reader->def->most_bytes > 0 &&
+        tb_mesh_builder__need(reader->builder) > reader->def->most_bytes)
+        return needs_more(reader, fault);
+    return status;
 }
 
 static TbStatus
