@@ -4,12 +4,18 @@
 
 #include "base/save.h"
 #include "bay/read.h"
+#include "study/shelf.h"
 
 #include <errno.h>
 #include <glib/gi18n.h>
 #include <stdio.h>
 #include <string.h>
 #include <unistd.h>
+
+#define NOT_GIVEN G_MININT
+
+/** MiB that a scan may take, as the command line had it. */
+static int scan_memory = NOT_GIVEN;
 
 /** µs before progress is shown: work that is over sooner needs none. */
 #define QUIET_TIME G_USEC_PER_SEC
@@ -49,6 +55,9 @@ tb_job_arguments(const TbCommand *command,
     g_autoptr(GError) error = NULL;
     gboolean help = FALSE;
     GOptionEntry own[] = {
+        {"scan-memory", 0, 0, G_OPTION_ARG_INT, &scan_memory,
+         N_("Memory that one scan may take; a larger one is left out, and what hangs on it open"),
+         "MIB"},
         {"help", 'h', 0, G_OPTION_ARG_NONE, &help, N_("Say what this command does"), NULL},
         G_OPTION_ENTRY_NULL};
     int files;
@@ -59,6 +68,12 @@ tb_job_arguments(const TbCommand *command,
     g_option_context_add_main_entries(context, own, GETTEXT_PACKAGE);
     if (!g_option_context_parse(context, argc, argv, &error)) {
         tb_job_complain("tightbay-batch %s: %s", command->name, error->message);
+        *status = TB_EXIT_WRONG;
+        return false;
+    }
+    if (scan_memory < 1 && scan_memory != NOT_GIVEN) {
+        tb_job_complain(_("tightbay-batch %s: --scan-memory must be above 0 MiB, %d is given"),
+                        command->name, scan_memory);
         *status = TB_EXIT_WRONG;
         return false;
     }
@@ -105,6 +120,17 @@ tb_job_hush(TbJob *job)
     job->showing = false;
 }
 
+static TbStore *
+new_store(void)
+{
+    g_autofree char *folder = tb_shelf_default_folder();
+    TbStoreDef def = {.cache = folder};
+
+    if (scan_memory != NOT_GIVEN)
+        def.memory = (uint64_t)scan_memory << 20;
+    return tb_store_new_with(&def);
+}
+
 bool
 tb_job_open(TbJob *job, const char *file, const char *state, const char *variant)
 {
@@ -125,7 +151,7 @@ tb_job_open(TbJob *job, const char *file, const char *state, const char *variant
     for (size_t i = 0; i < job->bay->warning_count; i++)
         tb_job_complain("%s:%d: %s", job->file, job->bay->warnings[i].line,
                         job->bay->warnings[i].text);
-    job->store = tb_store_new();
+    job->store = new_store();
     job->work = tb_work_new(tb_work_processors());
     job->study = tb_study_new(job->store, job->work);
     job->ask = (TbAsk){.bay = job->bay, .folder = job->folder, .state = state, .variant = variant};

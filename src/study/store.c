@@ -1,40 +1,53 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 
-#include "study/store.h"
+#include "study/store_private.h"
 
-#include <gio/gio.h>
+#include <math.h>
 #include <string.h>
+#include <time.h>
+#include <unistd.h>
 
-/* Bytes asked of the file at a time while the rest is only summed. */
-#define CHUNK (256 * 1024)
+/* s. A file that was changed so shortly before it was read may have been changed once more within
+ * the same tick of its file system's clock, which is 2 s on the coarsest: its times do not tell. */
+#define YOUNG 3
 
-/* What a file looked like when it was read; another look means reading again. */
-typedef struct Stamp {
-    guint64 size, seconds;
-    guint32 micro;
-} Stamp;
+/* ns. While another thread reads the file wanted, a cancel is looked for this often. */
+#define LOOK_AROUND 20000000
 
-typedef struct Entry {
-    char *place; /* path, unit and placement */
-    Stamp stamp;
-    TbScanAnswer answer; /* READY or BROKEN; never CHANGED: that depends on who asks */
-} Entry;
+/* One unit and placement of a file, read. */
+typedef struct Made {
+    TbScanAnswer answer; /* READY, BROKEN or LARGE; CHANGED depends on who asks */
+    TbTree *source;      /* reference, or NULL */
+} Made;
 
-struct TbStore {
-    int references;
-    GMutex lock;       /* held while a file is read: two askers never read one file twice */
-    GHashTable *files; /* place -> Entry */
-    GHashTable *trees; /* checksum, unit and placement -> TbTree */
-};
+/* Never removed while the store lives: a thread may be waiting for it. */
+typedef struct File {
+    bool busy;  /* a thread is reading it, outside the lock */
+    bool young; /* read so early that the stamp does not vouch for the bytes */
+    TbStamp stamp;
+    TbSums sums;      /* of the file of this stamp */
+    GHashTable *made; /* unit and placement -> Made */
+} File;
+
+/* ---- the store ---- */
 
 static void
-entry_free(gpointer data)
+made_free(gpointer data)
 {
-    Entry *entry = data;
+    Made *made = data;
 
-    tb_tree_unref(entry->answer.tree);
-    g_free(entry->place);
-    g_free(entry);
+    tb_tree_unref(made->answer.tree);
+    tb_tree_unref(made->source);
+    g_free(made);
+}
+
+static void
+file_free(gpointer data)
+{
+    File *file = data;
+
+    g_hash_table_unref(file->made);
+    g_free(file);
 }
 
 static void
@@ -43,16 +56,38 @@ tree_free(gpointer data)
     tb_tree_unref(data);
 }
 
+uint64_t
+tb_store_memory_default(void)
+{
+    long pages = sysconf(_SC_PHYS_PAGES), size = sysconf(_SC_PAGESIZE);
+    double share = TB_SCAN_MEMORY_SHARE * (double)pages * (double)size;
+
+    /* a system that does not say has room enough */
+    if (pages <= 0 || size <= 0 || share > (double)TB_SCAN_MEMORY)
+        return TB_SCAN_MEMORY;
+    return (uint64_t)share;
+}
+
 TbStore *
-tb_store_new(void)
+tb_store_new_with(const TbStoreDef *def)
 {
     TbStore *store = g_new0(TbStore, 1);
 
     store->references = 1;
-    g_mutex_init(&store->lock);
-    store->files = g_hash_table_new_full(g_str_hash, g_str_equal, NULL, entry_free);
+    store->memory = def->memory > 0 ? def->memory : tb_store_memory_default();
+    if (def->cache != NULL)
+        store->shelf = tb_shelf_new(def->cache, def->cache_limit);
+    pthread_mutex_init(&store->lock, NULL);
+    pthread_cond_init(&store->change, NULL);
+    store->files = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, file_free);
     store->trees = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, tree_free);
     return store;
+}
+
+TbStore *
+tb_store_new(void)
+{
+    return tb_store_new_with(&(TbStoreDef){.cache = NULL});
 }
 
 TbStore *
@@ -67,102 +102,51 @@ tb_store_unref(TbStore *store)
 {
     if (store == NULL || !g_atomic_int_dec_and_test(&store->references))
         return;
+    tb_shelf_free(store->shelf);
     g_hash_table_unref(store->files);
     g_hash_table_unref(store->trees);
-    g_mutex_clear(&store->lock);
+    pthread_cond_destroy(&store->change);
+    pthread_mutex_destroy(&store->lock);
     g_free(store);
 }
 
-/* ---- reading ---- */
-
-/* A file that is read and summed in one pass. */
-typedef struct Stream {
-    GInputStream *input;
-    GChecksum *sum;
-} Stream;
-
-static long
-read_some(void *user, unsigned char *out, size_t room, TbFault *fault)
+void
+tb_store_settle(TbStore *store)
 {
-    Stream *stream = user;
-    g_autoptr(GError) error = NULL;
-    gssize got = g_input_stream_read(stream->input, out, room, NULL, &error);
-
-    if (got < 0) {
-        tb_fail(fault, TB_E_IO, "%s", error->message);
-        return -1;
-    }
-    g_checksum_update(stream->sum, out, got);
-    return (long)got;
+    if (store->shelf != NULL)
+        tb_shelf_settle(store->shelf);
 }
 
-/* What the mesh reader left, so that the checksum is of the whole file. */
-static TbStatus
-read_rest(Stream *stream, TbTask *task, TbFault *fault)
+TbStoreCounts
+tb_store_counts(TbStore *store)
 {
-    g_autofree unsigned char *room = g_malloc(CHUNK);
-    long got;
+    TbStoreCounts counts;
 
-    do {
-        if (tb_task_is_cancelled(task))
-            return tb_fail(fault, TB_E_CANCELLED, "stopped while reading a scan");
-        got = read_some(stream, room, CHUNK, fault);
-    } while (got > 0);
-    return got < 0 ? TB_E_IO : TB_OK;
+    pthread_mutex_lock(&store->lock);
+    counts = store->counts;
+    pthread_mutex_unlock(&store->lock);
+    return counts;
 }
 
-static TbStatus
-read_mesh(GInputStream *input,
-          const char *path,
-          guint64 size,
-          const TbMeshReadDef *def,
-          char checksum[65],
-          TbMesh **mesh,
-          TbFault *fault)
-{
-    g_autoptr(GChecksum) sum = g_checksum_new(G_CHECKSUM_SHA256);
-    Stream stream = {.input = input, .sum = sum};
-    TbSource source = {.read = read_some, .user = &stream, .size = size};
-    TbMeshFormat format = tb_mesh_format_of(path);
-    TbFault rest = {0};
-    TbStatus status;
-
-    if (format == TB_MESH_UNKNOWN)
-        status = tb_fail(fault, TB_E_FORMAT,
-                         "its name ends in none of .stl, .ply and .obj, so its format is unknown");
-    else
-        status = tb_mesh_read(&source, format, def, mesh, fault);
-    /* A broken file is summed to its end too: whether it changed is worth knowing. */
-    if (status != TB_E_CANCELLED && read_rest(&stream, def->task, &rest) == TB_OK)
-        g_strlcpy(checksum, g_checksum_get_string(sum), 65);
-    else if (status == TB_OK) {
-        tb_mesh_unref(*mesh);
-        *mesh = NULL;
-        *fault = rest;
-        status = rest.status;
-    }
-    return status;
-}
+/* ---- what is remembered ---- */
 
 static char *
 numbers_of(double unit, TbPose placement)
 {
-    double numbers[] = {
-        unit,
-        placement.x.x,
-        placement.x.y,
-        placement.x.z,
-        placement.y.x,
-        placement.y.y,
-        placement.y.z,
-        placement.z.x,
-        placement.z.y,
-        placement.z.z,
-        placement.origin.x,
-        placement.origin.y,
-        placement.origin.z,
-        placement.scale,
-    };
+    double numbers[] = {unit,
+                        placement.x.x,
+                        placement.x.y,
+                        placement.x.z,
+                        placement.y.x,
+                        placement.y.y,
+                        placement.y.z,
+                        placement.z.x,
+                        placement.z.y,
+                        placement.z.z,
+                        placement.origin.x,
+                        placement.origin.y,
+                        placement.origin.z,
+                        placement.scale};
     GString *text = g_string_new(NULL);
     char one[G_ASCII_DTOSTR_BUF_SIZE];
 
@@ -171,121 +155,67 @@ numbers_of(double unit, TbPose placement)
     return g_string_free(text, FALSE);
 }
 
-/* The tree of a mesh just read, shared with an equal file read before. */
-static TbStatus
-tree_of(TbStore *store,
-        TbMesh *mesh,
-        char *key,
-        TbWork *work,
-        TbTask *task,
-        TbTree **tree,
-        TbFault *fault)
+static File *
+file_at(TbStore *store, const char *path)
 {
-    TbTree *known = g_hash_table_lookup(store->trees, key);
-    TbStatus status;
+    File *file = g_hash_table_lookup(store->files, path);
 
-    if (known != NULL) {
-        g_free(key);
-        *tree = tb_tree_ref(known);
-        return TB_OK;
-    }
-    status = tb_tree_new(mesh, work, task, tree, fault);
-    if (status == TB_OK)
-        g_hash_table_insert(store->trees, key, tb_tree_ref(*tree));
-    else
-        g_free(key);
-    return status;
+    if (file != NULL)
+        return file;
+    file = g_new0(File, 1);
+    file->made = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, made_free);
+    g_hash_table_insert(store->files, g_strdup(path), file);
+    return file;
 }
 
-/* The system's sentence repeats the path and is in the user's language: the two common cases are
- * said in our own words. */
-static void
-say_missing(TbScanAnswer *answer, const char *path, const GError *error)
+static bool
+is_used(TbStore *store, const TbTree *tree)
 {
-    answer->state = TB_SCAN_MISSING;
-    if (g_error_matches(error, G_IO_ERROR, G_IO_ERROR_NOT_FOUND))
-        tb_fail(&answer->fault, TB_E_IO, "%s is not there", path);
-    else if (g_error_matches(error, G_IO_ERROR, G_IO_ERROR_PERMISSION_DENIED))
-        tb_fail(&answer->fault, TB_E_IO, "%s may not be read", path);
-    else
-        tb_fail(&answer->fault, TB_E_IO, "%s cannot be read: %s", path, error->message);
+    GHashTableIter files, all;
+    gpointer file, made;
+
+    g_hash_table_iter_init(&files, store->files);
+    while (g_hash_table_iter_next(&files, NULL, &file)) {
+        g_hash_table_iter_init(&all, ((File *)file)->made);
+        while (g_hash_table_iter_next(&all, NULL, &made))
+            if (((Made *)made)->answer.tree == tree || ((Made *)made)->source == tree)
+                return true;
+    }
+    return false;
 }
 
+/* Trees of no answer that is remembered go. Who holds one keeps it. */
 static void
-read_file(TbStore *store,
-          GFile *file,
-          const char *path,
-          guint64 size,
-          const TbMeshReadDef *def,
-          const char *numbers,
-          TbScanAnswer *answer)
+drop_unused(TbStore *store)
 {
-    g_autoptr(GError) error = NULL;
-    g_autoptr(GFileInputStream) input = g_file_read(file, NULL, &error);
-    TbMesh *mesh = NULL;
-    TbStatus status;
+    GHashTableIter trees;
+    gpointer tree;
 
-    if (input == NULL) {
-        say_missing(answer, path, error);
-        return;
-    }
-    answer->state = TB_SCAN_READY;
-    status =
-        read_mesh(G_INPUT_STREAM(input), path, size, def, answer->checksum, &mesh, &answer->fault);
-    if (status == TB_OK)
-        status = tree_of(store, mesh, g_strconcat(answer->checksum, numbers, NULL), def->work,
-                         def->task, &answer->tree, &answer->fault);
-    tb_mesh_unref(mesh);
-    if (status != TB_OK) {
-        TbFault why = answer->fault;
+    g_hash_table_iter_init(&trees, store->trees);
+    while (g_hash_table_iter_next(&trees, NULL, &tree))
+        if (!is_used(store, tree))
+            g_hash_table_iter_remove(&trees);
+}
 
-        answer->state = TB_SCAN_BROKEN;
-        tb_fail(&answer->fault, status, "%s cannot be read as a mesh: %s", path, why.text);
-    }
+/* Takes over what the import made. */
+static void
+remember(TbStore *store, File *file, TbImport *import, const char *numbers)
+{
+    Made *made;
+
+    if (strcmp(file->sums.checksum, import->sums.checksum) != 0)
+        g_hash_table_remove_all(file->made); /* the bytes are others now */
+    file->stamp = import->stamp;
+    file->sums = import->sums;
+    file->young = import->began < import->stamp.changed + YOUNG;
+    made = g_new0(Made, 1);
+    made->answer = import->answer;
+    made->source = import->source;
+    g_hash_table_replace(file->made, g_strdup(numbers), made);
+    drop_unused(store);
 }
 
 /* ---- asking ---- */
-
-/* False, with the reason, where there is no plain file. */
-static bool
-look_at(GFile *file, const char *path, Stamp *stamp, TbScanAnswer *answer)
-{
-    g_autoptr(GError) error = NULL;
-    g_autoptr(GFileInfo) info =
-        g_file_query_info(file,
-                          G_FILE_ATTRIBUTE_STANDARD_TYPE "," G_FILE_ATTRIBUTE_STANDARD_SIZE
-                                                         ",time::modified,time::modified-usec",
-                          G_FILE_QUERY_INFO_NONE, NULL, &error);
-
-    answer->state = TB_SCAN_MISSING;
-    if (info == NULL) {
-        say_missing(answer, path, error);
-        return false;
-    }
-    if (g_file_info_get_file_type(info) == G_FILE_TYPE_DIRECTORY) {
-        tb_fail(&answer->fault, TB_E_IO, "%s is a folder, not a mesh file", path);
-        return false;
-    }
-    /* links are followed: one that is still there could not be */
-    if (g_file_info_get_file_type(info) == G_FILE_TYPE_SYMBOLIC_LINK) {
-        tb_fail(&answer->fault, TB_E_IO, "%s is a link that leads to no file", path);
-        return false;
-    }
-    if (g_file_info_get_file_type(info) != G_FILE_TYPE_REGULAR) {
-        tb_fail(&answer->fault, TB_E_IO, "%s is a device or the like, not a mesh file", path);
-        return false;
-    }
-    stamp->size = (guint64)g_file_info_get_size(info);
-    stamp->seconds = g_file_info_get_attribute_uint64(info, "time::modified");
-    stamp->micro = g_file_info_get_attribute_uint32(info, "time::modified-usec");
-    return true;
-}
-
-static bool
-same_stamp(Stamp a, Stamp b)
-{
-    return a.size == b.size && a.seconds == b.seconds && a.micro == b.micro;
-}
 
 /* A caller's copy of an answer, judged against the checksum that the caller expects. */
 static TbScanAnswer
@@ -305,6 +235,50 @@ answer_for(const TbScanAnswer *known, const char *path, const char *checksum)
     return answer;
 }
 
+/* Until nobody reads the file, under the lock; false when asked to stop. */
+static bool
+wait_for(TbStore *store, const File *file, const TbTask *task)
+{
+    while (file->busy) {
+        struct timespec until;
+
+        if (tb_task_is_cancelled(task))
+            return false;
+        clock_gettime(CLOCK_REALTIME, &until);
+        until.tv_nsec += LOOK_AROUND;
+        until.tv_sec += until.tv_nsec / 1000000000;
+        until.tv_nsec %= 1000000000;
+        pthread_cond_timedwait(&store->change, &store->lock, &until);
+    }
+    return true;
+}
+
+/* Read the file for the table; the lock is held before and after, not between. */
+static TbScanAnswer
+import_into(TbStore *store, File *file, TbImport *import, const char *numbers, const char *checksum)
+{
+    TbScanAnswer answer;
+
+    import->stamp = file->stamp;
+    if (!file->young)
+        import->sums = file->sums;
+    import->began = time(NULL);
+    file->busy = true;
+    pthread_mutex_unlock(&store->lock);
+    tb_store__import(import);
+    pthread_mutex_lock(&store->lock);
+    file->busy = false;
+    pthread_cond_broadcast(&store->change);
+    if (!import->settled) {
+        tb_tree_unref(import->source);
+        drop_unused(store);
+        return import->answer;
+    }
+    answer = answer_for(&import->answer, import->path, checksum);
+    remember(store, file, import, numbers);
+    return answer;
+}
+
 TbScanAnswer
 tb_store_scan(TbStore *store,
               const char *path,
@@ -314,34 +288,32 @@ tb_store_scan(TbStore *store,
               TbWork *work,
               TbTask *task)
 {
-    g_autoptr(GFile) file = g_file_new_for_path(path);
-    g_autofree char *full = g_file_get_path(file);
+    g_autofree char *full = g_canonicalize_filename(path, NULL);
     g_autofree char *numbers = numbers_of(unit, placement);
-    g_autofree char *place = g_strconcat(full, numbers, NULL);
-    TbMeshReadDef def = {.unit = unit, .placement = placement, .work = work, .task = task};
-    TbScanAnswer answer = {0};
-    Stamp stamp = {0};
-    Entry *entry;
+    TbImport import = {.store = store,
+                       .path = path,
+                       .unit = unit,
+                       .placement = placement,
+                       .work = work,
+                       .task = task};
+    TbScanAnswer answer = {.state = TB_SCAN_MISSING};
+    TbStamp stamp;
+    File *file;
+    Made *made;
 
-    if (!look_at(file, path, &stamp, &answer))
+    if (!tb_store__look_at(path, &stamp, &answer))
         return answer;
-    g_mutex_lock(&store->lock);
-    entry = g_hash_table_lookup(store->files, place);
-    if (entry == NULL || !same_stamp(entry->stamp, stamp)) {
-        read_file(store, file, path, stamp.size, &def, numbers, &answer);
-        if (answer.checksum[0] == '\0' || answer.fault.status == TB_E_MEMORY ||
-            answer.fault.status == TB_E_CANCELLED) {
-            /* Not read to its end: nothing to remember. */
-            g_mutex_unlock(&store->lock);
-            return answer;
-        }
-        entry = g_new0(Entry, 1);
-        entry->place = g_steal_pointer(&place);
-        entry->stamp = stamp;
-        entry->answer = answer;
-        g_hash_table_replace(store->files, entry->place, entry);
+    pthread_mutex_lock(&store->lock);
+    file = file_at(store, full);
+    if (!wait_for(store, file, task)) {
+        tb_fail(&answer.fault, TB_E_CANCELLED, "stopped while waiting for a scan");
+    } else {
+        made = g_hash_table_lookup(file->made, numbers);
+        if (made != NULL && !file->young && tb_store__same_stamp(file->stamp, stamp))
+            answer = answer_for(&made->answer, path, checksum);
+        else
+            answer = import_into(store, file, &import, numbers, checksum);
     }
-    answer = answer_for(&entry->answer, path, checksum);
-    g_mutex_unlock(&store->lock);
+    pthread_mutex_unlock(&store->lock);
     return answer;
 }
