@@ -19,8 +19,44 @@ tb_contact_name(TbContact contact)
         return "crosses";
     case TB_OVERLAPS:
         return "overlaps";
+    case TB_INSIDE:
+        return "inside";
     }
     return "unknown";
+}
+
+const char *
+tb_inner_name(TbInner inner)
+{
+    switch (inner) {
+    case TB_INNER_NONE:
+        return "none";
+    case TB_INNER_A:
+        return "a";
+    case TB_INNER_B:
+        return "b";
+    case TB_INNER_UNKNOWN:
+        return "undecidable";
+    }
+    return "unknown";
+}
+
+const char *
+tb_doubt_text(TbDoubt doubt)
+{
+    switch (doubt) {
+    case TB_DOUBT_NONE:
+        return "";
+    case TB_DOUBT_OPEN:
+        return "the mesh is open, so it has no inside";
+    case TB_DOUBT_HOLE:
+        return "the mesh has a hole there, so its inside ends nobody knows where";
+    case TB_DOUBT_FLIPPED:
+        return "the mesh's triangles disagree about which side is out";
+    case TB_DOUBT_INWARD:
+        return "the mesh's normals point inwards as of the walls of a room, and this is not in it";
+    }
+    return "";
 }
 
 /** One question while it is worked on. */
@@ -29,8 +65,9 @@ typedef struct Query {
     const TbTask *task;
     TbField a, b;
     TbSearch search;
-    double lower;   /**< of the search */
-    bool contained; /**< surfaces apart, but one part lies inside the other */
+    double lower;  /**< of the search */
+    TbReach reach; /**< where the surfaces do not meet: what lies inside what all the same */
+    TbInner inner; /**< proved to lie wholly in the other */
 } Query;
 
 static TbStatus
@@ -115,20 +152,58 @@ meets_open_mesh(const Query *query)
            !tb_inside__has(tb_field__part(&query->b, w->node_b));
 }
 
+/** Whether one lies wholly inside the other: by points where the surfaces do not meet, else by a
+ * proof. */
+static TbStatus
+find_inner(Query *query)
+{
+    bool whole_a = query->reach.whole_a, whole_b = query->reach.whole_b;
+    TbStatus status = TB_OK;
+
+    if (!query->reach.some)
+        status = tb_inside__all_whole(&query->a, &query->b, query->task, &whole_a);
+    if (!query->reach.some && status == TB_OK && !whole_a)
+        status = tb_inside__all_whole(&query->b, &query->a, query->task, &whole_b);
+    if (whole_a != whole_b)
+        query->inner = whole_a ? TB_INNER_A : TB_INNER_B;
+    return status;
+}
+
+static void
+take_depth(const TbDepth *depth, TbGap *gap)
+{
+    gap->upper = depth->upper;
+    gap->point_a = depth->point_a;
+    gap->point_b = depth->point_b;
+    gap->site_a = depth->site_a;
+    gap->site_b = depth->site_b;
+    gap->way_out = depth->way_out;
+}
+
+static TbStatus
+find_depth(Query *query, TbGap *gap, TbDepth *depth)
+{
+    double width = query->ask->depth_width > 0 ? query->ask->depth_width : TB_DEPTH_WIDTH;
+    TbStatus status = tb_overlap__depth(&query->a, &query->b, query->inner, width,
+                                        query->ask->budget, query->task, depth);
+
+    gap->nodes += depth->nodes;
+    return status;
+}
+
 /** The surfaces meet, or one part lies inside the other: the depth says how much. */
 static TbStatus
 settle_contact(Query *query, TbGap *gap)
 {
-    double width = query->ask->depth_width > 0 ? query->ask->depth_width : TB_DEPTH_WIDTH;
     bool crosses = query->search.met && meets_open_mesh(query);
     TbDepth depth;
-    TbStatus status =
-        tb_overlap__depth(&query->a, &query->b, width, query->ask->budget, query->task, &depth);
+    TbStatus status = find_inner(query);
 
+    if (status == TB_OK)
+        status = find_depth(query, gap, &depth);
     if (status != TB_OK)
         return status;
-    gap->nodes += depth.nodes;
-    if (crosses && !(depth.any && depth.upper < 0)) {
+    if (crosses && query->inner == TB_INNER_NONE && !(depth.any && depth.upper < 0)) {
         gap->contact = TB_CROSSES;
         gap->lower = gap->upper = 0;
         return TB_OK;
@@ -138,24 +213,76 @@ settle_contact(Query *query, TbGap *gap)
     gap->contact = TB_TOUCHES;
     if (depth.upper < 0) {
         gap->contact = TB_OVERLAPS;
-        gap->upper = depth.upper;
-        gap->point_a = depth.point_a;
-        gap->point_b = depth.point_b;
-        gap->site_a = depth.site_a;
-        gap->site_b = depth.site_b;
-        gap->way_out = depth.way_out;
-    } else if (query->contained) {
+        take_depth(&depth, gap);
+    } else if (query->reach.some) {
         gap->contact = TB_OVERLAPS; /* proved by a point inside, only its depth is not */
         gap->upper = 0;
     }
+    if (gap->contact == TB_OVERLAPS && query->inner != TB_INNER_NONE) {
+        gap->contact = TB_INSIDE;
+        gap->inner = query->inner;
+    }
     return TB_OK;
+}
+
+static bool
+is_in(const TbField *field, size_t part, TbVec3 p)
+{
+    const TbPart *mesh = tb_solid_part(field->solid, part);
+    double winding;
+
+    return mesh->kind == TB_PART_MESH && tb_inside__where(mesh, p, &winding) == TB_LIES_IN;
+}
+
+/**
+ * The surfaces do not meet, no point asked lies inside, but one reaches where the other has a hole:
+ * through it, perhaps. The depth of mesh and lids tells; it counts only if its deepest point is
+ * clearly inside.
+ */
+static TbStatus
+settle_hole(Query *query, TbGap *gap)
+{
+    TbDepth depth;
+    TbStatus status = find_depth(query, gap, &depth);
+
+    if (status != TB_OK || !(depth.upper < 0))
+        return status;
+    if (is_in(&query->b, depth.site_b.part, depth.point_a) ||
+        is_in(&query->a, depth.site_a.part, depth.point_b)) {
+        gap->exhausted = gap->exhausted || depth.exhausted;
+        gap->lower = depth.lower;
+        gap->contact = TB_OVERLAPS;
+        take_depth(&depth, gap);
+    } else if (query->reach.doubt == TB_LIES_OUT) {
+        query->reach.doubt = TB_LIES_AT_HOLE;
+        query->reach.winding = 0.5;
+    }
+    return TB_OK;
+}
+
+static TbDoubt
+doubt_of(TbLies side)
+{
+    switch (side) {
+    case TB_LIES_OUT:
+    case TB_LIES_IN:
+        break;
+    case TB_LIES_AT_OPEN:
+        return TB_DOUBT_OPEN;
+    case TB_LIES_AT_HOLE:
+        return TB_DOUBT_HOLE;
+    case TB_LIES_IN_FLIPPED:
+        return TB_DOUBT_FLIPPED;
+    case TB_LIES_ABOUT_ROOM:
+        return TB_DOUBT_INWARD;
+    }
+    return TB_DOUBT_NONE;
 }
 
 static TbStatus
 answer(Query *query, TbGap *gap)
 {
-    uint32_t part_a, part_b;
-    TbVec3 point;
+    TbReach *reach = &query->reach;
     TbStatus status = search_gap(query, query->ask->hint > 0 ? query->ask->hint : (double)INFINITY);
 
     if (status == TB_OK && hint_failed(query))
@@ -164,15 +291,28 @@ answer(Query *query, TbGap *gap)
         return status;
     take_search(query, gap);
     gap->contact = TB_CLEAR;
-    if (!query->search.met) {
-        status = tb_inside__find(&query->a, &query->b, &query->contained, &part_a, &part_b, &point);
-        if (status != TB_OK)
-            return status;
-    }
+    if (!query->search.met)
+        *reach = tb_inside__find(&query->a, &query->b, gap->point_a, gap->point_b);
     /* a bound below 0 left over (budget, width below rounding) proves no depth */
-    if (query->search.met || query->contained || gap->lower < 0)
+    if (query->search.met || reach->some || gap->lower < 0)
         return settle_contact(query, gap);
-    return TB_OK;
+    if (reach->near_lids)
+        status = settle_hole(query, gap);
+    if (gap->contact == TB_CLEAR && reach->doubt != TB_LIES_OUT) {
+        gap->inner = TB_INNER_UNKNOWN;
+        gap->doubt = doubt_of(reach->doubt);
+        gap->enclosed = reach->winding;
+    }
+    return status;
+}
+
+/** What is far from a mesh need not know whether it is closed. */
+static TbStatus
+prepare(const TbGapAsk *ask)
+{
+    TbStatus status = tb_inside__prepare(ask->a);
+
+    return status == TB_OK ? tb_inside__prepare(ask->b) : status;
 }
 
 TbStatus
@@ -186,6 +326,8 @@ tb_gap(const TbGapAsk *ask, TbTask *task, TbGap *gap, TbFault *fault)
     status = tb_field__of_solid(&query.a, ask->a, ask->leave_out, ask->leave_out_count);
     if (status == TB_OK)
         status = tb_field__of_solid(&query.b, ask->b, ask->leave_out, ask->leave_out_count);
+    if (status == TB_OK)
+        status = prepare(ask);
     made.nothing = query.a.empty || query.b.empty;
     made.site_a.triangle = made.site_b.triangle = UINT32_MAX;
     if (status == TB_OK && !made.nothing)

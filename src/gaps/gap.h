@@ -13,16 +13,54 @@
  * possible. overlaps: both have an inside; the gap is then minus a depth: the smaller, over both
  * orders, of the minimum over one's surface of the signed distance to the other; judged part by
  * part, the deepest pair counts. crosses: an open mesh meets the other solid; gap 0, no depth.
+ * inside: one solid lies wholly in the other's material, its surface apart from the other's;
+ * `inner` says which. That is proved (every part of it lies within one part of the other, so that
+ * some distance is left everywhere) or else it is called overlaps. The gap is minus a depth as
+ * before; of an inner open mesh, which has no inside of its own, the one order that is defined
+ * counts: how deep its deepest point lies in the other.
+ *
+ * What is inside. Sweeps and plain shapes are filled. A mesh's material is where its triangles wind
+ * about a point once or more, counted by their normals: a closed shell whose normals point out
+ * holds material; a shell of opposite sense within it is a cavity, and what floats in the cavity is
+ * clear. A mesh whose normals point in on the whole is the wall of a room: what floats in the room
+ * is clear, and what crosses the wall overlaps.
+ *
+ * A mesh that lacks little (a few triangles, cracks, doubled or turned faces: lids.h, within a
+ * twentieth of its area) has an inside: that of mesh and lids together. Its depth is measured to
+ * both, a clear gap only to the triangles that are there. Where the lids are seen as more than a
+ * quarter of all directions nothing is said about a point. A mesh that is really open has no
+ * inside, and one that is closed but whose neighbours disagree about their sense may have it on
+ * either side: `inner` is then TB_INNER_UNKNOWN where a solid is not clear of it, the gap is the
+ * distance to the triangles, and `enclosed` says how much speaks for an inside. The gap could then
+ * only be less.
  */
 #pragma once
 
 #include "base/work.h"
 #include "geom/solid.h"
 
-typedef enum TbContact { TB_CLEAR, TB_TOUCHES, TB_CROSSES, TB_OVERLAPS } TbContact;
+typedef enum TbContact { TB_CLEAR, TB_TOUCHES, TB_CROSSES, TB_OVERLAPS, TB_INSIDE } TbContact;
 
-/** "clear", "touches", "crosses", "overlaps". */
+/** "clear", "touches", "crosses", "overlaps", "inside". */
 const char *tb_contact_name(TbContact contact);
+
+/** Which of the two lies wholly inside the other. */
+typedef enum TbInner { TB_INNER_NONE, TB_INNER_A, TB_INNER_B, TB_INNER_UNKNOWN } TbInner;
+
+/** "none", "a", "b", "undecidable". */
+const char *tb_inner_name(TbInner inner);
+
+/** Why an inside is unknown. */
+typedef enum TbDoubt {
+    TB_DOUBT_NONE,
+    TB_DOUBT_OPEN,    /**< the mesh is open */
+    TB_DOUBT_HOLE,    /**< the mesh is nearly closed, and this is at one of its holes */
+    TB_DOUBT_FLIPPED, /**< neighbouring triangles disagree about which side is out */
+    TB_DOUBT_INWARD   /**< normals point in, as of a room's walls, and this is not in the room */
+} TbDoubt;
+
+/** A clause: "the mesh is open ...", "" for none. */
+const char *tb_doubt_text(TbDoubt doubt);
 
 /** Where on a solid a witness point lies. */
 typedef struct TbSite {
@@ -70,11 +108,16 @@ typedef struct TbGap {
     TbVec3 point_a, point_b;
     TbSite site_a, site_b;
     TbContact contact;
-    bool certified; /**< false only where a part has no certificate; never so far */
-    bool exhausted; /**< the budget ended it */
-    bool nothing;   /**< everything was left out, or a solid is empty: no gap, upper INFINITY */
-    TbVec3 way_out; /**< overlaps: unit, moving a along it lessens the depth, first order */
-    long nodes;     /**< searched */
+    TbInner inner;   /**< TB_INSIDE: which lies in the other; TB_CLEAR: none, or unknown */
+    TbDoubt doubt;   /**< why it is unknown */
+    double enclosed; /**< where it is unknown: share of all directions in which the mesh's back is
+                          seen from the other's nearest point, less those of its front (the
+                          generalised winding number); NAN where that is not known either */
+    bool certified;  /**< false only where a part has no certificate; never so far */
+    bool exhausted;  /**< the budget ended it */
+    bool nothing;    /**< everything was left out, or a solid is empty: no gap, upper INFINITY */
+    TbVec3 way_out;  /**< overlaps: unit, moving a along it lessens the depth, first order */
+    long nodes;      /**< searched */
 } TbGap;
 
 /**

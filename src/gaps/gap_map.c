@@ -31,7 +31,7 @@ typedef struct Ring {
 static double
 distance_to_exact(const TbSolid *solid, TbVec3 p, double beyond)
 {
-    double least = INFINITY;
+    double least = INFINITY, winding;
 
     for (size_t i = 0; i < tb_solid_part_count(solid) && least > 0; i++) {
         const TbPart *part = tb_solid_part(solid, i);
@@ -41,7 +41,7 @@ distance_to_exact(const TbSolid *solid, TbVec3 p, double beyond)
         if (part->kind != TB_PART_MESH)
             continue;
         least = fmin(least, tb_tree_nearest(part->tree, p, fmin(least, beyond)).nearest.distance);
-        if (tb_inside__has(part) && tb_inside__mesh(part->tree, p))
+        if (tb_inside__where(part, p, &winding) == TB_LIES_IN)
             least = 0;
     }
     return least;
@@ -157,7 +157,7 @@ tb_gap_map(const TbGapMapAsk *ask, TbTask *task, double gap[], double *nearest, 
     TbStatus status;
     double least = INFINITY;
 
-    job.sweeps = sweeps_of(ask->other);
+    job.sweeps = tb_inside__prepare(ask->other) == TB_OK ? sweeps_of(ask->other) : NULL;
     if (job.sweeps == NULL)
         return tb_fail(fault, TB_E_MEMORY, "no room for a gap map");
     atomic_init(&job.status, TB_OK);

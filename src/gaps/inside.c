@@ -2,98 +2,306 @@
 
 #include "gaps/inside_private.h"
 
-bool
-tb_inside__has(const TbPart *part)
+#include "geom/lids.h"
+
+/** A winding number this near to a whole number is that number; beyond it is anybody's guess. */
+#define CLEARLY 0.25
+
+/** A mesh that is really open may be closed in any way: only where its rim is seen as less than
+ * this share of all directions is a place not about it. */
+#define FAR_RIM 0.05
+
+/** Diagonals of a mesh's box: from there all of it is seen as less than FAR_RIM. */
+#define FAR_AWAY 2.0
+
+/* ---- what a mesh is ---- */
+
+static const TbMesh *
+mesh_of(const TbPart *part)
 {
-    return part->kind != TB_PART_MESH || tb_mesh_facts(tb_tree_mesh(part->tree)).closed;
+    return tb_tree_mesh(part->tree);
 }
 
-bool
-tb_inside__mesh(const TbTree *tree, TbVec3 p)
+/** NULL: closed, or there was no room. */
+static const TbLids *
+lids_of(const TbPart *part)
 {
-    if (tb_box3_point_distance2(tb_mesh_box(tb_tree_mesh(tree)), p) > 0)
-        return false;
-    return fabs(tb_tree_winding(tree, p)) > 0.5;
+    const TbLids *lids = NULL;
+
+    if (!tb_mesh_facts(mesh_of(part)).closed && tb_tree_lids(part->tree, &lids) != TB_OK)
+        return NULL;
+    return lids;
 }
 
-/** One corner of every shell decides. */
-static void
-mesh_reaches_into(const TbTree *inner, const TbTree *outer, bool *found, TbVec3 *point)
+TbStatus
+tb_inside__prepare(const TbSolid *solid)
 {
-    const TbMesh *mesh = tb_tree_mesh(inner);
-    const uint32_t *shell = tb_mesh_shells(mesh);
+    TbStatus status = TB_OK;
 
-    for (size_t i = 0; i < tb_mesh_facts(mesh).shells && !*found; i++) {
-        *point = tb_mesh_vertices(mesh)[tb_mesh_indices(mesh)[3 * (size_t)shell[i]]];
-        *found = tb_inside__mesh(outer, *point);
+    for (size_t i = 0; i < tb_solid_part_count(solid) && status == TB_OK; i++) {
+        const TbPart *part = tb_solid_part(solid, i);
+        const TbLids *lids;
+
+        if (part->kind == TB_PART_MESH && !tb_mesh_facts(mesh_of(part)).closed)
+            status = tb_tree_lids(part->tree, &lids);
     }
+    return status;
 }
 
 static bool
-is_closed_mesh(const TbPart *part)
+is_nearly_closed(const TbLids *lids, const TbMesh *mesh)
 {
-    return part->kind == TB_PART_MESH && tb_inside__has(part);
+    return !lids->many && lids->area <= TB_LIDS_SHARE * tb_mesh_facts(mesh).area;
+}
+
+bool
+tb_inside__has(const TbPart *part)
+{
+    const TbLids *lids;
+
+    if (part->kind != TB_PART_MESH || tb_mesh_facts(mesh_of(part)).closed)
+        return true;
+    lids = lids_of(part);
+    return lids != NULL && is_nearly_closed(lids, mesh_of(part));
+}
+
+const TbTree *
+tb_inside__lids(const TbPart *part)
+{
+    const TbLids *lids = part->kind == TB_PART_MESH && tb_inside__has(part) ? lids_of(part) : NULL;
+
+    return lids == NULL ? NULL : lids->tree;
+}
+
+bool
+tb_inside__is_room(const TbPart *part)
+{
+    const TbLids *lids;
+
+    if (part->kind != TB_PART_MESH)
+        return false;
+    lids = lids_of(part);
+    return lids == NULL ? tb_mesh_facts(mesh_of(part)).inward : lids->inward;
+}
+
+/* ---- where a point is ---- */
+
+/** Of the mesh and its lids, so a whole number. */
+static long
+turns_about(const TbPart *part, const TbLids *lids, TbVec3 p)
+{
+    long turns = tb_tree_turns(part->tree, p, NULL);
+
+    return lids == NULL || lids->tree == NULL ? turns : turns + tb_tree_turns(lids->tree, p, NULL);
+}
+
+static bool
+is_beyond_box(const TbPart *part, TbVec3 p)
+{
+    return tb_box3_point_distance2(tb_mesh_box(mesh_of(part)), p) > 0;
+}
+
+bool
+tb_inside__mesh(const TbPart *part, TbVec3 p)
+{
+    bool room = tb_inside__is_room(part);
+
+    if (is_beyond_box(part, p))
+        return room;
+    return turns_about(part, lids_of(part), p) + (room ? 1 : 0) >= 1;
+}
+
+/** Of a mesh that turns a whole number of times about every point. */
+static TbLies
+side_of_turns(const TbPart *part, long turns, TbVec3 p, double *winding)
+{
+    *winding = (double)turns;
+    if (turns >= 1)
+        return TB_LIES_IN;
+    if (turns < 0 || !tb_inside__is_room(part) || is_beyond_box(part, p))
+        return TB_LIES_OUT;
+    *winding = 1;
+    return TB_LIES_ABOUT_ROOM;
+}
+
+/** Every edge is used an even number of times, but not as often both ways. */
+static TbLies
+side_by_parity(const TbPart *part, TbVec3 p, double *winding)
+{
+    bool odd;
+
+    tb_tree_turns(part->tree, p, &odd);
+    *winding = odd ? 1 : 0;
+    return odd ? TB_LIES_IN_FLIPPED : TB_LIES_OUT;
+}
+
+TbLies
+tb_inside__where(const TbPart *part, TbVec3 p, double *winding)
+{
+    const TbMesh *mesh = mesh_of(part);
+    TbBox3 box = tb_mesh_box(mesh);
+    const TbLids *lids = lids_of(part);
+    long turns;
+    double lacks;
+
+    *winding = 0;
+    if (sqrt(tb_box3_point_distance2(box, p)) > FAR_AWAY * tb_box3_diagonal(box))
+        return TB_LIES_OUT;
+    if (tb_mesh_facts(mesh).closed)
+        return side_of_turns(part, turns_about(part, NULL, p), p, winding);
+    *winding = NAN;
+    if (lids == NULL || (lids->many && !lids->even))
+        return TB_LIES_AT_OPEN;
+    if (!is_nearly_closed(lids, mesh) && lids->even)
+        return side_by_parity(part, p, winding);
+    turns = turns_about(part, lids, p);
+    lacks = tb_lids_angle(lids, p);
+    *winding = (double)turns - lacks;
+    if (is_nearly_closed(lids, mesh))
+        return fabs(lacks) > CLEARLY ? TB_LIES_AT_HOLE : side_of_turns(part, turns, p, winding);
+    return turns == 0 && fabs(lacks) <= FAR_RIM ? TB_LIES_OUT : TB_LIES_AT_OPEN;
 }
 
 bool
 tb_inside__any_mesh(const TbField *field, TbVec3 p)
 {
     const TbNode *root = &field->node[field->root];
+    double winding;
 
     for (uint32_t i = 0; i < root->count; i++) {
         const TbPart *part = tb_field__part(field, root->first + i);
 
-        if (is_closed_mesh(part) && tb_inside__mesh(part->tree, p))
+        if (part->kind == TB_PART_MESH && tb_inside__where(part, p, &winding) == TB_LIES_IN)
             return true;
     }
     return false;
 }
 
-/** Whether the part under a node of one field reaches into a mesh. A part is connected but for a
- * mesh of several shells, and the surfaces do not meet, so one point a shell decides. */
-static void
-node_reaches_into(
-    const TbField *field, uint32_t node, const TbPart *mesh, bool *found, TbVec3 *point)
-{
-    const TbPart *part = tb_field__part(field, node);
-    TbSite site;
+/* ---- parts whose surfaces do not meet ---- */
 
-    if (tb_box3_distance2(field->node[node].box, tb_mesh_box(tb_tree_mesh(mesh->tree))) > 0)
+/** How much of one part lies inside a mesh. */
+typedef struct Share {
+    size_t in, of; /**< points of its surface, one for each that hangs together */
+    TbLies doubt;
+    double winding;
+} Share;
+
+static void
+count_point(Share *share, const TbPart *mesh, TbVec3 p)
+{
+    double winding;
+    TbLies side = tb_inside__where(mesh, p, &winding);
+
+    share->of++;
+    share->in += side == TB_LIES_IN;
+    if (side == TB_LIES_OUT || side == TB_LIES_IN)
         return;
-    if (part->kind == TB_PART_MESH) {
-        mesh_reaches_into(part->tree, mesh->tree, found, point);
-        return;
+    if (share->doubt == TB_LIES_OUT || winding > share->winding) {
+        share->doubt = side;
+        share->winding = winding;
     }
-    *point = tb_field__some_point(field, node, &site);
-    *found = tb_inside__mesh(mesh->tree, *point);
 }
 
-TbStatus
-tb_inside__find(const TbField *a,
-                const TbField *b,
-                bool *found,
-                uint32_t *part_a,
-                uint32_t *part_b,
-                TbVec3 *point)
+/** A part is connected but for a mesh of several shells, so one point of each decides. */
+static Share
+share_inside(const TbField *field, uint32_t node, const TbPart *mesh, const TbVec3 *also)
 {
-    const TbNode *root_a = &a->node[a->root], *root_b = &b->node[b->root];
+    const TbPart *part = tb_field__part(field, node);
+    Share share = {.doubt = TB_LIES_OUT};
+    TbSite site;
 
-    *found = false;
-    for (uint32_t i = 0; i < root_a->count; i++) {
-        for (uint32_t k = 0; k < root_b->count; k++) {
-            const TbPart *on_a = tb_field__part(a, root_a->first + i);
-            const TbPart *on_b = tb_field__part(b, root_b->first + k);
+    if (also != NULL && !tb_inside__has(mesh)) { /* no inside: only how much it is enclosed */
+        count_point(&share, mesh, *also);
+        return share;
+    }
+    if (part->kind != TB_PART_MESH || !tb_inside__has(mesh)) {
+        count_point(&share, mesh, tb_field__some_point(field, node, &site));
+        return share;
+    }
+    for (size_t i = 0; i < tb_mesh_facts(mesh_of(part)).shells; i++) {
+        uint32_t triangle = tb_mesh_shells(mesh_of(part))[i];
 
-            if (is_closed_mesh(on_b))
-                node_reaches_into(a, root_a->first + i, on_b, found, point);
-            if (!*found && is_closed_mesh(on_a))
-                node_reaches_into(b, root_b->first + k, on_a, found, point);
-            if (*found) {
-                *part_a = a->node[root_a->first + i].part;
-                *part_b = b->node[root_b->first + k].part;
-                return TB_OK;
-            }
+        count_point(&share, mesh,
+                    tb_mesh_vertices(mesh_of(part))[tb_mesh_indices(mesh_of(part))[3 * triangle]]);
+    }
+    return share;
+}
+
+/** The part's box against the boxes of the mesh's lids. */
+static bool
+is_near_lids(TbBox3 box, const TbPart *mesh)
+{
+    const TbTree *lids = tb_inside__lids(mesh);
+    TbTreeAt stack[TB_TREE_STACK];
+    int held = 0;
+
+    if (lids == NULL)
+        return false;
+    stack[held++] = tb_tree_root(lids);
+    while (held > 0) {
+        TbTreeAt at = stack[--held];
+        int count = tb_tree_children(lids, at);
+
+        for (int k = 0; k < count; k++) {
+            if (tb_box3_distance2(tb_tree_child_box(lids, at, k), box) > 0)
+                continue;
+            if (at.level == 0)
+                return true;
+            stack[held++] = tb_tree_child(at, k);
         }
     }
-    return TB_OK;
+    return false;
+}
+
+static void
+note_doubt(TbReach *reach, const Share *share)
+{
+    if (share->doubt == TB_LIES_OUT)
+        return;
+    if (reach->doubt == TB_LIES_OUT || share->winding > reach->winding) {
+        reach->doubt = share->doubt;
+        reach->winding = share->winding;
+    }
+}
+
+/** The parts of one solid in the meshes of the other; true where every part is in one of them. */
+static bool
+find_in(const TbField *in, const TbField *out, TbVec3 also, TbReach *reach)
+{
+    const TbNode *root_in = &in->node[in->root], *root_out = &out->node[out->root];
+    bool all = true;
+
+    for (uint32_t i = 0; i < root_in->count; i++) {
+        uint32_t node = root_in->first + i;
+        bool whole = false;
+
+        for (uint32_t k = 0; k < root_out->count; k++) {
+            const TbPart *mesh = tb_field__part(out, root_out->first + k);
+            Share share;
+
+            if (mesh->kind != TB_PART_MESH)
+                continue;
+            share = share_inside(in, node, mesh, root_in->count == 1 ? &also : NULL);
+            note_doubt(reach, &share);
+            reach->some = reach->some || share.in > 0;
+            reach->near_lids = reach->near_lids || is_near_lids(in->node[node].box, mesh);
+            if (share.in == 0 || share.in < share.of)
+                continue;
+            /* a cavity's wall within it: then it reaches through the material */
+            whole = whole || tb_field__part(in, node)->kind != TB_PART_MESH ||
+                    share_inside(out, root_out->first + k, tb_field__part(in, node), NULL).in == 0;
+        }
+        all = all && whole;
+    }
+    return all;
+}
+
+TbReach
+tb_inside__find(const TbField *a, const TbField *b, TbVec3 on_a, TbVec3 on_b)
+{
+    TbReach reach = {.doubt = TB_LIES_OUT};
+
+    reach.whole_a = find_in(a, b, on_a, &reach);
+    reach.whole_b = find_in(b, a, on_b, &reach);
+    return reach;
 }

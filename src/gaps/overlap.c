@@ -102,7 +102,7 @@ take_witness(const Pair *pair, const TbCell *cell, bool on_b, const TbSigned *at
         own.angle = tb_disc_angle(&disc, cell->centre);
     }
     if (skin->part->kind == TB_PART_MESH)
-        own.triangle = tb_tree_numbers(skin->part->tree)[cell->index];
+        own.triangle = cell->lid ? UINT32_MAX : tb_tree_numbers(skin->part->tree)[cell->index];
     other.part = pair->part[!on_b];
     other.on_sweep = against->part->kind == TB_PART_SWEEP;
     if (other.on_sweep) {
@@ -127,9 +127,9 @@ look_at(Pair *pair, Task *task, TbDepth *depth)
     double lower = -INFINITY;
     TbStatus status;
 
-    /* all of it outside the other part's box: outside the part */
+    /* all of it outside the other part's box: outside the part, unless that is all about a room */
     lower = sqrt(tb_box3_point_distance2(probe->box, cell->centre)) - cell->reach;
-    if (lower > 0) {
+    if (lower > 0 && isfinite(probe->deepest)) {
         task->lower = lower;
         task->fine = true;
         return TB_OK;
@@ -172,6 +172,8 @@ run_pair(Pair *pair, const TbTask *task, TbDepth *depth)
     TbStatus status = TB_OK;
 
     for (int s = 0; s < 2; s++) {
+        if (!tb_inside__has(pair->skin[!s].part))
+            continue;
         for (uint32_t i = 0; i < pair->skin[s].roots && status == TB_OK; i++)
             status = heap_push(pair, (Task){-pair->probe[!s].deepest, i, s == 1, false});
         if (!pair->skin[s].covers) { /* nothing better is known of this order */
@@ -246,8 +248,13 @@ depth_of_parts(TbField *fields[2],
 }
 
 TbStatus
-tb_overlap__depth(
-    TbField *a, TbField *b, double width, long budget, const TbTask *task, TbDepth *depth)
+tb_overlap__depth(TbField *a,
+                  TbField *b,
+                  TbInner inner,
+                  double width,
+                  long budget,
+                  const TbTask *task,
+                  TbDepth *depth)
 {
     const TbNode *root_a = &a->node[a->root], *root_b = &b->node[b->root];
     TbField *fields[2] = {a, b};
@@ -258,8 +265,8 @@ tb_overlap__depth(
         for (uint32_t k = 0; k < root_b->count && status == TB_OK; k++) {
             uint32_t root[2] = {root_a->first + i, root_b->first + k};
 
-            if (!tb_inside__has(tb_field__part(a, root[0])) ||
-                !tb_inside__has(tb_field__part(b, root[1])) ||
+            if (!(inner == TB_INNER_A || tb_inside__has(tb_field__part(a, root[0]))) ||
+                !(inner == TB_INNER_B || tb_inside__has(tb_field__part(b, root[1]))) ||
                 tb_box3_distance2(a->node[root[0]].box, b->node[root[1]].box) > 0)
                 continue;
             depth->any = true;

@@ -23,9 +23,16 @@ typedef struct TbDepth {
 
 /**
  * @param a,b    the parts under their roots are looked at
+ * @param inner  which lies wholly in the other: its open meshes, that have no inside, are looked at
+ *               in the one order that is defined
  * @param width  wanted between lower and upper, mm
  * @param budget cells to look at
  * @return TB_OK, TB_E_CANCELLED, TB_E_MEMORY
  */
-TbStatus tb_overlap__depth(
-    TbField *a, TbField *b, double width, long budget, const TbTask *task, TbDepth *depth);
+TbStatus tb_overlap__depth(TbField *a,
+                           TbField *b,
+                           TbInner inner,
+                           double width,
+                           long budget,
+                           const TbTask *task,
+                           TbDepth *depth);

@@ -76,19 +76,27 @@ plain_reach(const TbPart *part, TbVec3 n)
 static void
 probe_mesh(const TbProbe *probe, TbVec3 p, TbSigned *out)
 {
-    const TbTree *tree = probe->skin->part->tree;
+    const TbTree *tree = probe->skin->part->tree, *lids = tb_inside__lids(probe->skin->part);
     TbTreeHit hit = tb_tree_nearest(tree, p, INFINITY);
     double d = hit.nearest.distance;
 
+    if (lids != NULL) {
+        TbTreeHit lid = tb_tree_nearest(lids, p, d);
+
+        out->on_lid = lid.triangle != UINT32_MAX && lid.nearest.distance < d;
+        if (out->on_lid)
+            hit = lid;
+        d = hit.nearest.distance;
+    }
     out->has_point = true;
     out->point = hit.nearest.b;
-    out->site.triangle = hit.triangle;
+    out->site.triangle = out->on_lid ? UINT32_MAX : hit.triangle;
     out->place = hit.place;
     out->lower = d - TB_TOL_ROUND;
     out->upper = d + TB_TOL_ROUND;
     if (d <= TB_TOL_ROUND) {
         out->lower = -d - TB_TOL_ROUND; /* on the surface: either side */
-    } else if (tb_inside__mesh(tree, p)) {
+    } else if (tb_inside__mesh(probe->skin->part, p)) {
         out->lower = -d - TB_TOL_ROUND;
         out->upper = -d + TB_TOL_ROUND;
     }
@@ -319,7 +327,8 @@ tb_probe__of(TbProbe *probe, TbSkin *skin, TbKept kept, TbBox3 box)
     probe->sweep.empty = true;
     probe->box = box;
     /* a ball about it would not fit into the box */
-    probe->deepest = 0.5 * fmin(side.x, fmin(side.y, side.z));
+    probe->deepest = tb_inside__is_room(skin->part) ? (double)INFINITY
+                                                    : 0.5 * fmin(side.x, fmin(side.y, side.z));
     if (skin->part->kind != TB_PART_SWEEP)
         return TB_OK;
     probe->body = tb_convex_of_point(tb_vec3(0, 0, 0));
@@ -367,7 +376,8 @@ furthest_from(const TbProbe *probe, const TbSigned *at, const TbCell *cell)
     TbVec3 corner[3];
 
     if (part->kind == TB_PART_MESH)
-        tb_mesh_corners(tb_tree_mesh(part->tree), at->place, corner);
+        tb_mesh_corners(tb_tree_mesh(at->on_lid ? tb_inside__lids(part) : part->tree), at->place,
+                        corner);
     for (int i = 0; i < cell->points; i++) {
         double d = part->kind == TB_PART_MESH ? tb_point_triangle(cell->point[i], corner).distance
                                               : tb_vec3_distance(cell->point[i], at->point);

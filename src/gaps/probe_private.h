@@ -34,7 +34,8 @@ typedef struct TbSigned {
     bool has_point;
     TbVec3 point; /**< of the surface, evaluated: near the nearest */
     TbSite site;
-    uint32_t place; /**< of the site's triangle in its tree's mesh */
+    uint32_t place; /**< of the site's triangle in its tree's mesh, or in that of the lids */
+    bool on_lid;    /**< of a mesh: nearest is what would close it */
     bool has_normal;
     TbVec3 normal; /**< unit, outwards; any would be sound, this one is nearly the best */
 } TbSigned;

@@ -165,7 +165,9 @@ tb_profile(const TbProfileAsk *ask, TbTask *task, TbProfilePoint points[], TbFau
 
     atomic_init(&job.status, TB_OK);
     job.kept = tb_field__kept(ask->sweep, ask->leave_out, ask->leave_out_count);
-    status = run_job(&job, &own, fault);
+    status = tb_inside__prepare(ask->other);
+    if (status == TB_OK)
+        status = run_job(&job, &own, fault);
     tb_discs_unref(own);
     if (status == TB_E_CANCELLED)
         return tb_fail(fault, status, "stopped while a gap was followed along a path");

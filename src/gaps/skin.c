@@ -3,6 +3,7 @@
 #include "gaps/skin_private.h"
 
 #include "base/mem.h"
+#include "gaps/inside_private.h"
 #include "geom/tol.h"
 
 static TbStatus
@@ -270,7 +271,8 @@ fill_sphere(TbCell *cell)
 static void
 fill_boxes(const TbSkin *skin, TbCell *cell)
 {
-    TbBox3 box = tb_tree_box(skin->part->tree, tb_tree_unpack(cell->index));
+    TbBox3 box = tb_tree_box(cell->lid ? tb_inside__lids(skin->part) : skin->part->tree,
+                             tb_tree_unpack(cell->index));
     TbConvex hull = tb_convex_of_box(box);
 
     cell->points = 8;
@@ -448,13 +450,13 @@ open_triangle(TbSkin *skin, TbCell cell)
 static TbStatus
 open_boxes(TbSkin *skin, TbCell cell)
 {
-    const TbTree *tree = skin->part->tree;
+    const TbTree *tree = cell.lid ? tb_inside__lids(skin->part) : skin->part->tree;
     TbTreeAt at = tb_tree_unpack(cell.index);
     int children = tb_tree_children(tree, at);
     TbStatus status = TB_OK;
 
     for (int i = 0; i < children && status == TB_OK; i++) {
-        TbCell child = {.kind = TB_CELL_BOXES};
+        TbCell child = {.kind = TB_CELL_BOXES, .lid = cell.lid};
 
         if (at.level > 0) {
             child.index = tb_tree_pack(tb_tree_child(at, i));

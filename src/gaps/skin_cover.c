@@ -5,6 +5,7 @@
 #include "gaps/skin_private.h"
 
 #include "base/mem.h"
+#include "gaps/inside_private.h"
 #include "geom/polygon.h"
 #include "geom/tol.h"
 
@@ -301,6 +302,12 @@ tb_skin__of(TbSkin *skin, const TbPart *part, TbKept kept)
         TbCell all = {.kind = TB_CELL_BOXES, .index = tb_tree_pack(tb_tree_root(part->tree))};
 
         status = tb_skin__add(skin, &all);
+        if (status == TB_OK && tb_inside__lids(part) != NULL) {
+            TbCell lids = {.kind = TB_CELL_BOXES, .lid = true};
+
+            lids.index = tb_tree_pack(tb_tree_root(tb_inside__lids(part)));
+            status = tb_skin__add(skin, &lids);
+        }
     }
     skin->roots = (uint32_t)skin->count;
     skin->covering = skin->strips;

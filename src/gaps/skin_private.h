@@ -43,6 +43,7 @@ typedef struct TbCell {
     double reach;  /**< from the centre to any point of the cell, at most */
     double station;
     bool real;             /**< the centre is a point of the surface */
+    bool lid;              /**< of a mesh: not of it, but of what would close it */
     uint32_t first, count; /**< children */
 } TbCell;
 

@@ -26,6 +26,10 @@
  * thousandth of the smallest radius accepted. */
 #define TB_TOL_WELD 1e-3
 
+/** mm. Two sides of a mesh's rim nearer than this are one crack: ten times what coordinates written
+ * to a hundredth of a millimetre are off, and a tenth of the narrowest gap that a keep asks for. */
+#define TB_TOL_CRACK 0.1
+
 /** mm. Largest distance of a drawn cut of a sweep from the true outline: a fiftieth of the
  * narrowest line on paper at 1:1. */
 #define TB_TOL_CUT 1e-3

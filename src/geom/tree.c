@@ -3,6 +3,7 @@
 #include "geom/tree.h"
 
 #include "base/mem.h"
+#include "geom/lids.h"
 #include "geom/mesh_private.h"
 #include "geom/tree_private.h"
 
@@ -86,6 +87,7 @@ tb_tree_unref(TbTree *tree)
     if (tree == NULL || atomic_fetch_sub(&tree->references, 1) > 1)
         return;
     tb_mesh_unref(tree->mesh);
+    tb_lids_free(atomic_load(&tree->lids));
     tb_free(tree->numbers);
     tb_free(tree->room);
     tb_free(tree);

@@ -132,11 +132,31 @@ typedef struct TbTreeHit {
 TbTreeHit tb_tree_nearest(const TbTree *tree, TbVec3 p, double beyond);
 
 /**
- * Winding number of the mesh about a point: 1 inside an outward shell, 0 outside. For points that
- * are not on the surface.
+ * Times the mesh turns about a point, by the crossings of a ray along +x with their sense: of a
+ * mesh without a rim its winding number, exact further than TB_TOL_ROUND from the surface. In about
+ * the time of a short walk.
  *
- * A closed mesh: signed crossings of a ray, a whole number, exact further than TB_TOL_ROUND from
- * the surface, in about the time of a nearest query. Any other mesh: the sum of solid angles, over
- * all triangles; between whole numbers, and only a hint.
+ * @param[out] odd the ray crosses an odd number of triangles, whatever their sense; or NULL
+ */
+long tb_tree_turns(const TbTree *tree, TbVec3 p, bool *odd);
+
+/** Solid angle of all triangles of a mesh about a point over 4 pi: its generalised winding number,
+ * by the long way. */
+double tb_mesh_angle(const TbMesh *mesh, TbVec3 p);
+
+/**
+ * Winding number of the mesh about a point: 1 inside an outward shell, 0 outside. For points that
+ * are not on the surface. A closed mesh: tb_tree_turns(). Any other mesh: tb_mesh_angle(), between
+ * whole numbers; tb_lids_angle() has it quicker.
  */
 double tb_tree_winding(const TbTree *tree, TbVec3 p);
+
+/** What would close a tree's mesh, see lids.h. */
+typedef struct TbLids TbLids;
+
+/**
+ * Lends the lids of a tree's mesh: found at the first question, by whichever thread asks, and kept.
+ *
+ * @return TB_OK, TB_E_MEMORY (to be asked again)
+ */
+TbStatus tb_tree_lids(const TbTree *tree, const TbLids **lids);

@@ -18,6 +18,7 @@ struct TbTree {
     TbTreeNode *level[TB_TREE_MOST_LEVELS + 1]; /**< from 1: into the room, lowest level first */
     size_t count[TB_TREE_MOST_LEVELS + 1];      /**< nodes of each level; 0: leaves */
     int levels;
+    _Atomic(TbLids *) lids; /**< NULL until asked for */
 };
 
 /** Nodes of all levels over so many triangles. */

@@ -1,16 +1,15 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 
 /**
- * Winding number. For a closed mesh: signed crossings of the ray from the point along +x. Seen
- * along x, each triangle turns 0, +1 or -1 times about the point; that is counted by half-open
- * edges whose side is always computed from the same end, so two triangles never disagree about
- * the edge they share and a ray through an edge or a corner counts once. The sum is a whole number
- * and exact for points further from the surface than rounding.
+ * Winding numbers. Signed crossings of the ray from the point along +x: seen along x, each triangle
+ * turns 0, +1 or -1 times about the point; that is counted by half-open edges whose side is always
+ * computed from the same end, so two triangles never disagree about the edge they share and a ray
+ * through an edge or a corner counts once. For a mesh without a rim the sum is the winding number.
  *
- * For a mesh that is not closed: the sum of solid angles, by the formula of Van Oosterom and
- * Strackee (IEEE Trans. Biomed. Eng. 30, 1983, 125-126), over all triangles.
+ * Solid angles: Van Oosterom and Strackee, IEEE Trans. Biomed. Eng. 30 (1983) 125-126.
  */
-#include "geom/tree.h"
+#include "geom/lids.h"
+#include "geom/tree_private.h"
 
 /** Whether (y, z) of p lies left of the way a to b as seen from +x; b is above a in z. */
 static bool
@@ -56,13 +55,13 @@ ray_meets(const TbTreeNode *node, int k, TbVec3 p)
            (double)node->high[2][k] >= p.z;
 }
 
-static double
-count_crossings(const TbTree *tree, TbVec3 p)
+long
+tb_tree_turns(const TbTree *tree, TbVec3 p, bool *odd)
 {
     const TbMesh *mesh = tb_tree_mesh(tree);
     TbTreeAt stack[TB_TREE_STACK];
     int held = 0;
-    long turns = 0;
+    long turns = 0, met = 0;
 
     stack[held++] = tb_tree_root(tree);
     while (held > 0) {
@@ -71,36 +70,46 @@ count_crossings(const TbTree *tree, TbVec3 p)
         for (int k = 0; k < count; k++) {
             if (at.level == 0) {
                 TbVec3 corner[3];
+                int here;
                 tb_mesh_corners(mesh, tb_tree_triangle(at, k), corner);
-                turns += crossings(p, corner);
+                here = crossings(p, corner);
+                turns += here;
+                met += here != 0;
             } else if (ray_meets(&tb_tree_level(tree, at.level)[at.index], k, p)) {
                 stack[held++] = tb_tree_child(at, k);
             }
         }
     }
-    return (double)turns;
+    if (odd != NULL)
+        *odd = met % 2 == 1;
+    return turns;
 }
 
+/** Half the solid angle of a triangle about the origin. */
 static double
-sum_angles(const TbMesh *mesh, TbVec3 p)
+half_angle(const TbVec3 t[3])
+{
+    double a = tb_vec3_length(t[0]), b = tb_vec3_length(t[1]), c = tb_vec3_length(t[2]);
+    double over = tb_vec3_dot(t[0], tb_vec3_cross(t[1], t[2]));
+    double under = a * b * c + tb_vec3_dot(t[0], t[1]) * c + tb_vec3_dot(t[1], t[2]) * a +
+                   tb_vec3_dot(t[2], t[0]) * b;
+
+    return atan2(over, under);
+}
+
+double
+tb_mesh_angle(const TbMesh *mesh, TbVec3 p)
 {
     double sum = 0;
 
     for (size_t i = 0; i < tb_mesh_triangle_count(mesh); i++) {
         TbVec3 t[3];
-        double a, b, c, over, under;
         tb_mesh_corners(mesh, i, t);
         for (int k = 0; k < 3; k++)
             t[k] = tb_vec3_sub(t[k], p);
-        a = tb_vec3_length(t[0]);
-        b = tb_vec3_length(t[1]);
-        c = tb_vec3_length(t[2]);
-        over = tb_vec3_dot(t[0], tb_vec3_cross(t[1], t[2]));
-        under = a * b * c + tb_vec3_dot(t[0], t[1]) * c + tb_vec3_dot(t[1], t[2]) * a +
-                tb_vec3_dot(t[2], t[0]) * b;
-        sum += 2 * atan2(over, under);
+        sum += half_angle(t);
     }
-    return sum / (4 * 3.14159265358979323846);
+    return sum / (2 * M_PI);
 }
 
 double
@@ -108,5 +117,29 @@ tb_tree_winding(const TbTree *tree, TbVec3 p)
 {
     const TbMesh *mesh = tb_tree_mesh(tree);
 
-    return tb_mesh_facts(mesh).closed ? count_crossings(tree, p) : sum_angles(mesh, p);
+    return tb_mesh_facts(mesh).closed ? (double)tb_tree_turns(tree, p, NULL)
+                                      : tb_mesh_angle(mesh, p);
+}
+
+TbStatus
+tb_tree_lids(const TbTree *tree, const TbLids **lids)
+{
+    /* the one thing of a tree that comes later: whoever is first, the lids are the same */
+    _Atomic(TbLids *) *kept = (_Atomic(TbLids *) *)&tree->lids;
+    TbLids *there = atomic_load(kept), *made;
+    TbStatus status;
+
+    *lids = there;
+    if (there != NULL)
+        return TB_OK;
+    status = tb_lids_new(tree->mesh, &made);
+    if (status != TB_OK)
+        return status;
+    if (atomic_compare_exchange_strong(kept, &there, made)) {
+        *lids = made;
+    } else {
+        tb_lids_free(made);
+        *lids = there;
+    }
+    return TB_OK;
 }

@@ -74,6 +74,17 @@ place_of(const TbResultGap *gap, const TbItem *a, const TbItem *b)
     return place;
 }
 
+/* Which item lies inside the other: its id, "undecidable", or "". */
+static const char *
+inner_of(const TbResultGap *gap)
+{
+    if (gap->gap.nothing || gap->gap.inner == TB_INNER_NONE)
+        return "";
+    if (gap->gap.inner == TB_INNER_UNKNOWN)
+        return tb_inner_name(TB_INNER_UNKNOWN);
+    return gap->gap.inner == TB_INNER_A ? gap->a : gap->b;
+}
+
 static void
 add_finding(const TbCaseStand *in, size_t index, const TbResultGap *gap, TbResults *results)
 {
@@ -101,6 +112,7 @@ add_finding(const TbCaseStand *in, size_t index, const TbResultGap *gap, TbResul
     tb_finding_add_number(finding, "uncertainty", gap->uncertainty);
     tb_finding_add_text(finding, "contact",
                         gap->gap.nothing ? "" : tb_contact_name(gap->gap.contact));
+    tb_finding_add_text(finding, "inside", inner_of(gap));
     tb_finding_add_text(finding, "reason", gap->reason);
 }
 

@@ -7,8 +7,9 @@ level_of(const TbForm *form)
 {
     if (form->scan != TB_SCAN_READY)
         return TB_LEVEL_OPEN;
-    /* Neighbours that disagree about which side is out say little about what is inside. */
-    return form->mesh.flipped_edges > 0 ? TB_LEVEL_WATCH : TB_LEVEL_HOLDS;
+    /* Neighbours that disagree about which side is out say little about what is inside, and normals
+     * that point in may be a room's or a mistake. */
+    return form->mesh.flipped_edges > 0 || form->room ? TB_LEVEL_WATCH : TB_LEVEL_HOLDS;
 }
 
 static void
@@ -32,6 +33,9 @@ visit(const TbCaseItem *item, TbResults *results)
     tb_finding_add_number(finding, "open_edges", (double)form->mesh.open_edges);
     tb_finding_add_number(finding, "flipped_edges", (double)form->mesh.flipped_edges);
     tb_finding_add_number(finding, "shells", (double)form->mesh.shells);
+    tb_finding_add_text(finding, "body",
+                        form->scan == TB_SCAN_READY ? tb_mesh_body_name(form->body) : "");
+    tb_finding_add_text(finding, "normals", form->room ? "inward" : "");
 }
 
 void

@@ -248,6 +248,40 @@ tb_keeps_pairs(const TbStand *stand)
 
 /* ---- levels ---- */
 
+/* No unit. Where a mesh has no inside, its back must be seen in more than half of all directions
+ * before an item counts as perhaps inside it: in front of a scan it is never, behind a flat one not
+ * quite. */
+#define ENCLOSED 0.5
+
+/* A gap to an open scan is judged by its surface, unless the item is rather enclosed by it. */
+static bool
+may_be_inside(const TbGap *gap)
+{
+    return gap->doubt != TB_DOUBT_OPEN || gap->enclosed > ENCLOSED;
+}
+
+static const char *
+reason_of(TbDoubt doubt)
+{
+    switch (doubt) {
+    case TB_DOUBT_NONE:
+        break;
+    case TB_DOUBT_OPEN:
+        return "it is enclosed by the back of an open scan, so whether it lies inside cannot be "
+               "decided";
+    case TB_DOUBT_HOLE:
+        return "it is at a hole of a scan that is nearly closed, so whether it lies inside cannot "
+               "be decided";
+    case TB_DOUBT_FLIPPED:
+        return "it is enclosed by a scan whose triangles disagree about which side is out, so "
+               "whether it lies inside cannot be decided";
+    case TB_DOUBT_INWARD:
+        return "the scan's normals point inwards as of the walls of a room, and it is not in the "
+               "room, so whether it lies inside cannot be decided";
+    }
+    return "";
+}
+
 TbLevel
 tb_keeps_level(const TbGap *gap, double keep, double want, const char **reason)
 {
@@ -262,5 +296,9 @@ tb_keeps_level(const TbGap *gap, double keep, double want, const char **reason)
     }
     if (gap->lower < keep)
         return TB_LEVEL_SHORT;
+    if (gap->inner == TB_INNER_UNKNOWN && may_be_inside(gap)) {
+        *reason = reason_of(gap->doubt);
+        return TB_LEVEL_OPEN;
+    }
     return gap->lower < keep + want ? TB_LEVEL_WATCH : TB_LEVEL_HOLDS;
 }

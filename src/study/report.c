@@ -174,6 +174,13 @@ add_witnesses(JsonBuilder *json, const TbResultGap *gap)
         tb_json_null(json, "contact");
     else
         tb_json_text(json, "contact", tb_contact_name(gap->gap.contact));
+    if (none)
+        tb_json_null(json, "inside");
+    else
+        tb_json_text(json, "inside", tb_inner_name(gap->gap.inner));
+    tb_json_text(json, "inside_doubt", none ? "" : tb_doubt_text(gap->gap.doubt));
+    tb_json_number(json, "enclosed",
+                   none || gap->gap.inner != TB_INNER_UNKNOWN ? (double)NAN : gap->gap.enclosed);
     tb_json_boolean(json, "certified", !none && gap->gap.certified);
     tb_json_boolean(json, "exhausted", !none && gap->gap.exhausted);
     add_site(json, "at_a", gap, &gap->gap.site_a);

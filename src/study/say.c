@@ -338,21 +338,42 @@ say_thread(const Speech *s)
                            tb_finding_text(f, "port_b"));
 }
 
+/* What a scan that was read means for what lies inside it; NULL: it is closed, and all is well. */
+static char *
+say_body(const Speech *s)
+{
+    const char *body = tb_finding_text(s->finding, "body");
+    g_autofree char *flipped = fact_number(s, "flipped_edges", 0);
+    g_autofree char *open = fact_number(s, "open_edges", 0);
+
+    if (strcmp(tb_finding_text(s->finding, "normals"), "inward") == 0)
+        return g_strdup(trans(s->english, N_("its normals point inwards, so it is taken for the "
+                                             "walls of a room and what is in it for clear")));
+    if (strcmp(body, "open") == 0)
+        return g_strdup(trans(s->english, N_("it is open: gaps are told to its surface, and what "
+                                             "lies inside it cannot be decided")));
+    if (s->finding->level == TB_LEVEL_WATCH)
+        return g_strdup_printf(
+            trans(s->english, N_("at %s edges neighbours disagree about which side is out")),
+            flipped);
+    if (strcmp(body, "nearly closed") == 0)
+        return g_strdup_printf(trans(s->english, N_("its %s open edges are taken to be closed")),
+                               open);
+    return NULL;
+}
+
 static char *
 say_scan(const Speech *s)
 {
     g_autofree char *triangles = fact_number(s, "triangles", 0);
-    g_autofree char *flipped = fact_number(s, "flipped_edges", 0);
+    g_autofree char *body = say_body(s);
 
     if (s->finding->level == TB_LEVEL_OPEN)
         return g_strdup_printf(trans(s->english, N_("%s: %s")), s->subject,
                                tb_finding_text(s->finding, "reason"));
-    if (s->finding->level == TB_LEVEL_WATCH)
-        return g_strdup_printf(
-            trans(s->english,
-                  N_("%s: read, %s triangles; at %s edges neighbours disagree about which side is "
-                     "out")),
-            s->subject, triangles, flipped);
+    if (body != NULL)
+        return g_strdup_printf(trans(s->english, N_("%s: read, %s triangles; %s")), s->subject,
+                               triangles, body);
     return g_strdup_printf(trans(s->english, N_("%s: read, %s triangles")), s->subject, triangles);
 }
 
@@ -423,6 +444,7 @@ static char *
 say_gap_short(const Speech *s, const char *neighbour, const char *own)
 {
     const char *contact = tb_finding_text(s->finding, "contact");
+    bool holds = strcmp(tb_finding_text(s->finding, "inside"), s->finding->place.item) == 0;
     double overlap = -s->finding->value;
     g_autofree char *depth = number(overlap, decimals_for(overlap, 0), s->english);
 
@@ -430,6 +452,14 @@ say_gap_short(const Speech *s, const char *neighbour, const char *own)
         return g_strdup_printf(
             trans(s->english, N_("%s: overlaps %s by %s mm, with a keep of %s mm%s%s")), neighbour,
             own, depth, s->limit, s->where, s->when);
+    if (strcmp(contact, "inside") == 0 && !holds)
+        return g_strdup_printf(
+            trans(s->english, N_("%s: lies inside %s, %s mm deep, with a keep of %s mm%s%s")),
+            neighbour, own, depth, s->limit, s->where, s->when);
+    if (strcmp(contact, "inside") == 0)
+        return g_strdup_printf(
+            trans(s->english, N_("%s: holds %s inside it, %s mm deep, with a keep of %s mm%s%s")),
+            neighbour, own, depth, s->limit, s->where, s->when);
     if (strcmp(contact, "touches") == 0)
         return g_strdup_printf(trans(s->english, N_("%s: touches %s, with a keep of %s mm%s%s")),
                                neighbour, own, s->limit, s->where, s->when);

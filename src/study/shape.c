@@ -364,6 +364,17 @@ form_take_solid(TbForm *form, TbSolid *solid)
     form->sweep = sweep == NULL ? NULL : tb_sweep_ref(sweep);
 }
 
+/* What a scan in its place is the surface of. */
+static TbStatus
+find_body(const TbSolid *solid, TbMeshBody *body, bool *room, TbFault *fault)
+{
+    const TbPart *part = tb_solid_part(solid, 0);
+
+    if (part->kind != TB_PART_MESH || tb_tree_body(part->tree, body, room) == TB_OK)
+        return TB_OK;
+    return tb_fail(fault, TB_E_MEMORY, "no room for the rim of a scan");
+}
+
 static TbStatus
 make_form(const void *input, TbTask *task, void **value, TbFault *fault)
 {
@@ -372,17 +383,23 @@ make_form(const void *input, TbTask *task, void **value, TbFault *fault)
     TbSolid *solid = NULL;
     TbFault why = print->fault;
     TbStatus status = print->status;
+    TbMeshBody body = TB_BODY_CLOSED;
+    bool room = false;
 
     if (tb_task_is_cancelled(task))
         return tb_fail(fault, TB_E_CANCELLED, "stopped while building shapes");
     if (status == TB_OK)
         status = build(print, &solid, &why);
+    if (status == TB_OK && print->item->kind == TB_ITEM_SCAN)
+        status = find_body(solid, &body, &room, &why);
     if (status == TB_E_MEMORY) {
         tb_solid_unref(solid);
         *fault = why;
         return status;
     }
     form = g_new0(TbForm, 1);
+    form->body = body;
+    form->room = room;
     form->grown = tb_pose_identity();
     form->is_scan = print->item->kind == TB_ITEM_SCAN && print->status == TB_OK;
     form->scan = print->scan.state;

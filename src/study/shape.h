@@ -10,6 +10,7 @@
 #pragma once
 
 #include "bay/ports.h"
+#include "geom/lids.h"
 #include "geom/solid.h"
 #include "study/cache.h"
 #include "study/store.h"
@@ -64,6 +65,8 @@ typedef struct TbForm {
     TbScanState scan;   /**< how its file was found */
     TbFault scan_fault; /**< what is to be said about it */
     TbMeshFacts mesh;   /**< of a scan that could be read */
+    TbMeshBody body;    /**< of a scan that could be read */
+    bool room;          /**< it is closed and its normals point in */
     char digest[65];    /**< of the shape's numbers, the same on every run; "" without one */
     TbPose grown;       /**< from as drawn to here */
 } TbForm;

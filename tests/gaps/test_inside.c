@@ -53,13 +53,18 @@ housing(void)
     return as_mesh(solid_of_plain(upright(tb_vec3(0, 0, 0), 60.5, 51.5, 33.5)), 1);
 }
 
+/** b is wholly or in part inside a. */
 static void
-check_inside(const TbSolid *a, const TbSolid *b, double truth)
+check_inside(const TbSolid *a, const TbSolid *b, double truth, TbContact contact)
 {
     for (int turn = 0; turn < 2; turn++) {
         TbGap g = turn == 0 ? ask_gap(a, b, 1e-2) : ask_gap(b, a, 1e-2);
 
-        ck_assert_int_eq(g.contact, TB_OVERLAPS);
+        ck_assert_int_eq(g.contact, contact);
+        if (contact == TB_INSIDE)
+            ck_assert_int_eq(g.inner, turn == 0 ? TB_INNER_B : TB_INNER_A);
+        else
+            ck_assert_int_eq(g.inner, TB_INNER_NONE);
         ck_assert_msg(g.lower <= truth + 1e-8 && g.upper >= truth - 1e-8 && g.upper < 0,
                       "[%.9f, %.9f] misses %.9f", g.lower, g.upper, truth);
     }
@@ -78,13 +83,13 @@ check_apart(const TbSolid *a, const TbSolid *b, double truth)
     }
 }
 
-START_TEST(mesh_wholly_inside_a_mesh_overlaps_by_its_deepest_face)
+START_TEST(mesh_wholly_inside_a_mesh_is_as_deep_as_its_deepest_face)
 {
     TbSolid *outer = housing();
     TbSolid *inner = as_mesh(solid_of_plain(upright(tb_vec3(10, 3, 20), 3.1, 2.3, 7.7)), 1);
 
     /* its lower face lies at 12.3, and the housing's top at 33.5 */
-    check_inside(outer, inner, -(33.5 - 12.3));
+    check_inside(outer, inner, -(33.5 - 12.3), TB_INSIDE);
     tb_solid_unref(inner);
     tb_solid_unref(outer);
 }
@@ -99,7 +104,7 @@ START_TEST(one_of_two_shells_inside_is_enough_whichever_comes_first)
         TbSolid *outer = housing();
         TbSolid *inner = as_mesh(turn == 0 ? both(in, out) : both(out, in), 2);
 
-        check_inside(outer, inner, -(33.5 - 12.3));
+        check_inside(outer, inner, -(33.5 - 12.3), TB_OVERLAPS);
         tb_solid_unref(inner);
         tb_solid_unref(outer);
     }
@@ -145,7 +150,7 @@ START_TEST(mesh_between_the_shells_of_a_mesh_is_apart_though_its_box_is_inside)
 }
 END_TEST
 
-START_TEST(open_sheet_inside_a_mesh_has_no_depth_but_overlaps)
+START_TEST(open_sheet_inside_a_mesh_is_as_deep_as_its_deepest_point)
 {
     static const TbVec3 corner[3] = {{-7.1, 2.2, 3.3}, {11.9, -4.1, 5.2}, {2.3, 9.7, -6.4}};
     static const uint32_t index[3] = {0, 1, 2};
@@ -159,9 +164,12 @@ START_TEST(open_sheet_inside_a_mesh_has_no_depth_but_overlaps)
     for (int turn = 0; turn < 2; turn++) {
         TbGap g = turn == 0 ? ask_gap(outer, sheet, 1e-2) : ask_gap(sheet, outer, 1e-2);
 
-        ck_assert_int_eq(g.contact, TB_OVERLAPS);
-        ck_assert_double_eq(g.lower, 0);
-        ck_assert_double_eq(g.upper, 0);
+        /* it passes z = 0, where the top and the bottom are the nearest faces */
+        ck_assert_int_eq(g.contact, TB_INSIDE);
+        ck_assert_int_eq(g.inner, turn == 0 ? TB_INNER_B : TB_INNER_A);
+        ck_assert_double_le(g.lower, -33.5 + 1e-8);
+        ck_assert_double_ge(g.upper, -33.5 - 1e-8);
+        ck_assert_double_le(g.upper - g.lower, TB_DEPTH_WIDTH + 1e-8);
     }
     tb_tree_unref(tree);
     tb_mesh_unref(mesh);
@@ -278,12 +286,12 @@ main(void)
     TCase *c = tcase_create("inside");
 
     tcase_set_timeout(c, 60);
-    tcase_add_test(c, mesh_wholly_inside_a_mesh_overlaps_by_its_deepest_face);
+    tcase_add_test(c, mesh_wholly_inside_a_mesh_is_as_deep_as_its_deepest_face);
     tcase_add_test(c, one_of_two_shells_inside_is_enough_whichever_comes_first);
     tcase_add_test(c, two_shells_on_either_side_are_apart_though_the_box_of_both_holds_the_housing);
     tcase_add_test(c, mesh_in_the_notch_of_a_mesh_is_apart_though_its_box_is_inside);
     tcase_add_test(c, mesh_between_the_shells_of_a_mesh_is_apart_though_its_box_is_inside);
-    tcase_add_test(c, open_sheet_inside_a_mesh_has_no_depth_but_overlaps);
+    tcase_add_test(c, open_sheet_inside_a_mesh_is_as_deep_as_its_deepest_point);
     tcase_add_test(c, every_failed_allocation_is_an_answer);
     tcase_add_test(c, profile_and_map_of_a_duct_inside_a_mesh_are_0);
     tcase_add_test(c, map_without_room_or_stopped_says_so);

@@ -29,7 +29,8 @@ mesh_of(TbSolid *solid, double chord)
 
 /** Depth both ways round, its width, and that moving along the way out lessens it. */
 static void
-check_depth_of(TbSolid *a, TbSolid *b, double truth, bool from_a_middle, const char *what)
+check_depth_of(
+    TbSolid *a, TbSolid *b, double truth, bool from_a_middle, TbContact contact, const char *what)
 {
     for (int turn = 0; turn < 2; turn++) {
         const TbSolid *x = turn == 0 ? a : b, *y = turn == 0 ? b : a;
@@ -41,7 +42,7 @@ check_depth_of(TbSolid *a, TbSolid *b, double truth, bool from_a_middle, const c
                       "%s: [%.9f, %.9f] misses %.9f", what, g.lower, g.upper, truth);
         ck_assert_msg(g.upper - g.lower <= TB_DEPTH_WIDTH + 1e-8 && !g.exhausted,
                       "%s: [%.6f, %.6f] too wide, %ld cells", what, g.lower, g.upper, g.nodes);
-        ck_assert_int_eq(g.contact, TB_OVERLAPS);
+        ck_assert_msg(g.contact == contact, "%s: %s", what, tb_contact_name(g.contact));
         ck_assert_double_eq_tol(tb_vec3_distance(g.point_a, g.point_b), -g.upper, 0.01);
         ck_assert_double_eq_tol(tb_vec3_length(g.way_out), 1, 1e-9);
         if (getenv("TB_SAY") != NULL)
@@ -61,7 +62,13 @@ check_depth_of(TbSolid *a, TbSolid *b, double truth, bool from_a_middle, const c
 static void
 check_depth(TbSolid *a, TbSolid *b, double truth, const char *what)
 {
-    check_depth_of(a, b, truth, false, what);
+    check_depth_of(a, b, truth, false, TB_OVERLAPS, what);
+}
+
+static void
+check_inside(TbSolid *a, TbSolid *b, double truth, const char *what)
+{
+    check_depth_of(a, b, truth, false, TB_INSIDE, what);
 }
 
 START_TEST(rod_through_the_middle_of_a_duct)
@@ -107,16 +114,16 @@ END_TEST
 START_TEST(one_wholly_inside_the_other)
 {
     /* the ball's furthest point from the block's faces: its own lower end, 13.3 under the top */
-    check_depth(solid_of_plain(block(tb_vec3(0, 0, 0), tb_vec3(0, 0, 1), 60, 60, 30)),
-                solid_of_plain(ball(tb_vec3(10, 3, 20), 3.3)), -13.3, "ball inside a block");
-    check_depth(mesh_of(solid_of_plain(block(tb_vec3(0, 0, 0), tb_vec3(0, 0, 1), 60, 60, 30)), 1),
-                solid_of_plain(ball(tb_vec3(10, 3, 20), 3.3)), -13.3, "ball inside a mesh");
+    check_inside(solid_of_plain(block(tb_vec3(0, 0, 0), tb_vec3(0, 0, 1), 60, 60, 30)),
+                 solid_of_plain(ball(tb_vec3(10, 3, 20), 3.3)), -13.3, "ball inside a block");
+    check_inside(mesh_of(solid_of_plain(block(tb_vec3(0, 0, 0), tb_vec3(0, 0, 1), 60, 60, 30)), 1),
+                 solid_of_plain(ball(tb_vec3(10, 3, 20), 3.3)), -13.3, "ball inside a mesh");
     check_depth_of(solid_of_plain(ball(tb_vec3(10, 3, 20), 33)),
                    mesh_of(solid_of_plain(block(tb_vec3(10, 3, 20), tb_vec3(0, 0, 1), 3, 2, 7)), 1),
-                   -31, true, "mesh inside a ball");
+                   -31, true, TB_INSIDE, "mesh inside a ball");
     /* faces at z = +-50; the bar's lowest line at z = 21 is 29 below the upper one */
-    check_depth(mesh_of(solid_of_plain(block(tb_vec3(0, 0, 0), tb_vec3(1, 0, 0), 60, 50, 90)), 1),
-                round_bar(tb_vec3(-40, 5, 31), tb_vec3(40, 5, 31), 20), -29, "bar inside a mesh");
+    check_inside(mesh_of(solid_of_plain(block(tb_vec3(0, 0, 0), tb_vec3(1, 0, 0), 60, 50, 90)), 1),
+                 round_bar(tb_vec3(-40, 5, 31), tb_vec3(40, 5, 31), 20), -29, "bar inside a mesh");
 }
 END_TEST
 
@@ -186,8 +193,9 @@ START_TEST(bend_and_ball_in_its_middle_line)
 
     /* a ball on the bend's middle line: the deepest point of its surface is a tube radius deep when
      * it crosses the middle line, and it does */
-    check_depth(solid_of_sweep(bend_sweep(R, 0, M_PI / 2, 40, 64, 2)),
-                solid_of_plain(ball(tb_vec3(R * cos(at), R * sin(at), 6), 9)), -32, "ball in bend");
+    check_inside(solid_of_sweep(bend_sweep(R, 0, M_PI / 2, 40, 64, 2)),
+                 solid_of_plain(ball(tb_vec3(R * cos(at), R * sin(at), 6), 9)), -32,
+                 "ball in bend");
     check_depth(solid_of_sweep(bend_sweep(R, 0, M_PI / 2, 40, 64, 2)),
                 solid_of_plain(ball(tb_vec3((R + 40) * cos(at), (R + 40) * sin(at), 0), 11.3)),
                 -3.3, "ball into the outside of a bend");
