@@ -17,6 +17,7 @@ struct TbSave {
     char *path;      /**< where it shall be, links resolved */
     char *temporary; /**< NULL when written straight through */
     int file;
+    bool in_a_hurry; /**< what is written need not be on the disk yet */
     size_t written;
 };
 
@@ -166,13 +167,19 @@ sync_folder(const char *path)
     }
 }
 
+void
+tb_save_in_a_hurry(TbSave *save)
+{
+    save->in_a_hurry = true;
+}
+
 TbStatus
 tb_save_close(TbSave *save, TbFault *fault)
 {
     int file = save->file;
 
     /* a device has nothing to sync and says so */
-    if (save->temporary != NULL && fsync(file) != 0)
+    if (save->temporary != NULL && !save->in_a_hurry && fsync(file) != 0)
         goto fail;
     save->file = -1;
     if (close(file) != 0)
@@ -181,7 +188,8 @@ tb_save_close(TbSave *save, TbFault *fault)
         if (rename(save->temporary, save->path) != 0)
             goto fail;
         TB_CLEAR(save->temporary);
-        sync_folder(save->path);
+        if (!save->in_a_hurry)
+            sync_folder(save->path);
     }
     tb_save_drop(save);
     return TB_OK;

@@ -21,6 +21,10 @@ TbStatus tb_save_open(const char *path, TbSave **save, TbFault *fault);
 /** Append bytes. After a failure only tb_save_drop() makes sense. */
 TbStatus tb_save_write(TbSave *save, const void *bytes, size_t size, TbFault *fault);
 
+/** The file need not outlive a power cut, as a cache that is checked when it is read: do not wait
+ * for the disk. Still whole or not at all for everybody else. */
+void tb_save_in_a_hurry(TbSave *save);
+
 /** Put the file in place. Frees @p save, also on failure: then the old file is still there. */
 TbStatus tb_save_close(TbSave *save, TbFault *fault);
 

@@ -209,6 +209,14 @@ measure(TbMesh *mesh)
     mesh->facts.inward = mesh->facts.volume < 0;
 }
 
+/** Passes progress on; false when asked to stop. */
+static bool
+goes_on(TbTask *task, double share)
+{
+    tb_task_report(task, "finding out what a mesh is", share);
+    return !tb_task_is_cancelled(task);
+}
+
 TbStatus
 tb_mesh__find_facts(TbMesh *mesh, TbTask *task, TbFault *fault)
 {
@@ -223,18 +231,22 @@ tb_mesh__find_facts(TbMesh *mesh, TbTask *task, TbFault *fault)
             tb_fail(fault, TB_E_MEMORY, "no room for the edges of %zu triangles", mesh->triangles);
         goto done;
     }
-    fill_buckets(mesh, &edges);
-    if (tb_task_is_cancelled(task)) {
+    /* shares by the time that the steps take */
+    if (goes_on(task, 0))
+        fill_buckets(mesh, &edges);
+    if (goes_on(task, 0.3))
+        count_edges(mesh, &edges);
+    if (!goes_on(task, 0.8)) {
         status = tb_fail(fault, TB_E_CANCELLED, "stopped while reading a mesh");
         goto done;
     }
-    count_edges(mesh, &edges);
     if (!note_shells(mesh, edges.parent)) {
         status =
             tb_fail(fault, TB_E_MEMORY, "no room for the shells of %zu triangles", mesh->triangles);
         goto done;
     }
     measure(mesh);
+    goes_on(task, 1);
 
 done:
     tb_free(edges.first);

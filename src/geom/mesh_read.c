@@ -68,7 +68,7 @@ gulp(TbReader *reader, TbFault *fault)
     reader->ended = count == 0;
     reader->have += (size_t)count;
     if (size > 0)
-        tb_task_report(reader->def->task, "reading a mesh",
+        tb_task_report(reader->def->task, "reading and welding a mesh",
                        fmin(1, (double)(reader->start + reader->have) / (double)size));
     return TB_OK;
 }

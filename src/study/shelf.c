@@ -172,6 +172,7 @@ write_order(const TbShelf *shelf, const Order *order)
         return;
     if (tb_save_open(path, &save, NULL) != TB_OK)
         return;
+    tb_save_in_a_hurry(save); /* damage is found when it is read */
     sink.user = save;
     if (tb_tree_file_write(order->tree, order->key, &sink, NULL) != TB_OK)
         tb_save_drop(save);

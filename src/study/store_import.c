@@ -313,6 +313,7 @@ move_tree(TbImport *import, TbMeshFormat format, TbFault *fault)
     import->answer.tree = known_tree(store, key);
     if (import->answer.tree != NULL)
         return TB_OK;
+    tb_task_report(import->task, "placing a scan", 0);
     status = tb_tree_moved(import->source, import->placement, import->work, import->task,
                            &import->answer.tree, fault);
     if (status == TB_OK)
