@@ -4,6 +4,8 @@
 #include "gaps/field_private.h"
 #include "geom/tol.h"
 
+#include <string.h>
+
 /** Children of a group: a search tests that many boxes a step. */
 #define GROUP 4
 
@@ -300,6 +302,21 @@ tb_field__of_sweep(TbField *field, const TbSweep *sweep, TbKept kept)
     field->empty = field->count == 0;
     field->root = field->empty ? 0 : (uint32_t)(field->count - 1);
     return status;
+}
+
+TbStatus
+tb_field__copy(TbField *field, const TbField *from)
+{
+    *field = *from;
+    field->node = tb_alloc_array(from->count, sizeof *from->node);
+    field->strip = tb_alloc_array(from->strips, sizeof *from->strip);
+    field->room = field->node != NULL ? from->count : 0;
+    field->strip_room = field->strip != NULL ? from->strips : 0;
+    if (field->node == NULL || field->strip == NULL)
+        return TB_E_MEMORY;
+    memcpy(field->node, from->node, from->count * sizeof *from->node);
+    memcpy(field->strip, from->strip, from->strips * sizeof *from->strip);
+    return TB_OK;
 }
 
 TbStatus

@@ -63,6 +63,10 @@ TbStatus tb_field__of_solid(TbField *field,
                             size_t count);
 TbStatus tb_field__of_sweep(TbField *field, const TbSweep *sweep, TbKept kept);
 
+/** The same field again, to be refined on its own. @return TB_OK or TB_E_MEMORY; to be cleared in
+ * either case. */
+TbStatus tb_field__copy(TbField *field, const TbField *from);
+
 /** One convex body, which must outlive the field. */
 TbStatus tb_field__of_body(TbField *field, const TbConvex *body);
 

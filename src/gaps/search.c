@@ -250,27 +250,75 @@ tb_search__try(TbSearch *search, uint32_t a, uint32_t b, double share_a, double 
     witness_of(search, &pair, share_a, share_b, tb_vec3(0, 0, 0));
 }
 
+/** The separation of a pair's bodies, and how far along both strips the nearest points are. */
+typedef struct Closeness {
+    TbSeparation found;
+    double share_a, share_b;
+} Closeness;
+
+static Closeness
+closeness_of(const TbSearch *search, const TbPair *pair, double enough)
+{
+    TbConvex body_a = tb_field__body(search->a, pair->a);
+    TbConvex body_b = tb_field__body(search->b, pair->b);
+    Closeness c;
+
+    c.found = tb_convex_separation(&body_a, &body_b, pair->way, enough, HULL_SHARE * search->width);
+    c.share_a = c.found.share_a[1];
+    c.share_b = c.found.share_b[1];
+    return c;
+}
+
+/** Two strips of which not all stations are as far apart as asked; false when none are. */
+static bool
+is_stagger(const TbSearch *search, const TbNode *a, const TbNode *b)
+{
+    return search->apart > 0 && a->kind == TB_NODE_STRIP && b->kind == TB_NODE_STRIP &&
+           b->station0 - a->station1 < search->apart;
+}
+
+static bool
+closeness_of_stagger(const TbSearch *search, const TbPair *pair, double enough, Closeness *c)
+{
+    const TbStrip *strip_a = &search->a->strip[search->a->node[pair->a].index];
+    const TbStrip *strip_b = &search->b->strip[search->b->node[pair->b].index];
+    TbConvex body, origin = tb_convex_of_point(tb_vec3(0, 0, 0));
+    TbStagger stagger;
+
+    if (!tb_stagger_of(strip_a, strip_b, search->apart, &stagger))
+        return false;
+    body = tb_stagger_convex(&stagger);
+    *c = (Closeness){.share_a = 0};
+    c->found = tb_convex_separation(&body, &origin, pair->way, enough, HULL_SHARE * search->width);
+    for (int i = 0; i < stagger.count; i++) {
+        c->share_a += c->found.share_a[i] * stagger.share_a[i];
+        c->share_b += c->found.share_a[i] * stagger.share_b[i];
+    }
+    return true;
+}
+
 /** A pair's own separation; false when it is let go. */
 static bool
 look_closely(TbSearch *search, TbPair *pair)
 {
     const TbNode *a = &search->a->node[pair->a], *b = &search->b->node[pair->b];
-    TbConvex body_a = tb_field__body(search->a, pair->a);
-    TbConvex body_b = tb_field__body(search->b, pair->b);
     double cut = cut_of(search);
-    TbSeparation found = tb_convex_separation(&body_a, &body_b, pair->way, cut + TB_TOL_ROUND,
-                                              HULL_SHARE * search->width);
+    Closeness c;
 
+    if (!is_stagger(search, a, b))
+        c = closeness_of(search, pair, cut + TB_TOL_ROUND);
+    else if (!closeness_of_stagger(search, pair, cut + TB_TOL_ROUND, &c))
+        return false;
     pair->fine = true;
-    pair->way = found.direction;
-    pair->lower = fmax(pair->lower, found.lower - TB_TOL_ROUND);
+    pair->way = c.found.direction;
+    pair->lower = fmax(pair->lower, c.found.lower - TB_TOL_ROUND);
     if (pair->lower >= cut) {
         let_go(search, pair);
         return false;
     }
     if (tb_node__is_box(a) || tb_node__is_box(b))
         return true;
-    witness_of(search, pair, found.share_a[1], found.share_b[1], found.direction);
+    witness_of(search, pair, c.share_a, c.share_b, c.found.direction);
     if (pair->lower < cut_of(search))
         return true;
     let_go(search, pair);

@@ -58,6 +58,28 @@ double tb_strip_stray_along(const TbStripBound *bound, TbVec3 d);
  */
 double tb_strip_beyond(const TbStripBound *bound, TbVec3 d, double h0, double h1);
 
+/** Corners of a stagger, at most. */
+#define TB_STAGGER_MOST 5
+
+/**
+ * The differences p - q of points p of strip a and q of strip b of one path, where q's station is
+ * `apart` or more behind p's. In shares k, l of the two strips that is a corner of the square; a
+ * convex polygon holds it. Constants of their own given, p and q are linear in k and l but for what
+ * they stray, so along a direction the differences reach no further than at one of the polygon's
+ * corners, and the straying of both.
+ */
+typedef struct TbStagger {
+    const TbStrip *a, *b;
+    int count;
+    double share_a[TB_STAGGER_MOST], share_b[TB_STAGGER_MOST];
+} TbStagger;
+
+/** The stagger of two strips; false when no two stations of them are that far apart. */
+bool tb_stagger_of(const TbStrip *a, const TbStrip *b, double apart, TbStagger *stagger);
+
+/** The stagger as a convex body, with its widening; it points into both. Walls included. */
+TbConvex tb_stagger_convex(const TbStagger *stagger);
+
 /** The strip as a convex body with its widening; it points into the strip. */
 TbConvex tb_strip_convex(const TbStrip *strip, bool outer);
 

@@ -104,6 +104,31 @@ circle_support(const TbCircle *circle, TbVec3 d, TbVec3 *contact)
     return tb_vec3_dot(circle->centre, d) + circle->radius * length;
 }
 
+/** Differences of two strips: a corner of the polygon mixes the ends of both. */
+static __attribute__((noinline)) TbSupport
+stagger_support(const TbStagger *stagger, TbVec3 d)
+{
+    const TbStrip *a = stagger->a, *b = stagger->b;
+    TbSupport best = {-INFINITY, 0, {0, 0, 0}, 0};
+    TbVec3 back = tb_vec3_neg(d), pa0, pa1, pb0, pb1;
+    double a0 = tb_disc_support(&a->disc0, d, true, &pa0);
+    double a1 = tb_disc_support(&a->disc1, d, true, &pa1);
+    double b0 = tb_disc_support(&b->disc0, back, true, &pb0);
+    double b1 = tb_disc_support(&b->disc1, back, true, &pb1);
+
+    for (int i = 0; i < stagger->count; i++) {
+        double k = stagger->share_a[i], l = stagger->share_b[i];
+        double reach = a0 + k * (a1 - a0) + b0 + l * (b1 - b0);
+
+        if (reach > best.reach)
+            best = (TbSupport){reach, 0,
+                               tb_vec3_sub(tb_vec3_mix(pa0, pa1, k), tb_vec3_mix(pb0, pb1, l)), i};
+    }
+    best.beyond = a->bound.eighth * tb_strip_stray_along(&a->bound, d) +
+                  b->bound.eighth * tb_strip_stray_along(&b->bound, back);
+    return best;
+}
+
 /** Support of the hull alone, without the ball. */
 static TbSupport
 core_support(const TbConvex *body, TbVec3 d)
@@ -112,6 +137,8 @@ core_support(const TbConvex *body, TbVec3 d)
     double ends[2] = {0, 0};
     TbVec3 contact;
 
+    if (body->stagger != NULL)
+        return stagger_support(body->stagger, d);
     for (int i = 0; i < body->discs; i++) {
         double reach = tb_disc_support(body->disc[i], d, body->outer, &contact);
 
@@ -168,6 +195,8 @@ tb_convex_centre(const TbConvex *body)
 {
     TbVec3 sum = {0, 0, 0};
 
+    if (body->stagger != NULL)
+        return tb_vec3_sub(body->stagger->a->disc0.centre, body->stagger->b->disc1.centre);
     for (int i = 0; i < body->discs; i++)
         sum = tb_vec3_add(sum, body->disc[i]->centre);
     for (int i = 0; i < body->circles; i++)

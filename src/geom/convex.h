@@ -22,6 +22,7 @@ typedef struct TbCircle {
 } TbCircle;
 
 struct TbStripBound;
+struct TbStagger;
 
 typedef struct TbConvex {
     const TbDisc *disc[4];
@@ -32,6 +33,8 @@ typedef struct TbConvex {
     double radius; /**< ball that grows the hull, mm */
     /** Of a strip: the true solid may reach beyond the hull. NULL: it does not. */
     const struct TbStripBound *bound;
+    /** The body is what bound.h says of a stagger, and nothing else. NULL: it is not one. */
+    const struct TbStagger *stagger;
 } TbConvex;
 
 TbConvex tb_convex_of_point(TbVec3 p);
@@ -42,7 +45,8 @@ TbConvex tb_convex_of_ball(const TbBall *ball);
 TbConvex tb_convex_of_disc(const TbDisc *disc, bool outer);
 TbConvex tb_convex_of_box(TbBox3 box);
 
-/** Which part of a body a support point came from: 0-3 discs, 4-5 circles, 8-15 points. */
+/** Which part of a body a support point came from: 0-3 discs, 4-5 circles, 8-15 points; of a
+ * stagger its corner. */
 typedef struct TbSupport {
     double reach;  /**< max of d . p over the hull and ball, widening not counted, mm */
     double beyond; /**< widening along d, mm */

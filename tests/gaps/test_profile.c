@@ -329,6 +329,61 @@ START_TEST(straight_path_is_as_far_from_itself_as_asked)
 }
 END_TEST
 
+START_TEST(bend_comes_nearest_to_itself_along_its_inside)
+{
+    /* round tube r in a bend R: places an arc s apart are 2 (R - r) sin(s / 2R) apart, inside to
+     * inside, all along the bend */
+    TbVec3 p[3] = {{-500, 0, 0}, {0, 0, 0}, {-500 * cos(0.4), 500 * sin(0.4), 0}};
+    double radii[3] = {0, 61.7, 0}, apart = 143.9, r = 19.3;
+    double truth = 2 * (61.7 - r) * sin(apart / (2 * 61.7));
+    TbCurve *curve = NULL;
+    TbSweep *sweep = NULL;
+    TbGap g;
+
+    ck_assert_int_eq(tb_curve_bent_new(p, radii, 3, &curve, NULL), TB_OK);
+    ck_assert_int_eq(tb_sweep_new_round(curve, 2 * r, 1.5, &sweep, NULL), TB_OK);
+    for (double width = 1e-1; width > 1e-5; width *= 0.1) {
+        ck_assert_int_eq(tb_gap_self(sweep, apart, width, NULL, &g, NULL), TB_OK);
+        ck_assert_msg(g.lower <= truth && g.upper >= truth && g.upper - g.lower <= width &&
+                          !g.exhausted,
+                      "[%.9f, %.9f], %.9f, %ld", g.lower, g.upper, truth, g.nodes);
+        ck_assert_double_ge(g.site_b.station - g.site_a.station, apart * (1 - 1e-9));
+    }
+    tb_curve_unref(curve);
+    tb_sweep_unref(sweep);
+}
+END_TEST
+
+START_TEST(random_paths_come_no_nearer_to_themselves_than_said)
+{
+    gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
+
+    gsl_rng_set(rng, 7717);
+    for (int i = 0; i < 30; i++) {
+        TbSweep *sweep = random_sweep(rng, between(rng, 10, 40));
+        double length = tb_sweep_length(sweep), apart = length * between(rng, 0.1, 0.6);
+        double least = INFINITY;
+        TbGap g;
+
+        ck_assert_int_eq(tb_gap_self(sweep, apart, 1e-2, NULL, &g, NULL), TB_OK);
+        ck_assert(!g.exhausted);
+        ck_assert_double_le(g.upper - g.lower, 1e-2);
+        for (int k = 0; k < 400; k++) {
+            double s = between(rng, 0, length - apart);
+            double t = k % 2 == 0 ? s + apart : between(rng, s + apart, length);
+            TbDisc p = tb_sweep_at(sweep, s), q = tb_sweep_at(sweep, t);
+            TbConvex a = tb_convex_of_disc(&p, true), b = tb_convex_of_disc(&q, true);
+            TbSeparation found = tb_convex_separation(&a, &b, tb_vec3(0, 0, 0), INFINITY, 1e-9);
+
+            least = fmin(least, found.distance);
+        }
+        ck_assert_msg(g.lower <= least + 1e-9, "lower %.9f above a sampled %.9f", g.lower, least);
+        tb_sweep_unref(sweep);
+    }
+    gsl_rng_free(rng);
+}
+END_TEST
+
 static Suite *
 profile_suite(void)
 {
@@ -354,6 +409,8 @@ profile_suite(void)
     tcase_set_timeout(self, 60);
     tcase_add_test(self, path_that_comes_back_beside_itself);
     tcase_add_test(self, straight_path_is_as_far_from_itself_as_asked);
+    tcase_add_test(self, bend_comes_nearest_to_itself_along_its_inside);
+    tcase_add_test(self, random_paths_come_no_nearer_to_themselves_than_said);
     suite_add_tcase(suite, self);
     return suite;
 }

@@ -294,6 +294,152 @@ START_TEST(skin_points_of_one_normal_stay_near_their_chord)
 }
 END_TEST
 
+/** A point of the filled disc's rim or inside, any. */
+static TbVec3
+any_point(gsl_rng *rng, const TbDisc *disc)
+{
+    TbVec3 rim = tb_disc_point(disc, between(rng, -M_PI, M_PI), true, NULL);
+    double inward = gsl_rng_uniform(rng) < 0.8 ? 0 : gsl_rng_uniform(rng);
+
+    return tb_vec3_mix(rim, tb_disc_point(disc, between(rng, -M_PI, M_PI), true, NULL), inward);
+}
+
+/** The largest of d . (p - q) over sampled points of the two strips that count. */
+static double
+sampled_reach(gsl_rng *rng, const TbStrip *a, const TbStrip *b, double apart, TbVec3 d)
+{
+    double most = -INFINITY;
+
+    for (int i = 0; i < 60; i++) {
+        double k = gsl_rng_uniform(rng), from;
+        TbDisc p = tb_piece_disc(a->piece, a->u0 + k * (a->u1 - a->u0)), q;
+        TbVec3 on_p, on_q;
+
+        from = fmax(p.station + apart, b->disc0.station);
+        if (from > b->disc1.station)
+            continue;
+        /* half of them at the least distance along the path */
+        q = tb_piece_disc(
+            b->piece,
+            tb_piece_u(b->piece, i % 2 == 0 ? from : between(rng, from, b->disc1.station)));
+        if (q.station - p.station < apart)
+            continue;
+        most = fmax(most, tb_disc_support(&p, d, true, &on_p) +
+                              tb_disc_support(&q, tb_vec3_neg(d), true, &on_q));
+        most = fmax(most, tb_vec3_dot(d, tb_vec3_sub(any_point(rng, &p), any_point(rng, &q))));
+    }
+    return most;
+}
+
+START_TEST(staggered_strips_reach_no_further_than_their_stagger)
+{
+    gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
+    long staggers = 0, near = 0;
+
+    gsl_rng_set(rng, 61u + (unsigned)_i);
+    while (staggers < 1500) {
+        TbSweep *sweep = random_sweep(rng, between(rng, 10, 60));
+        size_t pieces = tb_sweep_piece_count(sweep);
+
+        for (int k = 0; k < 20; k++) {
+            size_t first = gsl_rng_uniform_int(rng, pieces), step = gsl_rng_uniform_int(rng, 4);
+            const TbPiece *pa = tb_sweep_piece(sweep, first);
+            const TbPiece *pb = tb_sweep_piece(sweep, first + step < pieces ? first + step : first);
+            double ua = gsl_rng_uniform(rng) * pa->extent, ub = gsl_rng_uniform(rng) * pb->extent;
+            TbStrip a = tb_strip_of(pa, k % 2 == 0 ? 0 : ua, pa->extent, true);
+            TbStrip b = tb_strip_of(pb, k % 3 == 0 ? ub : 0, pb->extent, true);
+            double least = b.disc0.station - a.disc1.station;
+            double most = b.disc1.station - a.disc0.station;
+            double apart = between(rng, fmax(0.1, least), most);
+            TbConvex body;
+            TbStagger stagger;
+
+            ck_assert(!tb_stagger_of(&a, &b, most + 1e-6, &stagger));
+            if (!(apart < most))
+                continue;
+            ck_assert(tb_stagger_of(&a, &b, apart, &stagger));
+            body = tb_stagger_convex(&stagger);
+            staggers++;
+            for (int i = 0; i < 8; i++) {
+                TbVec3 d = random_direction(rng);
+                TbSupport s = tb_convex_support(&body, d);
+                double reach = sampled_reach(rng, &a, &b, apart, d);
+
+                ck_assert_msg(reach <= s.reach + s.beyond + SAMPLE_SLACK,
+                              "%.9f mm beyond, strips of %.3f and %.3f mm, apart %.3f",
+                              reach - s.reach - s.beyond, a.u1 - a.u0, b.u1 - b.u0, apart);
+                near += reach > s.reach - 0.3;
+            }
+        }
+        tb_sweep_unref(sweep);
+    }
+    /* it is no idle bound: samples come near it */
+    ck_assert_int_gt(near, staggers);
+    gsl_rng_free(rng);
+}
+END_TEST
+
+/** How far (k, l) lies outside the polygon of a stagger, which runs left-handed round the square.
+ */
+static double
+outside_polygon(const TbStagger *stagger, double k, double l)
+{
+    double out = 0;
+
+    for (int i = 0; i < stagger->count; i++) {
+        int next = (i + 1) % stagger->count;
+        TbVec2 side = tb_vec2(stagger->share_a[next] - stagger->share_a[i],
+                              stagger->share_b[next] - stagger->share_b[i]);
+        TbVec2 way = tb_vec2(k - stagger->share_a[i], l - stagger->share_b[i]);
+        double length = tb_vec2_length(side);
+
+        if (length > 1e-9)
+            out = fmax(out, -tb_vec2_cross(side, way) / length);
+    }
+    return out;
+}
+
+START_TEST(polygon_of_a_stagger_holds_all_stations_that_count)
+{
+    /* uneven knots: the speed varies by half along a span */
+    TbVec3 p[5] = {{0, 0, 0}, {31, 2, 0}, {74, 60, 11}, {75, 99, 40}, {213, 130, 61}};
+    gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
+    TbSectionRow row = {.section = tb_section_superellipse(9, 9, 2)};
+    TbCurve *curve = NULL;
+    TbSweep *sweep;
+    size_t pieces;
+
+    gsl_rng_set(rng, 8);
+    ck_assert_int_eq(tb_curve_smooth_new(p, 5, NULL, NULL, &curve, NULL), TB_OK);
+    sweep = sweep_of(curve, &row, 1);
+    pieces = tb_sweep_piece_count(sweep);
+    for (int i = 0; i < 4000; i++) {
+        size_t first = gsl_rng_uniform_int(rng, pieces), step = gsl_rng_uniform_int(rng, 4);
+        const TbPiece *pa = tb_sweep_piece(sweep, first);
+        const TbPiece *pb = tb_sweep_piece(sweep, first + step < pieces ? first + step : first);
+        TbStrip a = tb_strip_of(pa, 0, pa->extent, true), b = tb_strip_of(pb, 0, pb->extent, true);
+        double least = fmax(0.01, b.disc0.station - a.disc1.station);
+        double apart = between(rng, least, b.disc1.station - a.disc0.station);
+        TbStagger stagger;
+
+        ck_assert(tb_stagger_of(&a, &b, apart, &stagger));
+        for (int j = 0; j < 20; j++) {
+            double station = between(rng, a.disc0.station, a.disc1.station);
+            double other = station + apart;
+            double k = tb_piece_u(pa, station) / pa->extent, l, out;
+
+            if (other < b.disc0.station || other > b.disc1.station)
+                continue;
+            l = tb_piece_u(pb, other) / pb->extent;
+            out = outside_polygon(&stagger, k, l);
+            ck_assert_msg(out <= 1e-12, "share %.6f and %.6f: %.3g outside", k, l, out);
+        }
+    }
+    gsl_rng_free(rng);
+    tb_sweep_unref(sweep);
+}
+END_TEST
+
 static Suite *
 bound_suite(void)
 {
@@ -307,6 +453,8 @@ bound_suite(void)
     tcase_add_test(samples, balls_and_boxes_hold_their_strips);
     tcase_add_test(samples, boxes_hold_discs_that_lean_by_next_to_nothing);
     tcase_add_test(samples, skin_points_of_one_normal_stay_near_their_chord);
+    tcase_add_test(samples, polygon_of_a_stagger_holds_all_stations_that_count);
+    tcase_add_loop_test(samples, staggered_strips_reach_no_further_than_their_stagger, 0, 2);
     suite_add_tcase(suite, samples);
     tcase_add_test(exact, outside_of_a_bend_uses_nearly_all_and_more_than_a_halved_bound);
     tcase_add_test(exact, straight_bar_does_not_stray);
