@@ -84,8 +84,8 @@ TbStatus
 tb_inside__all_whole(const TbField *in, const TbField *out, const TbTask *task, bool *whole);
 
 /**
- * A shell of a mesh inside a filled sweep, given that no triangle meets its surface: one corner a
- * shell, certified.
+ * A shell of a mesh inside a filled sweep, given that no triangle is nearer to its surface than
+ * TB_GAP_WIDTH_LEAST: one corner a shell, certified.
  *
  * @param[out] triangle one of that shell, its number in tb_tree_mesh()
  * @return TB_OK, TB_E_MEMORY

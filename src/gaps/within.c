@@ -250,7 +250,7 @@ is_held(Points *points, TbVec3 p, bool *held)
     points->body = tb_convex_of_point(p);
     tb_field__renew_body(&points->point);
     tb_search__again(search);
-    search->enough = 2 * TB_TOL_ROUND; /* apart or not: how far does not matter */
+    search->enough = TB_GAP_WIDTH_LEAST; /* apart or not: how far does not matter */
     status = tb_search__push(search, 0, points->sweep.root, tb_vec3(0, 0, 0));
     if (status == TB_OK)
         status = tb_search__run(search);

@@ -236,6 +236,31 @@ START_TEST(a_gap_that_cannot_be_judged_is_open_with_its_reason)
 }
 END_TEST
 
+START_TEST(what_may_lie_inside_a_scan_is_open_and_what_is_too_near_is_short)
+{
+    TbGap gap = {.lower = 7, .upper = 7.001, .inner = TB_INNER_UNKNOWN, .doubt = TB_DOUBT_OPEN};
+    const char *reason = NULL;
+
+    gap.enclosed = 0.83; /* in a tray */
+    ck_assert_int_eq(tb_keeps_level(&gap, 5, 1, &reason), TB_LEVEL_OPEN);
+    ck_assert_ptr_nonnull(strstr(reason, "back of an open scan"));
+    ck_assert_int_eq(tb_keeps_level(&gap, 8, 1, &reason), TB_LEVEL_SHORT); /* either way */
+    gap.enclosed = 0.48;                                                   /* behind a flat one */
+    ck_assert_int_eq(tb_keeps_level(&gap, 5, 1, &reason), TB_LEVEL_HOLDS);
+    gap.enclosed = -0.9; /* in the bay */
+    ck_assert_int_eq(tb_keeps_level(&gap, 5, 3, &reason), TB_LEVEL_WATCH);
+    ck_assert_str_eq(reason, "");
+    gap.enclosed = NAN;
+    ck_assert_int_eq(tb_keeps_level(&gap, 5, 1, &reason), TB_LEVEL_HOLDS);
+    gap.enclosed = 0.4;
+    for (int i = TB_DOUBT_HOLE; i <= TB_DOUBT_INWARD; i++) {
+        gap.doubt = (TbDoubt)i;
+        ck_assert_int_eq(tb_keeps_level(&gap, 5, 1, &reason), TB_LEVEL_OPEN);
+        ck_assert_ptr_nonnull(strstr(reason, "cannot be decided"));
+    }
+}
+END_TEST
+
 static Suite *
 suite(void)
 {
@@ -252,6 +277,7 @@ suite(void)
     tcase_add_loop_test(c, levels_change_where_the_gap_meets_the_keep_and_the_margin, 0,
                         (int)(sizeof boundaries / sizeof boundaries[0]));
     tcase_add_test(c, a_gap_that_cannot_be_judged_is_open_with_its_reason);
+    tcase_add_test(c, what_may_lie_inside_a_scan_is_open_and_what_is_too_near_is_short);
     suite_add_tcase(s, c);
     return s;
 }
