@@ -23,12 +23,11 @@
 static double
 walk_away(const TbSweep *sweep, const TbLeaveOut *leave_out, bool from_start)
 {
-    const TbCurve *curve = tb_sweep_curve(sweep);
     double length = tb_sweep_length(sweep), walked = 0;
 
     while (walked < length) {
         double station = from_start ? walked : length - walked;
-        double away = tb_vec3_distance(tb_curve_at(curve, station).point, leave_out->port);
+        double away = tb_vec3_distance(tb_sweep_place(sweep, station).point, leave_out->port);
 
         if (away >= leave_out->radius - TB_TOL_PLACE)
             break;
@@ -40,16 +39,17 @@ walk_away(const TbSweep *sweep, const TbLeaveOut *leave_out, bool from_start)
 TbKept
 tb_field__kept(const TbSweep *sweep, const TbLeaveOut leave_out[], size_t count)
 {
-    const TbCurve *curve = tb_sweep_curve(sweep);
+    TbVec3 start = tb_sweep_place(sweep, 0).point, end;
     double length = tb_sweep_length(sweep);
     TbKept kept = {0, length};
 
+    end = tb_sweep_place(sweep, length).point;
     for (size_t i = 0; i < count; i++) {
         TbVec3 port = leave_out[i].port;
 
-        if (tb_vec3_distance(tb_curve_at(curve, 0).point, port) <= TB_PORT_REACH)
+        if (tb_vec3_distance(start, port) <= TB_PORT_REACH)
             kept.from = fmax(kept.from, walk_away(sweep, &leave_out[i], true));
-        if (tb_vec3_distance(tb_curve_at(curve, length).point, port) <= TB_PORT_REACH)
+        if (tb_vec3_distance(end, port) <= TB_PORT_REACH)
             kept.to = fmin(kept.to, length - walk_away(sweep, &leave_out[i], false));
     }
     return kept;

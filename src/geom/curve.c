@@ -167,7 +167,7 @@ tb_span__chord(const TbSpan *span, double u0, double u1)
 double
 tb_span__u_of(const TbSpan *span, double arc)
 {
-    double low = 0, high = span->extent, u;
+    double low = 0, high = span->extent, u, reached;
 
     if (arc <= 0)
         return 0;
@@ -176,8 +176,9 @@ tb_span__u_of(const TbSpan *span, double arc)
     if (tb_span__is_even(span))
         return arc;
     u = span->extent * (arc / span->length);
+    reached = tb_span_arc(span, u);
     for (int i = 0; i < 100; i++) {
-        double miss = tb_span_arc(span, u) - arc, next;
+        double miss = reached - arc, next;
 
         if (miss > 0)
             high = u;
@@ -188,6 +189,7 @@ tb_span__u_of(const TbSpan *span, double arc)
             next = 0.5 * (low + high);
         if (fabs(next - u) <= 2 * DBL_EPSILON * span->extent)
             return next;
+        reached += tb_span__arc_between(span, u, next);
         u = next;
     }
     return u;
@@ -307,8 +309,8 @@ span_holding(const TbCurve *curve, double station)
     return low;
 }
 
-static TbCurvePoint
-place(const TbSpan *span, size_t index, double u, double station)
+TbCurvePoint
+tb_span__place(const TbSpan *span, size_t index, double u, double station)
 {
     TbSpanJet jet = tb_span_jet(span, u);
     double speed2 = tb_vec3_length2(jet.c1);
@@ -330,7 +332,7 @@ tb_curve_at(const TbCurve *curve, double station)
     size_t index = span_holding(curve, s);
     const TbSpan *span = &curve->spans[index];
 
-    return place(span, index, tb_span__u_of(span, s - span->start), s);
+    return tb_span__place(span, index, tb_span__u_of(span, s - span->start), s);
 }
 
 TbCurvePoint
@@ -340,7 +342,7 @@ tb_curve_in_span(const TbCurve *curve, size_t span, double u)
 
     TB_ASSERT(span < curve->count);
     s = &curve->spans[span];
-    return place(s, span, u, s->start + (u >= s->extent ? s->length : tb_span_arc(s, u)));
+    return tb_span__place(s, span, u, s->start + (u >= s->extent ? s->length : tb_span_arc(s, u)));
 }
 
 /* ---- the nearest place ---- */

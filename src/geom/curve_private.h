@@ -30,6 +30,9 @@ TbVec3 tb_span__slope(const TbSpan *span, double u);
 /** |dC/du|. */
 double tb_span__speed(const TbSpan *span, double u);
 
+/** The place at u of a span, its number and the station known. */
+TbCurvePoint tb_span__place(const TbSpan *span, size_t index, double u, double station);
+
 /** True where u is arc length: arcs, and cubics without c2 and c3. */
 bool tb_span__is_even(const TbSpan *span);
 

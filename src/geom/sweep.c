@@ -3,6 +3,7 @@
 #include "geom/sweep.h"
 
 #include "base/mem.h"
+#include "geom/curve_private.h"
 #include "geom/sweep_private.h"
 
 static TbSweep *
@@ -162,6 +163,17 @@ tb_sweep_find(const TbSweep *sweep, double station)
             high = middle;
     }
     return low;
+}
+
+TbCurvePoint
+tb_sweep_place(const TbSweep *sweep, double station)
+{
+    double s = fmin(fmax(station, 0), tb_sweep_length(sweep));
+    const TbPiece *piece = &sweep->pieces[tb_sweep_find(sweep, s)];
+    double u = piece->u0 + tb_piece_u(piece, s);
+
+    return tb_span__place(piece->span, (size_t)(piece->span - tb_curve_span(sweep->curve, 0)), u,
+                          s);
 }
 
 TbDisc

@@ -79,6 +79,9 @@ TbDisc tb_piece_disc(const TbPiece *piece, double u);
 /** u into its piece of a station: Newton on the arc length, to TB_TOL_STATION. */
 double tb_piece_u(const TbPiece *piece, double station);
 
+/** The place of the sweep's curve at a station: tb_curve_at() to rounding, a tenth of its time. */
+TbCurvePoint tb_sweep_place(const TbSweep *sweep, double station);
+
 /** The filled section at a station; stations beyond an end are the end. */
 TbDisc tb_sweep_at(const TbSweep *sweep, double station);
 

@@ -38,6 +38,8 @@ enum { FIELDS = 12 };
 typedef struct Table {
     const TbLawSpan *law;
     int intervals; /**< 0: not tabulated */
+    bool constant; /**< all alike: the first place says all */
+    double place[TABLE_MOST + 1];
     double at[TABLE_MOST + 1][FIELDS];
 } Table;
 
@@ -84,7 +86,7 @@ interpolate(const Table *table, double y, double out[FIELDS])
     int n = table->intervals;
 
     for (int j = 0; j <= n; j++) {
-        double off = y - cos(M_PI * j / n), weight;
+        double off = y - table->place[j], weight;
 
         if (off == 0) {
             memcpy(out, table->at[j], sizeof table->at[j]);
@@ -117,6 +119,7 @@ refine(Table *table)
     for (int j = 0; j <= n; j++) {
         double y = cos(M_PI * j / n), told[FIELDS];
 
+        table->place[j] = y;
         if (j % 2 == 0) {
             memcpy(table->at[j], old.at[j / 2], sizeof told);
             continue;
@@ -135,13 +138,33 @@ refine(Table *table)
     return agrees;
 }
 
+static bool
+is_still(const double cubic[4])
+{
+    return cubic[1] == 0 && cubic[2] == 0 && cubic[3] == 0;
+}
+
+/** One section all along, but for its turn. */
+static bool
+is_constant(const TbLawSpan *law)
+{
+    return tb_shape_equal(&law->from, &law->to) && is_still(law->size[0]) &&
+           is_still(law->size[1]) && is_still(law->wall) && is_still(law->offset_w) &&
+           is_still(law->offset_h);
+}
+
 static void
 tabulate(Table *table, const TbLawSpan *law)
 {
     table->law = law;
     table->intervals = TABLE_LEAST;
-    for (int j = 0; j <= TABLE_LEAST; j++)
-        moments_at(law, table_station(law, cos(M_PI * j / TABLE_LEAST)), table->at[j]);
+    table->constant = is_constant(law);
+    for (int j = 0; j <= (table->constant ? 0 : TABLE_LEAST); j++) {
+        table->place[j] = cos(M_PI * j / TABLE_LEAST);
+        moments_at(law, table_station(law, table->place[j]), table->at[j]);
+    }
+    if (table->constant)
+        return;
     while (!refine(table))
         if (table->intervals == TABLE_MOST) {
             table->intervals = 0;
@@ -154,7 +177,9 @@ look_up(const Table *table, double station, double out[FIELDS])
 {
     double y = 2 * (station - table->law->start) / table->law->length - 1;
 
-    if (table->intervals > 0)
+    if (table->constant)
+        memcpy(out, table->at[0], sizeof table->at[0]);
+    else if (table->intervals > 0)
         interpolate(table, fmin(1, fmax(-1, y)), out);
     else
         moments_at(table->law, station, out);

@@ -60,7 +60,7 @@ static Smooth
 smooth_at(const TbSweep *sweep, double station)
 {
     TbSlice slice = tb_law_at(tb_sweep_law(sweep), station);
-    TbCurvePoint point = tb_curve_at(tb_sweep_curve(sweep), station);
+    TbCurvePoint point = tb_sweep_place(sweep, station);
     double diameter = sqrt(4 * slice.area / G_PI);
 
     return (Smooth){.station = station,
