@@ -38,6 +38,10 @@
 #define WAVES 6
 #define RANGES (1 << WAVES)
 
+/** Share of the time it takes until triangles are in order, and until the mesh is. */
+#define ORDER_SHARE 0.7
+#define MESH_SHARE 0.9
+
 /** A triangle: its box's centre on the grid, and its number. */
 typedef struct Item {
     int32_t at[3];
@@ -373,7 +377,7 @@ finish_ranges(void *data, size_t from, size_t to, int worker)
                        range.block);
         done = atomic_fetch_add_explicit(&build->done, range.count, memory_order_relaxed);
         tb_task_report(build->task, "building a tree",
-                       (double)(done + range.count) / (double)build->mesh->triangles);
+                       ORDER_SHARE * (double)(done + range.count) / (double)build->mesh->triangles);
     }
 }
 
@@ -406,9 +410,13 @@ make_tree(Build *build, TbWork *work, TbFault *fault)
         return tb_fail(fault, TB_E_CANCELLED, "stopped while building a tree");
     TB_CLEAR(build->item);
     status = tb_mesh__in_order(build->mesh, tree->numbers, build->task, &tree->mesh, fault);
-    if (status == TB_OK && tb_tree__fill_boxes(tree, work, build->task) != TB_OK)
-        status = tb_fail(fault, TB_E_CANCELLED, "stopped while building a tree");
-    return status;
+    if (status != TB_OK)
+        return status;
+    tb_task_report(build->task, "building a tree", MESH_SHARE);
+    if (tb_tree__fill_boxes(tree, work, build->task) != TB_OK)
+        return tb_fail(fault, TB_E_CANCELLED, "stopped while building a tree");
+    tb_task_report(build->task, "building a tree", 1);
+    return TB_OK;
 }
 
 TbStatus

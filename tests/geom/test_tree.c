@@ -218,6 +218,88 @@ START_TEST(nearest_equals_all_triangles_tried)
 }
 END_TEST
 
+/** Every count up to a hundred, then about the powers of eight, where a leaf or a level begins. */
+START_TEST(any_number_of_triangles_fills_the_levels)
+{
+    static const size_t more[] = {511, 512, 513, 4095, 4096, 4097, 32768, 32769};
+
+    for (size_t i = 1; i <= 100 + sizeof more / sizeof more[0]; i++) {
+        TbMesh *mesh = soup(20 + i, i <= 100 ? i : more[i - 101], 211.3, 9.7);
+        TbTree *tree = tree_of(tb_mesh_ref(mesh));
+
+        check_tree(tree);
+        check_numbers(tree, mesh);
+        tb_tree_unref(tree);
+        tb_mesh_unref(mesh);
+    }
+}
+END_TEST
+
+typedef enum Odd { ALL_EQUAL, IN_A_LINE, NEEDLES, TEN_METRES_OFF, IN_ROWS, IN_A_POINT, ODDS } Odd;
+
+static void
+odd_triangle(Odd odd, Dice *dice, int i, TbVec3 t[3])
+{
+    static const TbVec3 same[3] = {{1.3, 2.9, 3.1}, {11.3, 2.9, 7.1}, {1.3, 12.9, -3.1}};
+
+    for (int k = 0; k < 3; k++)
+        switch (odd) {
+        case ALL_EQUAL:
+            t[k] = same[k];
+            break;
+        case IN_A_LINE:
+            t[k] = tb_vec3_scale(tb_vec3(1.7, -0.3, 0.9), i % 97 + 0.37 * k);
+            break;
+        case NEEDLES:
+            t[k] = tb_vec3_add(tb_vec3(k == 2 ? 900.1 : 0, 1.1 * (i % 40), 1.3 * (i / 40)),
+                               dice_point(dice, 1e-5));
+            break;
+        case TEN_METRES_OFF:
+            t[k] = tb_vec3_add(tb_vec3(9990.1, -9989.3, 9988.7), dice_point(dice, 9.9));
+            break;
+        case IN_ROWS: /* many equal centres along each axis */
+            t[k] = tb_vec3_add(tb_vec3(i % 32, i / 32, 0), tb_vec3_scale(same[k], 0.05));
+            break;
+        case IN_A_POINT:
+        case ODDS:
+            t[k] = same[0];
+            break;
+        }
+}
+
+START_TEST(odd_meshes_are_divided_and_found_as_any_other)
+{
+    Dice dice = {30 + (uint64_t)_i};
+    Heap heap = {0};
+    TbMesh *mesh;
+    TbTree *tree;
+    TbVec3 middle;
+
+    for (int i = 0; i < 1500; i++) {
+        TbVec3 t[3];
+        uint32_t v[3];
+        odd_triangle((Odd)_i, &dice, i, t);
+        for (int k = 0; k < 3; k++)
+            v[k] = heap_vertex(&heap, t[k]);
+        heap_triangle(&heap, v[0], v[1], v[2]);
+    }
+    mesh = heap_mesh(&heap);
+    tree = tree_of(tb_mesh_ref(mesh));
+    middle = tb_box3_centre(tb_mesh_box(mesh));
+    check_tree(tree);
+    check_numbers(tree, mesh);
+    for (int k = 0; k < 300; k++) {
+        TbVec3 p = tb_vec3_add(middle, dice_point(&dice, 40.3));
+        TbTreeHit want = slow_nearest(mesh, p);
+        TbTreeHit got = tb_tree_nearest(tree, p, INFINITY);
+        ck_assert_uint_eq(got.triangle, want.triangle);
+        ck_assert(memcmp(&got.nearest, &want.nearest, sizeof want.nearest) == 0);
+    }
+    tb_tree_unref(tree);
+    tb_mesh_unref(mesh);
+}
+END_TEST
+
 START_TEST(nearest_gives_up_beyond_the_distance_asked)
 {
     TbTree *tree = soup_tree(8, 507, 60.3, 5.9);
@@ -286,7 +368,7 @@ START_TEST(tree_is_the_same_for_any_number_of_threads)
     heap_soup(&heap, &dice, 30011, 500.3, 4.1);
     mesh = heap_mesh(&heap);
     ck_assert_int_eq(tb_tree_new(mesh, NULL, NULL, &one, NULL), TB_OK);
-    for (int threads = 1; threads < 5; threads++) {
+    for (int threads = 1; threads < 8; threads += threads < 2 ? 1 : 5) {
         TbWork *work = tb_work_new(threads);
         TbTree *many = NULL;
         ck_assert_int_eq(tb_tree_new(mesh, work, NULL, &many, NULL), TB_OK);
@@ -295,6 +377,59 @@ START_TEST(tree_is_the_same_for_any_number_of_threads)
         tb_work_free(work);
     }
     tb_tree_unref(one);
+    tb_mesh_unref(mesh);
+}
+END_TEST
+
+START_TEST(moved_tree_keeps_the_numbers)
+{
+    TbMesh *mesh = soup(13, 1003, 71.3, 8.9);
+    TbTree *tree = tree_of(tb_mesh_ref(mesh));
+    TbPose pose = tb_pose_identity();
+    TbMesh *want;
+    TbTree *moved = NULL;
+    long n = 1;
+
+    pose.scale = 1.37;
+    pose.origin = tb_vec3(12.9, -7.3, 3.1);
+    want = tb_mesh_moved(mesh, pose);
+    for (; moved == NULL; n++) {
+        TbStatus status;
+        tb_mem_fail_at(n);
+        status = tb_tree_moved(tree, pose, NULL, NULL, &moved, NULL);
+        tb_mem_fail_at(0);
+        ck_assert_int_eq(status, moved != NULL ? TB_OK : TB_E_MEMORY);
+    }
+    ck_assert_int_gt(n, 8);
+    check_tree(moved);
+    check_numbers(moved, want);
+    tb_tree_unref(moved);
+    tb_tree_unref(tree);
+    tb_mesh_unref(want);
+    tb_mesh_unref(mesh);
+}
+END_TEST
+
+START_TEST(shells_are_named_in_the_trees_order_too)
+{
+    Heap heap = {0};
+    TbMesh *mesh;
+    TbTree *tree;
+    size_t first[3];
+
+    for (int i = 0; i < 3; i++) {
+        first[i] = heap.triangles;
+        heap_ball(&heap, tb_vec3(90.1 * i, 0, 0), 20.3 + i, 7, 11);
+    }
+    mesh = heap_mesh(&heap);
+    tree = tree_of(tb_mesh_ref(mesh));
+    ck_assert_uint_eq(tb_mesh_facts(tb_tree_mesh(tree)).shells, 3);
+    for (int i = 0; i < 3; i++) {
+        uint32_t own = tb_mesh_shells(tb_tree_mesh(tree))[i];
+        ck_assert_uint_eq(tb_mesh_shells(mesh)[i], first[i]);
+        ck_assert_uint_eq(tb_tree_numbers(tree)[own], first[i]);
+    }
+    tb_tree_unref(tree);
     tb_mesh_unref(mesh);
 }
 END_TEST
@@ -424,6 +559,45 @@ START_TEST(no_room_or_a_cancel_leaves_nothing_behind)
 }
 END_TEST
 
+/** Stops a task when it tells that it has come so far. */
+typedef struct Stopper {
+    TbTask task;
+    double at, last;
+} Stopper;
+
+static void
+stop_there(void *user, const char *what, double share)
+{
+    Stopper *stopper = user;
+
+    ck_assert_str_eq(what, "building a tree");
+    ck_assert_double_ge(share, stopper->last);
+    stopper->last = share;
+    if (share >= stopper->at)
+        tb_task_cancel(&stopper->task);
+}
+
+START_TEST(cancel_in_any_stage_leaves_nothing_behind)
+{
+    TbMesh *mesh = soup(14, 20011, 71.3, 8.9);
+
+    for (int i = 0; i <= 100; i++) {
+        Stopper stopper = {.at = 0.01 * i, .last = 0};
+        TbTree *tree = NULL;
+        TbStatus status;
+        stopper.task.report = stop_there;
+        stopper.task.user = &stopper;
+        status = tb_tree_new(mesh, NULL, &stopper.task, &tree, NULL);
+        /* told that all is done, it is too late */
+        ck_assert_int_eq(status, stopper.last < 1 ? TB_E_CANCELLED : TB_OK);
+        ck_assert(stopper.last >= stopper.at);
+        ck_assert((tree != NULL) == (status == TB_OK));
+        tb_tree_unref(tree);
+    }
+    tb_mesh_unref(mesh);
+}
+END_TEST
+
 int
 main(void)
 {
@@ -433,14 +607,19 @@ main(void)
     tcase_set_timeout(tests, 120);
     tcase_add_loop_test(tests, boxes_hold_their_triangles, 0, 6);
     tcase_add_loop_test(tests, nearest_equals_all_triangles_tried, 0, 6);
+    tcase_add_test(tests, any_number_of_triangles_fills_the_levels);
+    tcase_add_loop_test(tests, odd_meshes_are_divided_and_found_as_any_other, 0, ODDS);
     tcase_add_test(tests, nearest_gives_up_beyond_the_distance_asked);
     tcase_add_test(tests, ties_go_to_the_lowest_number);
     tcase_add_test(tests, tree_is_the_same_for_any_number_of_threads);
+    tcase_add_test(tests, moved_tree_keeps_the_numbers);
+    tcase_add_test(tests, shells_are_named_in_the_trees_order_too);
     tcase_add_test(tests, triangles_that_crowd_together_are_divided_all_the_same);
     tcase_add_test(tests, winding_equals_the_sum_of_solid_angles);
     tcase_add_test(tests, winding_is_right_where_the_ray_meets_corners_and_edges);
     tcase_add_test(tests, winding_of_an_open_mesh_is_its_solid_angle);
     tcase_add_test(tests, no_room_or_a_cancel_leaves_nothing_behind);
+    tcase_add_test(tests, cancel_in_any_stage_leaves_nothing_behind);
     suite_add_tcase(suite, tests);
     return tb_test_main(suite);
 }
