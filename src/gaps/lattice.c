@@ -1,0 +1,165 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+#include "gaps/lattice_private.h"
+
+#include "base/mem.h"
+
+TbLattice *
+tb_lattice__new(size_t rings, size_t rows, size_t columns, bool swept)
+{
+    TbLattice *lattice = tb_alloc(sizeof *lattice);
+    size_t groups = (rows + TB_LANES - 1) / TB_LANES, padded = groups * TB_LANES;
+
+    TB_ASSERT(columns >= TB_LANES && columns <= TB_LATTICE_MOST_COLUMNS && columns % TB_LANES == 0);
+    if (lattice == NULL)
+        return NULL;
+    lattice->rings = rings;
+    lattice->rows = rows;
+    lattice->groups = groups;
+    lattice->columns = columns;
+    lattice->blocks = columns / TB_LANES;
+    lattice->swept = swept;
+    lattice->ring = tb_alloc_array(rings * columns, sizeof *lattice->ring);
+    lattice->meeting = swept ? tb_alloc_array(rings * columns, sizeof *lattice->meeting) : NULL;
+    lattice->place = tb_alloc_array(3 * rings * (columns + TB_LANES), sizeof *lattice->place);
+    lattice->row = tb_alloc_array(padded, sizeof *lattice->row);
+    lattice->spare = tb_alloc_array(padded, sizeof *lattice->spare);
+    lattice->strip = swept ? tb_alloc_array(rows, sizeof *lattice->strip) : NULL;
+    lattice->disc = swept ? tb_alloc_array(rings, sizeof *lattice->disc) : NULL;
+    lattice->box = tb_alloc_array(6 * padded * columns, sizeof *lattice->box);
+    lattice->stray = tb_alloc_array(padded * columns, sizeof *lattice->stray);
+    lattice->block = tb_alloc_array(groups * lattice->blocks, sizeof *lattice->block);
+    lattice->group = tb_alloc_array(groups, sizeof *lattice->group);
+    lattice->half = tb_alloc_array(padded, sizeof *lattice->half);
+    if (lattice->ring == NULL || lattice->place == NULL || lattice->row == NULL ||
+        lattice->spare == NULL || lattice->box == NULL || lattice->stray == NULL ||
+        lattice->block == NULL || lattice->group == NULL || lattice->half == NULL ||
+        (swept &&
+         (lattice->meeting == NULL || lattice->strip == NULL || lattice->disc == NULL))) {
+        tb_lattice_free(lattice);
+        return NULL;
+    }
+    return lattice;
+}
+
+void
+tb_lattice_free(TbLattice *lattice)
+{
+    if (lattice == NULL)
+        return;
+    tb_free(lattice->ring);
+    tb_free(lattice->meeting);
+    tb_free(lattice->place);
+    tb_free(lattice->row);
+    tb_free(lattice->spare);
+    tb_free(lattice->strip);
+    tb_free(lattice->disc);
+    tb_free(lattice->box);
+    tb_free(lattice->stray);
+    tb_free(lattice->block);
+    tb_free(lattice->group);
+    tb_free(lattice->half);
+    tb_free(lattice);
+}
+
+size_t
+tb_lattice_rows(const TbLattice *lattice)
+{
+    return lattice->rows;
+}
+
+TbStatus
+tb_lattice_new_flat(size_t rings, size_t columns, TbLattice **lattice, TbFault *fault)
+{
+    TB_ASSERT(rings >= 2);
+    *lattice = tb_lattice__new(rings, rings - 1, columns, false);
+    if (*lattice == NULL)
+        return tb_fail(fault, TB_E_MEMORY, "no room for a lattice of %zu rings", rings);
+    for (size_t i = 0; i + 1 < rings; i++) {
+        (*lattice)->row[i].low = (uint32_t)i;
+        (*lattice)->row[i].high = (uint32_t)i + 1;
+    }
+    return TB_OK;
+}
+
+void
+tb_lattice_set_points(TbLattice *lattice, const TbVec3 points[])
+{
+    TB_ASSERT(!lattice->swept);
+    memcpy(lattice->ring, points, lattice->rings * lattice->columns * sizeof *points);
+    tb_lattice__set_boxes(lattice);
+}
+
+/* ---- boxes ---- */
+
+static double
+furthest_of(const TbVec3 points[], size_t count)
+{
+    double furthest = 0;
+
+    for (size_t i = 0; i < count; i++) {
+        double x = fabs(points[i].x), y = fabs(points[i].y), z = fabs(points[i].z);
+
+        x = x > y ? x : y;
+        x = x > z ? x : z;
+        furthest = x > furthest ? x : furthest;
+    }
+    return furthest;
+}
+
+/** Floats of the ring points, each ring's first eight repeated at its end. */
+static void
+set_places(TbLattice *lattice)
+{
+    size_t stride = lattice->columns + TB_LANES, points = lattice->rings * lattice->columns;
+    double furthest = furthest_of(lattice->ring, points);
+
+    for (size_t i = 0; i < lattice->rings; i++) {
+        const TbVec3 *from = lattice->ring + i * lattice->columns;
+        float *to = lattice->place + 3 * i * stride;
+
+        for (size_t k = 0; k < lattice->columns; k++) {
+            to[k] = (float)from[k].x;
+            to[stride + k] = (float)from[k].y;
+            to[2 * stride + k] = (float)from[k].z;
+        }
+        for (size_t axis = 0; axis < 3; axis++)
+            memcpy(to + axis * stride + lattice->columns, to + axis * stride,
+                   TB_LANES * sizeof *to);
+    }
+    if (lattice->swept)
+        furthest = fmax(furthest, furthest_of(lattice->meeting, points));
+    lattice->furthest = (float)furthest;
+}
+
+/** What a row that is not there, or a block that is not there, looks like. */
+static void
+set_nowhere(TbLattice *lattice)
+{
+    for (size_t g = 0; g < lattice->groups; g++)
+        for (size_t k = 0; k < 6; k++) {
+            float nowhere = k < 3 ? TB_NOWHERE : -TB_NOWHERE;
+
+            for (size_t p = 0; p < lattice->blocks; p++)
+                for (size_t lane = 0; lane < TB_LANES; lane++)
+                    lattice->block[g * lattice->blocks + p].side[k][lane] = nowhere;
+            for (size_t p = 0; p < TB_LANES; p++)
+                lattice->group[g].side[k][p] = nowhere;
+        }
+}
+
+void
+tb_lattice__set_boxes(TbLattice *lattice)
+{
+    bool wide = tb_lanes_in_use() == TB_LANES_AVX2;
+
+    set_places(lattice);
+    set_nowhere(lattice);
+    lattice->widest = 0;
+    for (size_t i = 0; i < lattice->rows; i++) {
+        if (wide)
+            tb_lattice__row_boxes_avx2(lattice, i);
+        else
+            tb_lattice__row_boxes_plain(lattice, i);
+    }
+}

@@ -1,0 +1,167 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+/**
+ * @file lattice_boxes.h
+ * @brief Body of the kernel that boxes one row of a lattice; compiled twice, see geom/lanes.h.
+ *
+ * A swept patch is what hull{a, u, b} becomes on its way to hull{d, w, f}: a and b the contact
+ * points of two columns on the first ring, u where their tangents meet, d, f, w the same on the
+ * second ring. Every point of the strip runs along a chord between these hulls but for the row's
+ * widening. How far that is from the triangles a b f and a f d, at most:
+ *
+ * - a point of hull{a, u, b} lies within h0 of the segment a b, h0 the distance of u from it; h1
+ *   the same on the second ring; between them, within max(h0, h1) of hull{a, b, f, d};
+ * - a point of hull{a, b, f, d} with shares beta of b and delta of d moves by m (b + d - a - f),
+ *   m = min(beta, delta) <= 1/2, into one of the two triangles;
+ * - the widening.
+ */
+#include "gaps/lattice_private.h"
+
+/** Rounding of a coordinate to a float, and of the sums that follow, relative to the largest. */
+#define ROUNDING 4e-7f
+
+/** Relative allowance for the few roundings of a length. */
+#define ROUND_UP 1.000002f
+
+TB_LANES_INLINE TbP8
+load_place(const TbLattice *lattice, size_t ring, size_t column)
+{
+    return (TbP8){tb_f8_load(tb_lattice__places(lattice, ring, 0) + column),
+                  tb_f8_load(tb_lattice__places(lattice, ring, 1) + column),
+                  tb_f8_load(tb_lattice__places(lattice, ring, 2) + column)};
+}
+
+TB_LANES_INLINE TbP8
+load_meeting(const TbLattice *lattice, size_t ring, size_t column)
+{
+    const TbVec3 *from = lattice->meeting + ring * lattice->columns + column;
+    float at[3][TB_LANES];
+
+    for (int k = 0; k < TB_LANES; k++) {
+        at[0][k] = (float)from[k].x;
+        at[1][k] = (float)from[k].y;
+        at[2][k] = (float)from[k].z;
+    }
+    return (TbP8){tb_f8_load(at[0]), tb_f8_load(at[1]), tb_f8_load(at[2])};
+}
+
+/** Square of the distance of u from the segment a b. */
+TB_LANES_INLINE TbF8
+apex2(TbP8 a, TbP8 b, TbP8 u)
+{
+    TbP8 y = tb_p8_sub(b, a), p = tb_p8_sub(u, a), q;
+    TbF8 t = tb_p8_dot(p, y) / tb_f8_max(tb_p8_dot(y, y), tb_f8(1e-20f));
+
+    t = tb_f8_min(tb_f8_max(t, tb_f8(0)), tb_f8(1));
+    q = (TbP8){p.x - t * y.x, p.y - t * y.y, p.z - t * y.z};
+    return tb_p8_dot(q, q);
+}
+
+TB_LANES_INLINE TbF8
+apart2(TbP8 a, TbP8 b)
+{
+    TbP8 d = tb_p8_sub(a, b);
+
+    return tb_p8_dot(d, d);
+}
+
+static float
+largest(TbF8 x)
+{
+    float r = x[0];
+
+    for (int k = 1; k < TB_LANES; k++)
+        r = x[k] > r ? x[k] : r;
+    return r;
+}
+
+static float
+smallest(TbF8 x)
+{
+    float r = x[0];
+
+    for (int k = 1; k < TB_LANES; k++)
+        r = x[k] < r ? x[k] : r;
+    return r;
+}
+
+/** Boxes and strays of eight patches side by side, and what the row keeps of them. */
+TB_LANES_INLINE void
+eight_patches(
+    TbLattice *lattice, size_t row, size_t column, float grow, TbF8 *cross, TbF8 *wide, float box[6])
+{
+    const TbLatticeRow *r = &lattice->row[row];
+    TbP8 a = load_place(lattice, r->low, column), b = load_place(lattice, r->low, column + 1);
+    TbP8 d = load_place(lattice, r->high, column), f = load_place(lattice, r->high, column + 1);
+    TbF8 e = tb_f8(grow), low[3], high[3], side[3];
+    float *out = tb_lattice__patch_boxes(lattice, row) + column;
+    float *stray = lattice->stray + row * lattice->columns + column;
+
+#define SPAN(axis, at)                                                                             \
+    low[at] = tb_f8_min(tb_f8_min(a.axis, b.axis), tb_f8_min(d.axis, f.axis));                     \
+    high[at] = tb_f8_max(tb_f8_max(a.axis, b.axis), tb_f8_max(d.axis, f.axis))
+    SPAN(x, 0);
+    SPAN(y, 1);
+    SPAN(z, 2);
+#undef SPAN
+    if (lattice->swept) {
+        TbP8 u = load_meeting(lattice, r->low, column), w = load_meeting(lattice, r->high, column);
+        TbP8 twist = {a.x + f.x - b.x - d.x, a.y + f.y - b.y - d.y, a.z + f.z - b.z - d.z};
+        TbF8 rise = tb_f8_sqrt(tb_f8_max(apex2(a, b, u), apex2(d, f, w)));
+        TbF8 half = tb_f8(0.5f) * tb_f8_sqrt(tb_p8_dot(twist, twist));
+
+#define SPAN(axis, at)                                                                             \
+    low[at] = tb_f8_min(low[at], tb_f8_min(u.axis, w.axis));                                       \
+    high[at] = tb_f8_max(high[at], tb_f8_max(u.axis, w.axis))
+        SPAN(x, 0);
+        SPAN(y, 1);
+        SPAN(z, 2);
+#undef SPAN
+        tb_f8_store(stray, (rise + half) * tb_f8(ROUND_UP) + e);
+    } else {
+        tb_f8_store(stray, tb_f8(0));
+    }
+    for (size_t k = 0; k < 3; k++) {
+        low[k] -= e;
+        high[k] += e;
+        side[k] = high[k] - low[k];
+        tb_f8_store(out + k * lattice->columns, low[k]);
+        tb_f8_store(out + (3 + k) * lattice->columns, high[k]);
+        box[k] = smallest(low[k]);
+        box[3 + k] = largest(high[k]);
+    }
+    *wide = tb_f8_max(*wide, side[0] * side[0] + side[1] * side[1] + side[2] * side[2]);
+    cross[0] = tb_f8_max(cross[0], tb_f8_max(apart2(a, d), apart2(b, f)));
+    cross[1] = tb_f8_max(cross[1], tb_f8_max(apart2(a, b), apart2(d, f)));
+}
+
+static void
+box_row(TbLattice *lattice, size_t row)
+{
+    TbF8 cross[2] = {tb_f8(0), tb_f8(0)}, wide = tb_f8(0);
+    float grow = ROUNDING * lattice->furthest + (float)lattice->spare[row] * ROUND_UP;
+    float around, along, widest;
+    size_t group = row / TB_LANES, lane = row % TB_LANES;
+
+    for (size_t p = 0; p < lattice->blocks; p++) {
+        TbBox8 *block = &lattice->block[group * lattice->blocks + p];
+        TbBox8 *all = &lattice->group[group];
+        float box[6];
+
+        eight_patches(lattice, row, p * TB_LANES, grow, cross, &wide, box);
+        for (size_t k = 0; k < 6; k++) {
+            float *side = &all->side[k][p];
+
+            block->side[k][lane] = box[k];
+            if (lane == 0 || (k < 3 ? box[k] < *side : box[k] > *side))
+                *side = box[k];
+        }
+    }
+    along = 0.5f * sqrtf(largest(cross[0])) * ROUND_UP;
+    around = 0.5f * sqrtf(largest(cross[1])) * ROUND_UP;
+    widest = sqrtf(largest(wide)) * ROUND_UP;
+    lattice->row[row].along = along > around;
+    lattice->half[row] = along > around ? around : along;
+    if (widest > lattice->widest)
+        lattice->widest = widest;
+}

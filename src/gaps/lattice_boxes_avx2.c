@@ -1,0 +1,12 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+#if defined(__x86_64__) || defined(__i386__)
+#pragma GCC target("avx2")
+#endif
+#include "gaps/lattice_boxes.h"
+
+void
+tb_lattice__row_boxes_avx2(TbLattice *lattice, size_t row)
+{
+    box_row(lattice, row);
+}

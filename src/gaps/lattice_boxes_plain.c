@@ -1,0 +1,9 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+#include "gaps/lattice_boxes.h"
+
+void
+tb_lattice__row_boxes_plain(TbLattice *lattice, size_t row)
+{
+    box_row(lattice, row);
+}

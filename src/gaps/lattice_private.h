@@ -1,0 +1,67 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+/**
+ * @file lattice_private.h
+ * @brief A lattice's inside: rings, rows, and boxes of patches, blocks and groups.
+ */
+#pragma once
+
+#include "gaps/lattice.h"
+#include "geom/bound.h"
+#include "geom/lanes.h"
+
+/** Coordinates of a missing box: far from everything, and its square is still a float. */
+#define TB_NOWHERE 1e18f
+
+/** A box in eight lanes: low x y z, high x y z. */
+typedef struct TbBox8 {
+    float side[6][TB_LANES];
+} TbBox8;
+
+typedef struct TbLatticeRow {
+    uint32_t low, high; /**< rings */
+    bool wedge;         /**< a filled section: the second ring is its middle */
+    bool along;         /**< patches are longer along the duct than around it */
+} TbLatticeRow;
+
+struct TbLattice {
+    size_t rings, rows, groups; /**< rows without those that fill up the last group */
+    size_t columns, blocks;     /**< blocks = columns / 8 */
+    bool swept;
+    TbVec3 *ring;    /**< points: rings * columns, mm */
+    TbVec3 *meeting; /**< swept: where the tangents of columns k and k + 1 meet */
+    float *place;    /**< ring points again: rings * 3 * (columns + 8), the first 8 repeated */
+    TbLatticeRow *row;
+    double *spare;  /**< swept: widening of each row, mm */
+    TbStrip *strip; /**< swept: of each row that is one */
+    TbDisc *disc;   /**< swept: of each ring */
+    float *box;     /**< patches: groups * 8 rows * 6 * columns */
+    float *stray;   /**< groups * 8 rows * columns; mm, 0 where flat */
+    TbBox8 *block;  /**< groups * blocks: eight rows of one block */
+    TbBox8 *group;  /**< groups: up to eight blocks of eight rows */
+    float *half;    /**< of each row: half the longest cross side of its patches, mm */
+    float widest;   /**< longest diagonal of a patch, mm */
+    float furthest; /**< largest coordinate, mm */
+};
+
+/** All but the points and rows; NULL when no room. */
+TbLattice *tb_lattice__new(size_t rings, size_t rows, size_t columns, bool swept);
+
+/** Boxes from points, rows and spare widenings. */
+void tb_lattice__set_boxes(TbLattice *lattice);
+
+/** Kernel of the same for one row, in the two kinds. */
+void tb_lattice__row_boxes_plain(TbLattice *lattice, size_t row);
+void tb_lattice__row_boxes_avx2(TbLattice *lattice, size_t row);
+
+static inline float *
+tb_lattice__patch_boxes(const TbLattice *lattice, size_t row)
+{
+    return lattice->box + row * 6 * lattice->columns;
+}
+
+static inline const float *
+tb_lattice__places(const TbLattice *lattice, size_t ring, int axis)
+{
+    return lattice->place + (ring * 3 + (size_t)axis) * (lattice->columns + TB_LANES);
+}

@@ -1,0 +1,246 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+/**
+ * Lattices of a sweep. Rings stand at the ends of rows; each piece has rings of its own at both of
+ * its ends, for two pieces may belong to two spans of the section law. Filled sections, at the ends
+ * or at stations, have a second ring of which every point is the middle.
+ */
+#include "gaps/lattice_private.h"
+
+#include "base/mem.h"
+#include "geom/ring.h"
+
+/** mm. A row whose strip may stray further than this from its chords is cut into more rows. */
+#define MOST_SPARE 0.25
+
+/** Rows that one interval of a piece is cut into, at most. */
+#define MOST_PARTS 64
+
+/** Part of a piece between two stations asked for, and how many rows it becomes. */
+typedef struct Interval {
+    const TbPiece *piece;
+    double u0, u1;
+    size_t parts;
+} Interval;
+
+typedef struct Plan {
+    Interval *interval;
+    size_t count, room;
+    size_t rows, rings;
+} Plan;
+
+static size_t
+parts_of(const TbPiece *piece, double u0, double u1)
+{
+    TbStrip strip = tb_strip_of(piece, u0, u1, true);
+    double spare = strip.bound.eighth * fmax(strip.bound.skin, strip.bound.stray);
+    double parts = strip.bound.known ? ceil(sqrt(spare / MOST_SPARE)) : MOST_PARTS;
+
+    return parts < 1 ? 1 : parts > MOST_PARTS ? MOST_PARTS : (size_t)parts;
+}
+
+static TbStatus
+add_interval(Plan *plan, const TbPiece *piece, double u0, double u1)
+{
+    void *room = plan->interval;
+
+    if (!(u1 > u0))
+        return TB_OK;
+    if (tb_grow_array(&room, &plan->room, plan->count, sizeof *plan->interval) != 0)
+        return TB_E_MEMORY;
+    plan->interval = room;
+    plan->interval[plan->count] = (Interval){piece, u0, u1, parts_of(piece, u0, u1)};
+    plan->rows += plan->interval[plan->count].parts;
+    if (plan->count == 0 || plan->interval[plan->count - 1].piece != piece)
+        plan->rings++;
+    plan->rings += plan->interval[plan->count].parts;
+    plan->count++;
+    return TB_OK;
+}
+
+/** The intervals between stations and ends of pieces. */
+static TbStatus
+make_plan(Plan *plan, const TbSweep *sweep, const double stations[], size_t count)
+{
+    TbStatus status = TB_OK;
+    size_t next = 0;
+
+    for (size_t i = 0; i < tb_sweep_piece_count(sweep) && status == TB_OK; i++) {
+        const TbPiece *piece = tb_sweep_piece(sweep, i);
+        double end = piece->station0 + piece->length, u;
+
+        if (end <= stations[0] || piece->station0 >= stations[count - 1])
+            continue;
+        u = stations[0] > piece->station0 ? tb_piece_u(piece, stations[0]) : 0;
+        while (next < count && stations[next] <= piece->station0)
+            next++;
+        if (next == 0)
+            next = 1;
+        for (; next < count && stations[next] < end && status == TB_OK; next++) {
+            double v = tb_piece_u(piece, stations[next]);
+
+            status = add_interval(plan, piece, u, v);
+            u = v > u ? v : u;
+        }
+        if (status == TB_OK && next < count)
+            status = add_interval(plan, piece, u, piece->extent);
+    }
+    return status;
+}
+
+/** Where the filling stands. */
+typedef struct Fill {
+    TbLattice *lattice;
+    TbRingPlan *plan;
+    const TbLawSpan *span;
+    size_t ring, row;
+} Fill;
+
+static void
+add_ring(Fill *fill, const TbPiece *piece, const TbDisc *disc)
+{
+    TbLattice *lattice = fill->lattice;
+    size_t at = fill->ring * lattice->columns;
+
+    if (fill->span != piece->law)
+        tb_ring_plan_move(piece->law, fill->plan);
+    fill->span = piece->law;
+    lattice->disc[fill->ring++] = *disc;
+    tb_ring_points(disc, fill->plan, true, lattice->ring + at, lattice->meeting + at);
+}
+
+static void
+add_middle(Fill *fill, const TbDisc *disc)
+{
+    TbLattice *lattice = fill->lattice;
+
+    for (size_t k = 0; k < lattice->columns; k++) {
+        lattice->ring[fill->ring * lattice->columns + k] = disc->centre;
+        lattice->meeting[fill->ring * lattice->columns + k] = disc->centre;
+    }
+    lattice->disc[fill->ring++] = *disc;
+}
+
+/** The filled section whose rim is a ring that is already there. */
+static void
+add_section(Fill *fill, size_t rim)
+{
+    TbLatticeRow *row = &fill->lattice->row[fill->row++];
+
+    row->low = (uint32_t)rim;
+    row->high = (uint32_t)fill->ring;
+    row->wedge = true;
+    add_middle(fill, &fill->lattice->disc[rim]);
+}
+
+static void
+add_row(Fill *fill, const Interval *in, double u0, double u1)
+{
+    TbLattice *lattice = fill->lattice;
+    TbDisc disc = tb_piece_disc(in->piece, u1);
+    TbLatticeRow *row = &lattice->row[fill->row];
+
+    row->low = (uint32_t)fill->ring - 1;
+    row->high = (uint32_t)fill->ring;
+    lattice->strip[fill->row] =
+        tb_strip_between(in->piece, u0, u1, lattice->disc[row->low], disc, true);
+    lattice->spare[fill->row] =
+        lattice->strip[fill->row].bound.eighth *
+        fmax(lattice->strip[fill->row].bound.skin, lattice->strip[fill->row].bound.stray);
+    add_ring(fill, in->piece, &disc);
+    fill->row++;
+}
+
+static void
+fill_rows(Fill *fill, const Plan *plan)
+{
+    for (size_t i = 0; i < plan->count; i++) {
+        const Interval *in = &plan->interval[i];
+        double u = in->u0;
+
+        if (i == 0 || plan->interval[i - 1].piece != in->piece) {
+            TbDisc disc = tb_piece_disc(in->piece, u);
+
+            add_ring(fill, in->piece, &disc);
+        }
+        for (size_t k = 1; k <= in->parts; k++) {
+            double v = k == in->parts
+                           ? in->u1
+                           : in->u0 + (in->u1 - in->u0) * (double)k / (double)in->parts;
+
+            add_row(fill, in, u, v);
+            u = v;
+        }
+    }
+}
+
+static TbStatus
+start_fill(Fill *fill, const TbSweep *sweep, size_t rings, size_t rows, size_t columns)
+{
+    fill->lattice = tb_lattice__new(rings, rows, columns, true);
+    fill->plan = tb_alloc(sizeof *fill->plan);
+    if (fill->lattice == NULL || fill->plan == NULL)
+        return TB_E_MEMORY;
+    tb_ring_plan_of_law(tb_sweep_law(sweep), columns, fill->plan);
+    return TB_OK;
+}
+
+static TbStatus
+end_fill(Fill *fill, TbStatus status, TbLattice **lattice, TbFault *fault)
+{
+    tb_free(fill->plan);
+    if (status != TB_OK) {
+        tb_lattice_free(fill->lattice);
+        return tb_fail(fault, status, "no room for a lattice of a duct");
+    }
+    TB_ASSERT(fill->ring == fill->lattice->rings && fill->row == fill->lattice->rows);
+    tb_lattice__set_boxes(fill->lattice);
+    *lattice = fill->lattice;
+    return TB_OK;
+}
+
+TbStatus
+tb_lattice_new_swept(const TbSweep *sweep,
+                     const double stations[],
+                     size_t count,
+                     size_t columns,
+                     TbLattice **lattice,
+                     TbFault *fault)
+{
+    Plan plan = {0};
+    Fill fill = {0};
+    TbStatus status;
+
+    TB_ASSERT(count >= 2);
+    status = make_plan(&plan, sweep, stations, count);
+    if (status == TB_OK)
+        status = start_fill(&fill, sweep, plan.rings + 2, plan.rows + 2, columns);
+    if (status == TB_OK) {
+        fill_rows(&fill, &plan);
+        add_section(&fill, 0);
+        add_section(&fill, plan.rings - 1);
+    }
+    tb_free(plan.interval);
+    return end_fill(&fill, status, lattice, fault);
+}
+
+TbStatus
+tb_lattice_new_sections(const TbSweep *sweep,
+                        const double stations[],
+                        size_t count,
+                        size_t columns,
+                        TbLattice **lattice,
+                        TbFault *fault)
+{
+    Fill fill = {0};
+    TbStatus status = start_fill(&fill, sweep, 2 * count, count, columns);
+
+    for (size_t i = 0; i < count && status == TB_OK; i++) {
+        const TbPiece *piece = tb_sweep_piece(sweep, tb_sweep_find(sweep, stations[i]));
+        TbDisc disc = tb_sweep_at(sweep, stations[i]);
+
+        add_ring(&fill, piece, &disc);
+        add_section(&fill, fill.ring - 1);
+    }
+    return end_fill(&fill, status, lattice, fault);
+}

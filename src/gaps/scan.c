@@ -1,0 +1,643 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+#include "gaps/scan.h"
+
+#include "base/mem.h"
+#include "gaps/patch_private.h"
+#include "gaps/scan_private.h"
+#include "geom/tol.h"
+
+#include <stdatomic.h>
+
+/** Groups that one thread does in a row: a bound is carried from one to the next, and the blocks are
+ * the same for any number of threads. */
+#define BLOCK 8
+
+/** A cold query looks at every so many rings and columns first. */
+#define SAMPLE_RINGS 5
+#define SAMPLE_COLUMNS 8
+
+/** Relative allowance for the roundings of a squared cut. */
+#define ROUND_UP 1.000002
+
+/** Size of the table of triangles that a row has met. */
+#define SEEN_BITS 8
+
+/** A direction out of a row's strip, from the scan to it, and how near to the scan it reaches. */
+typedef struct Way {
+    TbVec3 way;
+    double reach;
+    bool known;
+} Way;
+
+/** What a walk works with. */
+typedef struct Walk {
+    TbScan scan;
+    TbScanNear near[TB_LANES];
+    double open[TB_LANES]; /**< least bound of what was given up */
+    Way way[TB_LANES][2];
+    uint32_t seen[TB_LANES][1 << SEEN_BITS]; /**< triangle + 1 */
+    long looks;
+    bool avx2;
+} Walk;
+
+/* ---- bounds ---- */
+
+static void
+set_cut(TbScan *scan, int lane)
+{
+    double upper = fmin(scan->upper[lane], scan->foreseen[lane]);
+    double cut = fmax(0, upper - scan->width) + scan->slack;
+
+    cut = cut < (double)TB_NOWHERE ? cut : (double)TB_NOWHERE;
+    scan->cut[lane] = (float)(cut * ROUND_UP);
+    scan->cut2[lane] = (float)(cut * cut * ROUND_UP * ROUND_UP);
+}
+
+static void
+set_most(TbScan *scan)
+{
+    scan->most_cut = scan->cut[0];
+    for (int lane = 1; lane < TB_LANES; lane++)
+        if (scan->cut[lane] > scan->most_cut)
+            scan->most_cut = scan->cut[lane];
+}
+
+void
+tb_scan__foresee(TbScan *scan, int lane, float distance2)
+{
+    double upper = sqrt((double)distance2) + scan->slack;
+    int from = scan->shared ? 0 : lane, to = scan->shared ? TB_LANES : lane + 1;
+
+    if (!(upper * ROUND_UP < scan->foreseen[lane]))
+        return;
+    for (int k = from; k < to; k++) {
+        scan->foreseen[k] = upper * ROUND_UP;
+        set_cut(scan, k);
+    }
+    set_most(scan);
+}
+
+void
+tb_scan__lower(TbScan *scan, int lane, double upper)
+{
+    int from = scan->shared ? 0 : lane, to = scan->shared ? TB_LANES : lane + 1;
+
+    for (int k = from; k < to; k++) {
+        scan->upper[k] = upper;
+        set_cut(scan, k);
+    }
+    set_most(scan);
+}
+
+/** Nearest first: most of the others need not be looked at then. */
+void
+tb_scan__settle_kept(TbScan *scan, int lane)
+{
+    TbScanPair *kept = scan->kept[lane];
+    int count = scan->kept_count[lane];
+
+    while (count > 0) {
+        int nearest = 0;
+        TbScanPair pair;
+
+        for (int i = 1; i < count; i++)
+            if (kept[i].distance2 < kept[nearest].distance2)
+                nearest = i;
+        pair = kept[nearest];
+        kept[nearest] = kept[--count];
+        if (tb_scan__matters(scan, &pair))
+            scan->settle(scan, &pair);
+    }
+    scan->kept_count[lane] = 0;
+}
+
+static void
+walk_group(Walk *walk)
+{
+    if (walk->avx2)
+        tb_scan__walk_avx2(&walk->scan);
+    else
+        tb_scan__walk_plain(&walk->scan);
+}
+
+static void
+look_near(Walk *walk, int lane, uint32_t column, uint32_t triangle)
+{
+    if (walk->avx2)
+        tb_scan__near_avx2(&walk->scan, lane, column, triangle / TB_LANES);
+    else
+        tb_scan__near_plain(&walk->scan, lane, column, triangle / TB_LANES);
+}
+
+/* ---- flat patches ---- */
+
+static void
+patch_corners(const TbLattice *lattice, size_t row, uint32_t column, TbVec3 patch[4])
+{
+    const TbVec3 *low = lattice->ring + lattice->row[row].low * lattice->columns;
+    const TbVec3 *high = lattice->ring + lattice->row[row].high * lattice->columns;
+    size_t next = (column + 1) % lattice->columns;
+
+    patch[0] = low[column];
+    patch[1] = low[next];
+    patch[2] = high[next];
+    patch[3] = high[column];
+}
+
+static TbScanNear *
+near_of(TbScan *scan, int lane)
+{
+    Walk *walk = scan->user;
+
+    return &walk->near[scan->shared ? 0 : lane];
+}
+
+static void
+settle_flat(TbScan *scan, const TbScanPair *pair)
+{
+    const TbLattice *lattice = scan->lattice;
+    size_t row = scan->group * TB_LANES + pair->lane;
+    TbScanNear *best = near_of(scan, pair->lane);
+    TbVec3 patch[4], t[3];
+    TbNearest found;
+
+    patch_corners(lattice, row, pair->column, patch);
+    tb_mesh_corners(tb_tree_mesh(scan->tree), pair->triangle, t);
+    found = tb_patch__nearest(patch, t);
+    if (!(found.distance < scan->upper[pair->lane]))
+        return;
+    *best = (TbScanNear){.lower = found.distance,
+                         .upper = found.distance,
+                         .point_a = found.a,
+                         .point_b = found.b,
+                         .row = (uint32_t)row,
+                         .column = pair->column,
+                         .triangle = pair->triangle};
+    tb_scan__lower(scan, pair->lane, found.distance);
+}
+
+/* ---- the true sweep ---- */
+
+/** One strip, or a part of one, against one triangle. */
+typedef struct Strip {
+    TbScan *scan;
+    const TbScanPair *pair;
+    TbConvex triangle;
+    TbVec3 corner[3];
+    size_t row;
+} Strip;
+
+/** A strip is halved at most so often: below any width that can be asked. */
+#define DEEPEST 40
+
+/** Shares of the width to which separations are iterated; the rest is for the strip. */
+#define HULL_SHARE 0.125
+#define WITNESS_SHARE 0.05
+
+/** mm. Evaluated bodies nearer than this meet: both ends carry one rounding. */
+#define MEETS (2 * TB_TOL_ROUND)
+
+/** What a pair must reach to be let go. */
+static double
+cut_of(const TbScan *scan, int lane)
+{
+    return fmax(0, scan->upper[lane] - scan->width);
+}
+
+/** An evaluated section against the triangle: an upper bound, and its two points. */
+static TbSeparation
+witness(Strip *s, const TbDisc *disc, TbVec3 way)
+{
+    TbScan *scan = s->scan;
+    TbScanNear *best = near_of(scan, s->pair->lane);
+    TbConvex body = tb_convex_of_disc(disc, true);
+    TbSeparation found = tb_convex_separation(&body, &s->triangle, way, INFINITY,
+                                              WITNESS_SHARE * scan->width);
+    double upper = found.distance <= MEETS ? 0 : found.distance + TB_TOL_ROUND;
+
+    if (upper < scan->upper[s->pair->lane]) {
+        *best = (TbScanNear){.upper = upper,
+                             .point_a = found.point_a,
+                             .point_b = found.point_b,
+                             .row = (uint32_t)s->row,
+                             .column = s->pair->column,
+                             .triangle = s->pair->triangle,
+                             .station = disc->station};
+        tb_scan__lower(scan, s->pair->lane, upper);
+    }
+    return found;
+}
+
+/** A direction of the row that told a triangle apart, and how far the row reaches along it. */
+static void
+remember_way(Walk *walk, int lane, TbVec3 way, double reach)
+{
+    Way *ways = walk->way[lane];
+
+    ways[1] = ways[0];
+    ways[0] = (Way){way, reach, true};
+}
+
+static double
+reach_along(const TbVec3 corner[3], TbVec3 d)
+{
+    return fmax(fmax(tb_vec3_dot(d, corner[0]), tb_vec3_dot(d, corner[1])),
+                tb_vec3_dot(d, corner[2]));
+}
+
+/** True where a remembered direction is enough: three dot products. */
+static bool
+is_told_apart(const Walk *walk, const Strip *s)
+{
+    const Way *ways = walk->way[s->pair->lane];
+    double cut = cut_of(s->scan, s->pair->lane) + TB_TOL_ROUND;
+
+    for (int i = 0; i < 2; i++)
+        if (ways[i].known && ways[i].reach - reach_along(s->corner, ways[i].way) >= cut)
+            return true;
+    return false;
+}
+
+static void
+open_end(Walk *walk, int lane, double lower)
+{
+    int at = walk->scan.shared ? 0 : lane;
+
+    walk->open[at] = fmin(walk->open[at], lower);
+}
+
+static void
+look_at_strip(Strip *s, const TbStrip *strip, TbVec3 way, int depth)
+{
+    TbScan *scan = s->scan;
+    Walk *walk = scan->user;
+    int lane = s->pair->lane;
+    TbConvex body = tb_strip_convex(strip, true);
+    TbSeparation found =
+        tb_convex_separation(&body, &s->triangle, way, cut_of(scan, lane) + TB_TOL_ROUND,
+                             HULL_SHARE * scan->width);
+    double lower = found.lower - TB_TOL_ROUND, middle;
+    TbDisc disc;
+    TbStrip half;
+
+    walk->looks++;
+    if (depth == 0)
+        remember_way(walk, lane, found.direction,
+                     found.lower + reach_along(s->corner, found.direction));
+    if (lower >= cut_of(scan, lane))
+        return;
+    middle = strip->u0 + found.share_a[1] * (strip->u1 - strip->u0);
+    disc = found.share_a[1] <= 0   ? strip->disc0
+           : found.share_a[1] >= 1 ? strip->disc1
+                                   : tb_piece_disc(strip->piece, middle);
+    witness(s, &disc, found.direction);
+    if (lower >= cut_of(scan, lane))
+        return;
+    if (depth == DEEPEST || !(scan->upper[lane] > 0)) {
+        open_end(walk, lane, lower);
+        return;
+    }
+    middle = 0.5 * (strip->u0 + strip->u1);
+    disc = tb_piece_disc(strip->piece, middle);
+    half = tb_strip_between(strip->piece, strip->u0, middle, strip->disc0, disc, true);
+    look_at_strip(s, &half, found.direction, depth + 1);
+    half = tb_strip_between(strip->piece, middle, strip->u1, disc, strip->disc1, true);
+    look_at_strip(s, &half, found.direction, depth + 1);
+}
+
+/** Each row meets each triangle once; the table forgets, and is then only slower. */
+static bool
+was_seen(Walk *walk, int lane, uint32_t triangle)
+{
+    uint32_t *seen = &walk->seen[lane][(triangle * UINT32_C(2654435761)) >> (32 - SEEN_BITS)];
+    bool was = *seen == triangle + 1;
+
+    *seen = triangle + 1;
+    return was;
+}
+
+static void
+settle_swept(TbScan *scan, const TbScanPair *pair)
+{
+    Walk *walk = scan->user;
+    const TbLattice *lattice = scan->lattice;
+    Strip s = {.scan = scan, .pair = pair, .row = scan->group * TB_LANES + pair->lane};
+    const TbLatticeRow *row = &lattice->row[s.row];
+    TbVec3 way;
+
+    if (was_seen(walk, pair->lane, pair->triangle))
+        return;
+    tb_mesh_corners(tb_tree_mesh(scan->tree), pair->triangle, s.corner);
+    if (is_told_apart(walk, &s))
+        return;
+    s.triangle = tb_convex_of_triangle(s.corner);
+    way = tb_vec3_sub(lattice->ring[row->low * lattice->columns + pair->column], s.corner[0]);
+    if (row->wedge) {
+        TbSeparation found = witness(&s, &lattice->disc[row->low], way);
+
+        walk->looks++;
+        remember_way(walk, pair->lane, found.direction,
+                     found.lower + reach_along(s.corner, found.direction));
+        if (found.lower - TB_TOL_ROUND < cut_of(scan, pair->lane))
+            open_end(walk, pair->lane, found.lower - TB_TOL_ROUND);
+        return;
+    }
+    look_at_strip(&s, &lattice->strip[s.row], way, 0);
+}
+
+/* ---- beginnings ---- */
+
+static void
+start_walk(Walk *walk, const TbScanAsk *ask, bool shared)
+{
+    TbScan *scan = &walk->scan;
+
+    scan->lattice = ask->lattice;
+    scan->tree = ask->tree;
+    scan->shared = shared;
+    scan->width = ask->lattice->swept ? fmax(ask->width, TB_GAP_WIDTH_LEAST) : 0;
+    scan->slack = (double)(TB_SCAN_CORNER * ask->lattice->furthest);
+    scan->settle = ask->lattice->swept ? settle_swept : settle_flat;
+    scan->settles_late = !ask->lattice->swept;
+    scan->user = walk;
+    walk->avx2 = tb_lanes_in_use() == TB_LANES_AVX2;
+}
+
+/** Bounds of a group's rows, all as far as is asked. */
+static void
+start_group(Walk *walk, size_t group, double beyond)
+{
+    TbScan *scan = &walk->scan;
+
+    scan->group = group;
+    for (int lane = 0; lane < TB_LANES; lane++) {
+        scan->upper[lane] = scan->foreseen[lane] = beyond;
+        set_cut(scan, lane);
+        walk->near[lane] = (TbScanNear){.upper = beyond, .row = UINT32_MAX};
+        walk->open[lane] = INFINITY;
+        walk->way[lane][0].known = walk->way[lane][1].known = false;
+    }
+    set_most(scan);
+    memset(walk->seen, 0, sizeof walk->seen);
+}
+
+/** A point of the surface and one of the scan: an upper bound. */
+static void
+take_point(Walk *walk, int lane, size_t row, size_t ring, size_t column, uint32_t triangle,
+           TbNearest nearest)
+{
+    TbScan *scan = &walk->scan;
+    double upper = nearest.distance + (scan->lattice->swept ? TB_TOL_ROUND : 0);
+
+    if (!(upper < scan->upper[lane]))
+        return;
+    *near_of(scan, lane) = (TbScanNear){.upper = upper,
+                                        .point_a = nearest.a,
+                                        .point_b = nearest.b,
+                                        .row = (uint32_t)row,
+                                        .column = (uint32_t)column,
+                                        .triangle = triangle};
+    if (scan->lattice->swept)
+        near_of(scan, lane)->station = scan->lattice->disc[ring].station;
+    tb_scan__lower(scan, lane, upper);
+}
+
+/** The corners of a row about a column against one triangle. */
+static void
+try_corners(Walk *walk, int lane, size_t row, uint32_t column, uint32_t triangle)
+{
+    const TbLattice *lattice = walk->scan.lattice;
+    TbVec3 t[3];
+
+    tb_mesh_corners(tb_tree_mesh(walk->scan.tree), triangle, t);
+    for (size_t k = lattice->columns - 1; k <= lattice->columns + 1; k++) {
+        size_t at = (column + k) % lattice->columns, ring = lattice->row[row].low;
+
+        take_point(walk, lane, row, ring, at, triangle,
+                   tb_point_triangle(lattice->ring[ring * lattice->columns + at], t));
+    }
+}
+
+/** Some corners of a row against the whole scan. */
+static void
+sample_row(Walk *walk, int lane, size_t row)
+{
+    const TbLattice *lattice = walk->scan.lattice;
+    size_t ring = lattice->row[row].low;
+
+    for (size_t k = 0; k < lattice->columns; k += SAMPLE_COLUMNS) {
+        TbTreeHit hit = tb_tree_nearest(walk->scan.tree, lattice->ring[ring * lattice->columns + k],
+                                        walk->scan.upper[lane]);
+
+        if (hit.triangle != UINT32_MAX)
+            take_point(walk, lane, row, ring, k, hit.triangle, hit.nearest);
+    }
+}
+
+/** What is certain of a row once its walk is over. */
+static TbScanNear
+finish(const Walk *walk, int lane, double beyond)
+{
+    TbScanNear near = walk->near[lane];
+    const TbScan *scan = &walk->scan;
+
+    if (near.row == UINT32_MAX) {
+        near.lower = fmax(0, beyond - scan->width);
+        near.upper = INFINITY;
+        return near;
+    }
+    near.lower = scan->lattice->swept ? cut_of(scan, lane) : near.upper;
+    if (walk->open[lane] < near.lower) {
+        near.lower = fmax(0, walk->open[lane]);
+        near.exhausted = near.upper - near.lower > scan->width;
+    }
+    return near;
+}
+
+/* ---- the least ---- */
+
+/** Some points of every few rings, each given up where it is no nearer than the best so far. */
+static void
+sample_all(Walk *walk)
+{
+    for (size_t row = 0; row < walk->scan.lattice->rows; row += SAMPLE_RINGS)
+        sample_row(walk, 0, row);
+}
+
+/** The place that was nearest in the last frame: a good bound to begin with. */
+static void
+look_at_last(Walk *walk, const TbScanNear *last)
+{
+    size_t rows = walk->scan.lattice->rows, first = last->row > 0 ? last->row - 1 : 0;
+
+    for (size_t row = first; row <= last->row + 1 && row < rows; row++) {
+        try_corners(walk, 0, row, last->column, last->triangle);
+        walk->scan.group = row / TB_LANES;
+        look_near(walk, (int)(row % TB_LANES), last->column, last->triangle);
+    }
+}
+
+static TbStatus
+walk_all(Walk *walk, double enough, size_t first, TbTask *task)
+{
+    size_t groups = walk->scan.lattice->groups;
+
+    for (size_t i = 0; i < groups; i++) {
+        /* the most promising group first, then the others in their order */
+        size_t group = i == 0 ? first : i <= first ? i - 1 : i;
+
+        if (tb_task_is_cancelled(task))
+            return TB_E_CANCELLED;
+        if (walk->scan.upper[0] < enough)
+            break;
+        walk->scan.group = group;
+        for (int lane = 0; lane < TB_LANES; lane++)
+            walk->way[lane][0].known = walk->way[lane][1].known = false;
+        memset(walk->seen, 0, sizeof walk->seen);
+        walk_group(walk);
+    }
+    return TB_OK;
+}
+
+/** The last frame's place again, where it still is as good as the nearest. */
+static void
+stay(const Walk *walk, const TbScanNear *last, TbScanNear *least)
+{
+    const TbLattice *lattice = walk->scan.lattice;
+    TbVec3 patch[4], t[3];
+    TbNearest kept;
+
+    if (lattice->swept || last->row >= lattice->rows)
+        return;
+    patch_corners(lattice, last->row, last->column, patch);
+    tb_mesh_corners(tb_tree_mesh(walk->scan.tree), last->triangle, t);
+    kept = tb_patch__nearest(patch, t);
+    if (kept.distance > least->upper + TB_SCAN_STAY)
+        return;
+    least->upper = kept.distance;
+    least->point_a = kept.a;
+    least->point_b = kept.b;
+    least->row = last->row;
+    least->column = last->column;
+    least->triangle = last->triangle;
+}
+
+TbStatus
+tb_scan_least(const TbScanAsk *ask, const TbScanNear *last, TbTask *task, TbScanNear *least)
+{
+    Walk *walk = tb_alloc(sizeof *walk);
+    double beyond = ask->beyond;
+    bool known = last != NULL && last->row < ask->lattice->rows;
+    size_t first = 0;
+    TbStatus status;
+
+    if (walk == NULL)
+        return TB_E_MEMORY;
+    start_walk(walk, ask, true);
+    if (ask->enough > 0)
+        beyond = fmin(beyond, ask->enough + walk->scan.width);
+    start_group(walk, 0, beyond);
+    if (known)
+        look_at_last(walk, last);
+    else
+        sample_all(walk);
+    if (walk->near[0].row != UINT32_MAX)
+        first = walk->near[0].row / TB_LANES;
+    status = walk_all(walk, ask->enough, first, task);
+    if (status == TB_OK) {
+        *least = finish(walk, 0, beyond);
+        if (known && least->row != UINT32_MAX)
+            stay(walk, last, least);
+    }
+    tb_free(walk);
+    return status;
+}
+
+/* ---- row by row ---- */
+
+typedef struct Job {
+    const TbScanAsk *ask;
+    TbTask *task;
+    TbScanNear *rows;
+    atomic_int status;
+} Job;
+
+/** Bounds to begin with: the neighbour's triangle, or samples where there is none. */
+static TbScanNear
+start_rows(Walk *walk, size_t group, TbScanNear last)
+{
+    size_t rows = walk->scan.lattice->rows;
+
+    for (int lane = 0; lane < TB_LANES && group * TB_LANES + (size_t)lane < rows; lane++) {
+        size_t row = group * TB_LANES + (size_t)lane;
+
+        if (last.row != UINT32_MAX)
+            try_corners(walk, lane, row, last.column, last.triangle);
+        else
+            sample_row(walk, lane, row);
+        if (walk->near[lane].row == UINT32_MAX)
+            continue;
+        last = walk->near[lane];
+        look_near(walk, lane, last.column, last.triangle);
+        last = walk->near[lane];
+    }
+    return last;
+}
+
+static void
+run_block(Walk *walk, Job *job, size_t from, size_t to)
+{
+    const TbLattice *lattice = job->ask->lattice;
+    TbScanNear last = {.row = UINT32_MAX};
+
+    for (size_t group = from; group < to && !tb_task_is_cancelled(job->task); group++) {
+        start_group(walk, group, job->ask->beyond);
+        last = start_rows(walk, group, last);
+        walk_group(walk);
+        for (int lane = 0; lane < TB_LANES; lane++) {
+            size_t row = group * TB_LANES + (size_t)lane;
+
+            if (row >= lattice->rows)
+                break;
+            job->rows[row] = finish(walk, lane, job->ask->beyond);
+            last = walk->near[lane];
+        }
+    }
+}
+
+static void
+run_blocks(void *data, size_t from, size_t to, int worker)
+{
+    Job *job = data;
+    size_t groups = job->ask->lattice->groups;
+
+    (void)worker;
+    for (size_t i = from; i < to; i++) {
+        Walk *walk = tb_alloc(sizeof *walk);
+
+        if (walk == NULL) {
+            atomic_store(&job->status, TB_E_MEMORY);
+            return;
+        }
+        start_walk(walk, job->ask, false);
+        run_block(walk, job, i * BLOCK, (i + 1) * BLOCK < groups ? (i + 1) * BLOCK : groups);
+        tb_free(walk);
+    }
+}
+
+TbStatus
+tb_scan_rows(const TbScanAsk *ask, TbWork *work, TbTask *task, TbScanNear rows[])
+{
+    Job job = {.ask = ask, .task = task, .rows = rows};
+    TbStatus status;
+
+    atomic_init(&job.status, TB_OK);
+    status =
+        tb_work_for(work, task, (ask->lattice->groups + BLOCK - 1) / BLOCK, 1, run_blocks, &job);
+    if (status == TB_OK)
+        status = (TbStatus)atomic_load(&job.status);
+    if (status == TB_OK && tb_task_is_cancelled(task))
+        status = TB_E_CANCELLED;
+    return status;
+}

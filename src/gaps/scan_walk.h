@@ -1,0 +1,517 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+/**
+ * @file scan_walk.h
+ * @brief Body of the walk of scan_private.h; compiled twice, see geom/lanes.h.
+ */
+#include "gaps/scan_private.h"
+
+/** Relative: what a squared box distance may be too large by. */
+#define BOX_ROUND 1.000002f
+
+/** Below this a length or area is nothing; dividing by it stays finite. mm^2 or mm^4. */
+#define NOTHING 1e-20f
+
+/** No distance: a foot outside a face. mm^2. */
+#define FAR2 1e30f
+
+/** Nodes waiting: a walk leaves at most 7 siblings on each of 11 levels. */
+#define MOST_WAITING 96
+
+/** A leaf's triangles, gathered. */
+typedef struct Leaf {
+    TbP8 corner[3];
+    TbF8 box[6];
+    float raw[9][TB_LANES];
+    uint32_t first, count;
+    float extra; /**< mm^2: allowance of this leaf's pairs, on a squared limit */
+} Leaf;
+
+/** Squared distance of eight boxes from one, side by side `stride` floats apart. */
+TB_LANES_INLINE TbF8
+boxes_apart2(const TbF8 eight[6], const float *one, size_t stride)
+{
+    TbF8 x = tb_f8_max(eight[0] - tb_f8(one[3 * stride]), tb_f8(one[0]) - eight[3]);
+    TbF8 y = tb_f8_max(eight[1] - tb_f8(one[4 * stride]), tb_f8(one[stride]) - eight[4]);
+    TbF8 z = tb_f8_max(eight[2] - tb_f8(one[5 * stride]), tb_f8(one[2 * stride]) - eight[5]);
+
+    x = tb_f8_max(x, tb_f8(0));
+    y = tb_f8_max(y, tb_f8(0));
+    z = tb_f8_max(z, tb_f8(0));
+    return x * x + y * y + z * z;
+}
+
+TB_LANES_INLINE void
+load_sides(const float *from, size_t stride, TbF8 side[6])
+{
+    for (size_t k = 0; k < 6; k++)
+        side[k] = tb_f8_load(from + k * stride);
+}
+
+/* ---- float distances ---- */
+
+/** What a segment, as one lane or eight, brings to every pair it is in. */
+typedef struct Edge {
+    TbP8 from, way;
+    TbF8 length2, over; /**< square of the length, and one over it */
+} Edge;
+
+TB_LANES_INLINE Edge
+edge_of(TbP8 from, TbP8 to)
+{
+    Edge e = {.from = from, .way = tb_p8_sub(to, from)};
+
+    e.length2 = tb_f8_max(tb_p8_dot(e.way, e.way), tb_f8(NOTHING));
+    e.over = tb_f8(1) / e.length2;
+    return e;
+}
+
+TB_LANES_INLINE TbF8
+share(TbF8 x)
+{
+    return tb_f8_min(tb_f8_max(x, tb_f8(0)), tb_f8(1));
+}
+
+TB_LANES_INLINE TbF8
+edges_apart2(const Edge *p, const Edge *q)
+{
+    TbP8 r = tb_p8_sub(p->from, q->from), w;
+    TbF8 b = tb_p8_dot(p->way, q->way), f = tb_p8_dot(q->way, r), g = tb_p8_dot(p->way, r);
+    TbF8 det = tb_f8_max(p->length2 * q->length2 - b * b, tb_f8(NOTHING));
+    TbF8 s = share((b * f - q->length2 * g) / det), t = share((b * s + f) * q->over);
+
+    s = share((b * t - g) * p->over);
+    w.x = r.x + p->way.x * s - q->way.x * t;
+    w.y = r.y + p->way.y * s - q->way.y * t;
+    w.z = r.z + p->way.z * s - q->way.z * t;
+    return tb_p8_dot(w, w);
+}
+
+/** A triangle as far as a point looks at its inside. */
+typedef struct Face {
+    TbP8 from, ab, ac, normal;
+    TbF8 area2, over; /**< square of the normal, and one over it */
+    TbI8 has;         /**< it is not slim */
+} Face;
+
+/** A point over a face: shares of the second and third corner times area2, height times the normal.
+ */
+typedef struct Foot {
+    TbF8 s, t, h;
+} Foot;
+
+TB_LANES_INLINE Face
+face_of(TbP8 a, TbP8 ab, TbP8 ac)
+{
+    Face f = {.from = a, .ab = ab, .ac = ac, .normal = tb_p8_cross(ab, ac)};
+    TbF8 slim = tb_f8(TB_SCAN_SLIM * TB_SCAN_SLIM);
+
+    f.area2 = tb_p8_dot(f.normal, f.normal);
+    f.has = f.area2 > slim * tb_p8_dot(ab, ab) * tb_p8_dot(ac, ac);
+    f.over = tb_f8(1) / tb_f8_max(f.area2, tb_f8(NOTHING));
+    return f;
+}
+
+TB_LANES_INLINE Foot
+foot_of(TbP8 p, const Face *f)
+{
+    TbP8 w = tb_p8_sub(p, f->from);
+
+    return (Foot){tb_p8_dot(tb_p8_cross(w, f->ac), f->normal),
+                  tb_p8_dot(tb_p8_cross(f->ab, w), f->normal), tb_p8_dot(w, f->normal)};
+}
+
+TB_LANES_INLINE TbI8
+is_over(TbF8 s, TbF8 t, const Face *f)
+{
+    return (s >= tb_f8(0)) & (t >= tb_f8(0)) & (s + t <= f->area2) & f->has;
+}
+
+TB_LANES_INLINE TbF8
+face_apart2(const Foot *p, const Face *f)
+{
+    return tb_f8_select(is_over(p->s, p->t, f), p->h * p->h * f->over, tb_f8(FAR2));
+}
+
+/** 0 where the segment between two points goes through the face. */
+TB_LANES_INLINE TbF8
+pierced2(const Foot *p, const Foot *q, const Face *f)
+{
+    TbF8 k = p->h / (p->h - q->h);
+    TbI8 through = (p->h < tb_f8(0)) != (q->h < tb_f8(0));
+
+    through &= is_over(p->s + k * (q->s - p->s), p->t + k * (q->t - p->t), f);
+    return tb_f8_select(through, tb_f8(0), tb_f8(FAR2));
+}
+
+/** One segment against a leaf's triangles. */
+TB_LANES_INLINE TbF8
+segment_apart2(TbP8 from, TbP8 to, const Leaf *leaf)
+{
+    Edge axis = edge_of(from, to);
+    Edge e0 = edge_of(leaf->corner[0], leaf->corner[1]);
+    Edge e1 = edge_of(leaf->corner[1], leaf->corner[2]);
+    Edge e2 = edge_of(leaf->corner[2], leaf->corner[0]);
+    Face f = face_of(leaf->corner[0], e0.way, tb_p8_sub(leaf->corner[2], leaf->corner[0]));
+    Foot p = foot_of(from, &f), q = foot_of(to, &f);
+    TbF8 r = tb_f8_min(face_apart2(&p, &f), face_apart2(&q, &f));
+
+    r = tb_f8_min(r, pierced2(&p, &q, &f));
+    r = tb_f8_min(r, edges_apart2(&axis, &e0));
+    r = tb_f8_min(r, edges_apart2(&axis, &e1));
+    return tb_f8_min(r, edges_apart2(&axis, &e2));
+}
+
+TB_LANES_INLINE TbP8
+load_point(const float at[3][TB_LANES])
+{
+    return (TbP8){tb_f8_load(at[0]), tb_f8_load(at[1]), tb_f8_load(at[2])};
+}
+
+/** Eight patches, two triangles each, against eight triangles. */
+static TbF8
+batch_apart2(const TbScanBatch *batch)
+{
+    TbP8 o = load_point(batch->patch[0]), p[4], q[3];
+    Edge ep[5], eq[3];
+    Face fp[2], fq;
+    Foot over_p[3], over_q[4];
+    TbF8 r = tb_f8(FAR2);
+
+    for (int k = 0; k < 4; k++)
+        p[k] = tb_p8_sub(load_point(batch->patch[k]), o);
+    for (int k = 0; k < 3; k++)
+        q[k] = tb_p8_sub(load_point(batch->corner[k]), o);
+    /* a b f d: the four sides and the diagonal a f */
+    for (int k = 0; k < 4; k++)
+        ep[k] = edge_of(p[k], p[(k + 1) % 4]);
+    ep[4] = edge_of(p[0], p[2]);
+    for (int k = 0; k < 3; k++)
+        eq[k] = edge_of(q[k], q[(k + 1) % 3]);
+    fp[0] = face_of(p[0], ep[0].way, ep[4].way);
+    fp[1] = face_of(p[0], ep[4].way, tb_p8_sub(p[3], p[0]));
+    fq = face_of(q[0], eq[0].way, tb_p8_sub(q[2], q[0]));
+    for (int k = 0; k < 4; k++) {
+        over_q[k] = foot_of(p[k], &fq);
+        r = tb_f8_min(r, face_apart2(&over_q[k], &fq));
+    }
+    for (int k = 0; k < 4; k++)
+        r = tb_f8_min(r, pierced2(&over_q[k], &over_q[(k + 1) % 4], &fq));
+    r = tb_f8_min(r, pierced2(&over_q[0], &over_q[2], &fq));
+    for (int i = 0; i < 2; i++) {
+        for (int k = 0; k < 3; k++) {
+            over_p[k] = foot_of(q[k], &fp[i]);
+            r = tb_f8_min(r, face_apart2(&over_p[k], &fp[i]));
+        }
+        for (int k = 0; k < 3; k++)
+            r = tb_f8_min(r, pierced2(&over_p[k], &over_p[(k + 1) % 3], &fp[i]));
+    }
+    for (int i = 0; i < 5; i++)
+        for (int k = 0; k < 3; k++)
+            r = tb_f8_min(r, edges_apart2(&ep[i], &eq[k]));
+    return r;
+}
+
+/* ---- pairs ---- */
+
+static void
+keep(TbScan *scan, const TbScanPair *pair)
+{
+    int lane = pair->lane;
+
+    if (scan->kept_count[lane] == TB_SCAN_KEPT)
+        tb_scan__settle_kept(scan, lane);
+    scan->kept[lane][scan->kept_count[lane]++] = *pair;
+}
+
+/**
+ * What a batch leaves waits to be settled. On a flat lattice a float distance, with its allowance
+ * added, already is an upper bound, and lowers the cut. On a swept one the nearest of each row is
+ * settled at once.
+ */
+static void
+empty_batch(TbScan *scan)
+{
+    TbScanBatch *batch = &scan->batch;
+    float r[TB_LANES];
+    int nearest[TB_LANES];
+
+    if (batch->count == 0)
+        return;
+    tb_f8_store(r, batch_apart2(batch));
+    for (int k = 0; k < TB_LANES; k++)
+        nearest[k] = -1;
+    for (int k = 0; k < batch->count; k++) {
+        TbScanPair *pair = &batch->pair[k];
+        int *first = &nearest[pair->lane];
+
+        pair->distance2 = r[k] - batch->extra[k];
+        if (tb_scan__matters(scan, pair) && (*first < 0 || r[k] < r[*first]))
+            *first = k;
+    }
+    for (int lane = 0; lane < TB_LANES; lane++) {
+        int k = nearest[lane];
+
+        if (k >= 0 && scan->settles_late)
+            tb_scan__foresee(scan, lane, r[k] + batch->extra[k]);
+        else if (k >= 0)
+            scan->settle(scan, &batch->pair[k]);
+    }
+    for (int k = 0; k < batch->count; k++) {
+        const TbScanPair *pair = &batch->pair[k];
+
+        if ((scan->settles_late || k != nearest[pair->lane]) && tb_scan__matters(scan, pair))
+            keep(scan, pair);
+    }
+    batch->count = 0;
+}
+
+/** A row's patch and one of a leaf's triangles, for the batch. */
+static void
+add_pair(TbScan *scan, const Leaf *leaf, int lane, uint32_t column, int k, float stray)
+{
+    const TbLattice *lattice = scan->lattice;
+    const TbLatticeRow *row = &lattice->row[scan->group * TB_LANES + (size_t)lane];
+    TbScanBatch *batch = &scan->batch;
+    int to = batch->count++;
+
+    for (int axis = 0; axis < 3; axis++) {
+        const float *low = tb_lattice__places(lattice, row->low, axis) + column;
+        const float *high = tb_lattice__places(lattice, row->high, axis) + column;
+
+        batch->patch[0][axis][to] = low[0];
+        batch->patch[1][axis][to] = low[1];
+        batch->patch[2][axis][to] = high[1];
+        batch->patch[3][axis][to] = high[0];
+        for (int c = 0; c < 3; c++)
+            batch->corner[c][axis][to] = leaf->raw[3 * c + axis][k];
+    }
+    batch->extra[to] = leaf->extra;
+    batch->pair[to] = (TbScanPair){.stray = stray,
+                                   .triangle = leaf->first + (uint32_t)k,
+                                   .column = (uint16_t)column,
+                                   .lane = (uint8_t)lane};
+    if (batch->count == TB_LANES)
+        empty_batch(scan);
+}
+
+/** One patch against a leaf's triangles: a capsule about the patch first. */
+static void
+try_patch(TbScan *scan, const Leaf *leaf, int lane, uint32_t column)
+{
+    const TbLattice *lattice = scan->lattice;
+    size_t row = scan->group * TB_LANES + (size_t)lane;
+    const TbLatticeRow *r = &lattice->row[row];
+    float stray = lattice->stray[row * lattice->columns + column];
+    float wide = scan->cut[lane] + stray + lattice->half[row], m[2][3];
+    unsigned mask;
+
+    for (int axis = 0; axis < 3; axis++) {
+        const float *low = tb_lattice__places(lattice, r->low, axis) + column;
+        const float *high = tb_lattice__places(lattice, r->high, axis) + column;
+
+        m[0][axis] = 0.5f * (low[0] + (r->along ? low[1] : high[0]));
+        m[1][axis] = 0.5f * (high[1] + (r->along ? high[0] : low[1]));
+    }
+    {
+        TbP8 from = {tb_f8(m[0][0]), tb_f8(m[0][1]), tb_f8(m[0][2])};
+        TbP8 to = {tb_f8(m[1][0]), tb_f8(m[1][1]), tb_f8(m[1][2])};
+        TbF8 limit = tb_f8(wide * wide + leaf->extra);
+
+        mask = tb_i8_bits(segment_apart2(from, to, leaf) < limit);
+    }
+    mask &= (1u << leaf->count) - 1;
+    for (; mask != 0; mask &= mask - 1)
+        add_pair(scan, leaf, lane, column, __builtin_ctz(mask), stray);
+}
+
+/* ---- leaves ---- */
+
+static void
+gather(const TbScan *scan, uint32_t number, Leaf *leaf)
+{
+    const TbMesh *mesh = tb_tree_mesh(scan->tree);
+    const TbVec3 *vertex = tb_mesh_vertices(mesh);
+    const uint32_t *index;
+    size_t all = tb_mesh_triangle_count(mesh);
+    TbF8 low[3], high[3], wide;
+    float side[TB_LANES], most = 0;
+
+    leaf->first = number * TB_LANES;
+    leaf->count = all - leaf->first < TB_LANES ? (uint32_t)(all - leaf->first) : TB_LANES;
+    index = tb_mesh_indices(mesh) + 3 * (size_t)leaf->first;
+    for (uint32_t k = 0; k < TB_LANES; k++) {
+        const uint32_t *i = index + 3 * (k < leaf->count ? k : leaf->count - 1);
+
+        for (int c = 0; c < 3; c++) {
+            TbVec3 p = vertex[i[c]];
+
+            leaf->raw[3 * c][k] = (float)p.x;
+            leaf->raw[3 * c + 1][k] = (float)p.y;
+            leaf->raw[3 * c + 2][k] = (float)p.z;
+        }
+    }
+    for (int c = 0; c < 3; c++)
+        leaf->corner[c] = (TbP8){tb_f8_load(leaf->raw[3 * c]), tb_f8_load(leaf->raw[3 * c + 1]),
+                                 tb_f8_load(leaf->raw[3 * c + 2])};
+#define SPAN(axis, at)                                                                             \
+    low[at] = tb_f8_min(tb_f8_min(leaf->corner[0].axis, leaf->corner[1].axis),                     \
+                        leaf->corner[2].axis);                                                     \
+    high[at] = tb_f8_max(tb_f8_max(leaf->corner[0].axis, leaf->corner[1].axis),                    \
+                         leaf->corner[2].axis)
+    SPAN(x, 0);
+    SPAN(y, 1);
+    SPAN(z, 2);
+#undef SPAN
+    wide = tb_f8(0);
+    for (int k = 0; k < 3; k++) {
+        leaf->box[k] = low[k];
+        leaf->box[3 + k] = high[k];
+        wide = wide + (high[k] - low[k]) * (high[k] - low[k]);
+    }
+    tb_f8_store(side, wide);
+    for (int k = 0; k < TB_LANES; k++)
+        most = side[k] > most ? side[k] : most;
+    most = scan->most_cut + scan->lattice->widest + sqrtf(most);
+    leaf->extra = TB_SCAN_SHARE * most * most;
+}
+
+/** Eight patches of a row that may be near a leaf. */
+static void
+try_eight(TbScan *scan, const Leaf *leaf, int lane, uint32_t column, unsigned mask)
+{
+    const TbLattice *lattice = scan->lattice;
+    size_t row = scan->group * TB_LANES + (size_t)lane;
+    const float *box = tb_lattice__patch_boxes(lattice, row) + column;
+
+    for (; mask != 0; mask &= mask - 1) {
+        uint32_t k = (uint32_t)__builtin_ctz(mask);
+        TbF8 r = boxes_apart2(leaf->box, box + k, lattice->columns);
+        float limit = scan->cut2[lane] + leaf->extra;
+
+        if (tb_i8_bits(r < tb_f8(limit)) != 0)
+            try_patch(scan, leaf, lane, column + k);
+    }
+}
+
+/** A leaf's box: six numbers out of its parent's. */
+static void
+leaf_box(const TbTree *tree, uint32_t number, float box[6])
+{
+    const TbTreeNode *node = &tb_tree_level(tree, 1)[number / TB_LANES];
+
+    for (int k = 0; k < 3; k++) {
+        box[k] = node->low[k][number % TB_LANES];
+        box[3 + k] = node->high[k][number % TB_LANES];
+    }
+}
+
+static void
+walk_leaf(TbScan *scan, uint32_t number)
+{
+    const TbLattice *lattice = scan->lattice;
+    const TbBox8 *block = &lattice->block[scan->group * lattice->blocks];
+    float box[6], limit = scan->most_cut * scan->most_cut * BOX_ROUND;
+    TbF8 side[6];
+    Leaf leaf;
+    bool gathered = false;
+    unsigned blocks;
+
+    leaf_box(scan->tree, number, box);
+    load_sides(lattice->group[scan->group].side[0], TB_LANES, side);
+    blocks = tb_i8_bits(boxes_apart2(side, box, 1) < tb_f8(limit));
+    for (; blocks != 0; blocks &= blocks - 1) {
+        uint32_t p = (uint32_t)__builtin_ctz(blocks);
+        unsigned rows;
+
+        load_sides(block[p].side[0], TB_LANES, side);
+        rows = tb_i8_bits(boxes_apart2(side, box, 1) < tb_f8_load(scan->cut2));
+        for (; rows != 0; rows &= rows - 1) {
+            int lane = __builtin_ctz(rows);
+            size_t row = scan->group * TB_LANES + (size_t)lane;
+            unsigned mask;
+
+            load_sides(tb_lattice__patch_boxes(lattice, row) + p * TB_LANES, lattice->columns,
+                       side);
+            mask = tb_i8_bits(boxes_apart2(side, box, 1) < tb_f8(scan->cut2[lane]));
+            if (mask == 0)
+                continue;
+            if (!gathered)
+                gather(scan, number, &leaf);
+            gathered = true;
+            try_eight(scan, &leaf, lane, p * TB_LANES, mask);
+        }
+    }
+}
+
+/* ---- walk ---- */
+
+typedef struct Waiting {
+    float distance2;
+    uint32_t index;
+    int level;
+} Waiting;
+
+/** Children nearer than the cut onto the stack, the nearest last. */
+static int
+push_children(const TbScan *scan, Waiting at, Waiting stack[], int held)
+{
+    const TbTreeNode *node = &tb_tree_level(scan->tree, at.level)[at.index];
+    const TbBox8 *group = &scan->lattice->group[scan->group];
+    TbF8 side[6], r = tb_f8(FAR2);
+    float near[TB_LANES], limit = scan->most_cut * scan->most_cut * BOX_ROUND;
+    unsigned mask;
+    int first = held;
+
+    load_sides(node->low[0], TB_LANES, side);
+    for (size_t p = 0; p < scan->lattice->blocks; p++)
+        r = tb_f8_min(r, boxes_apart2(side, &group->side[0][p], TB_LANES));
+    mask = tb_i8_bits(r < tb_f8(limit));
+    tb_f8_store(near, r);
+    for (; mask != 0; mask &= mask - 1) {
+        uint32_t k = (uint32_t)__builtin_ctz(mask);
+        int to = held++;
+
+        TB_ASSERT(held <= MOST_WAITING);
+        for (; to > first && stack[to - 1].distance2 < near[k]; to--)
+            stack[to] = stack[to - 1];
+        stack[to] = (Waiting){near[k], at.index * TB_LANES + k, at.level - 1};
+    }
+    return held;
+}
+
+static void
+walk(TbScan *scan)
+{
+    Waiting stack[MOST_WAITING];
+    int held = 0;
+
+    stack[held++] = (Waiting){0, 0, tb_tree_levels(scan->tree)};
+    while (held > 0) {
+        Waiting at = stack[--held];
+
+        if (!(at.distance2 < scan->most_cut * scan->most_cut * BOX_ROUND))
+            continue;
+        if (at.level == 0)
+            walk_leaf(scan, at.index);
+        else
+            held = push_children(scan, at, stack, held);
+    }
+    empty_batch(scan);
+    for (int lane = 0; lane < TB_LANES; lane++)
+        tb_scan__settle_kept(scan, lane);
+}
+
+/** One row's patches about a column against one leaf: for a good bound to begin with. */
+static void
+look_near(TbScan *scan, int lane, uint32_t column, uint32_t number)
+{
+    uint32_t columns = (uint32_t)scan->lattice->columns;
+    Leaf leaf;
+
+    gather(scan, number, &leaf);
+    for (uint32_t k = columns - 1; k <= columns + 1; k++)
+        try_patch(scan, &leaf, lane, (column + k) % columns);
+    empty_batch(scan);
+    tb_scan__settle_kept(scan, lane);
+}
