@@ -30,12 +30,11 @@ tb_lattice__new(size_t rings, size_t rows, size_t columns, bool swept)
     lattice->stray = tb_alloc_array(padded * columns, sizeof *lattice->stray);
     lattice->block = tb_alloc_array(groups * lattice->blocks, sizeof *lattice->block);
     lattice->group = tb_alloc_array(groups, sizeof *lattice->group);
-    lattice->half = tb_alloc_array(padded, sizeof *lattice->half);
+    lattice->step = tb_alloc_array(padded, sizeof *lattice->step);
     if (lattice->ring == NULL || lattice->place == NULL || lattice->row == NULL ||
         lattice->spare == NULL || lattice->box == NULL || lattice->stray == NULL ||
-        lattice->block == NULL || lattice->group == NULL || lattice->half == NULL ||
-        (swept &&
-         (lattice->meeting == NULL || lattice->strip == NULL || lattice->disc == NULL))) {
+        lattice->block == NULL || lattice->group == NULL || lattice->step == NULL ||
+        (swept && (lattice->meeting == NULL || lattice->strip == NULL || lattice->disc == NULL))) {
         tb_lattice_free(lattice);
         return NULL;
     }
@@ -58,7 +57,7 @@ tb_lattice_free(TbLattice *lattice)
     tb_free(lattice->stray);
     tb_free(lattice->block);
     tb_free(lattice->group);
-    tb_free(lattice->half);
+    tb_free(lattice->step);
     tb_free(lattice);
 }
 

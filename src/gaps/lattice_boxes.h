@@ -87,8 +87,13 @@ smallest(TbF8 x)
 
 /** Boxes and strays of eight patches side by side, and what the row keeps of them. */
 TB_LANES_INLINE void
-eight_patches(
-    TbLattice *lattice, size_t row, size_t column, float grow, TbF8 *cross, TbF8 *wide, float box[6])
+eight_patches(TbLattice *lattice,
+              size_t row,
+              size_t column,
+              float grow,
+              TbF8 *cross,
+              TbF8 *wide,
+              float box[6])
 {
     const TbLatticeRow *r = &lattice->row[row];
     TbP8 a = load_place(lattice, r->low, column), b = load_place(lattice, r->low, column + 1);
@@ -121,6 +126,7 @@ eight_patches(
     } else {
         tb_f8_store(stray, tb_f8(0));
     }
+#pragma GCC unroll 3
     for (size_t k = 0; k < 3; k++) {
         low[k] -= e;
         high[k] += e;
@@ -161,7 +167,7 @@ box_row(TbLattice *lattice, size_t row)
     around = 0.5f * sqrtf(largest(cross[1])) * ROUND_UP;
     widest = sqrtf(largest(wide)) * ROUND_UP;
     lattice->row[row].along = along > around;
-    lattice->half[row] = along > around ? around : along;
+    lattice->step[row] = 2 * (double)along;
     if (widest > lattice->widest)
         lattice->widest = widest;
 }

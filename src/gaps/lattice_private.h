@@ -39,7 +39,7 @@ struct TbLattice {
     float *stray;   /**< groups * 8 rows * columns; mm, 0 where flat */
     TbBox8 *block;  /**< groups * blocks: eight rows of one block */
     TbBox8 *group;  /**< groups: up to eight blocks of eight rows */
-    float *half;    /**< of each row: half the longest cross side of its patches, mm */
+    double *step;   /**< of each row: longest way from its first ring to its second, mm */
     float widest;   /**< longest diagonal of a patch, mm */
     float furthest; /**< largest coordinate, mm */
 };

@@ -164,9 +164,8 @@ fill_rows(Fill *fill, const Plan *plan)
             add_ring(fill, in->piece, &disc);
         }
         for (size_t k = 1; k <= in->parts; k++) {
-            double v = k == in->parts
-                           ? in->u1
-                           : in->u0 + (in->u1 - in->u0) * (double)k / (double)in->parts;
+            double v = k == in->parts ? in->u1
+                                      : in->u0 + (in->u1 - in->u0) * (double)k / (double)in->parts;
 
             add_row(fill, in, u, v);
             u = v;

@@ -105,8 +105,8 @@ try_face(TbVec3 p, const Foot *foot, const Face *f, bool on_patch, Best *best)
 
     if (!is_over(foot->s, foot->t, f) || !(distance2 < best->distance2))
         return;
-    q = tb_vec3_add_scaled(tb_vec3_add_scaled(f->from, foot->s * f->over, f->ab),
-                           foot->t * f->over, f->ac);
+    q = tb_vec3_add_scaled(tb_vec3_add_scaled(f->from, foot->s * f->over, f->ab), foot->t * f->over,
+                           f->ac);
     *best = on_patch ? (Best){distance2, q, p} : (Best){distance2, p, q};
 }
 

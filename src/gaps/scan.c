@@ -9,13 +9,16 @@
 
 #include <stdatomic.h>
 
-/** Groups that one thread does in a row: a bound is carried from one to the next, and the blocks are
- * the same for any number of threads. */
+/** Groups that one thread does in a row: a bound is carried from one to the next, and the blocks
+ * are the same for any number of threads. */
 #define BLOCK 8
 
 /** A cold query looks at every so many rings and columns first. */
 #define SAMPLE_RINGS 5
 #define SAMPLE_COLUMNS 8
+
+/** mm. A cut that is no cut: nothing is as far, but what is missing (TB_NOWHERE) is further. */
+#define MOST_CUT 1e16
 
 /** Relative allowance for the roundings of a squared cut. */
 #define ROUND_UP 1.000002
@@ -49,7 +52,7 @@ set_cut(TbScan *scan, int lane)
     double upper = fmin(scan->upper[lane], scan->foreseen[lane]);
     double cut = fmax(0, upper - scan->width) + scan->slack;
 
-    cut = cut < (double)TB_NOWHERE ? cut : (double)TB_NOWHERE;
+    cut = cut < MOST_CUT ? cut : MOST_CUT;
     scan->cut[lane] = (float)(cut * ROUND_UP);
     scan->cut2[lane] = (float)(cut * cut * ROUND_UP * ROUND_UP);
 }
@@ -63,19 +66,28 @@ set_most(TbScan *scan)
             scan->most_cut = scan->cut[lane];
 }
 
-void
-tb_scan__foresee(TbScan *scan, int lane, float distance2)
+/** A row is no further away than this, whoever says so. */
+static void
+foresee(TbScan *scan, int lane, double upper)
 {
-    double upper = sqrt((double)distance2) + scan->slack;
     int from = scan->shared ? 0 : lane, to = scan->shared ? TB_LANES : lane + 1;
 
-    if (!(upper * ROUND_UP < scan->foreseen[lane]))
-        return;
     for (int k = from; k < to; k++) {
-        scan->foreseen[k] = upper * ROUND_UP;
+        scan->foreseen[k] = upper;
         set_cut(scan, k);
     }
     set_most(scan);
+}
+
+void
+tb_scan__foresee(TbScan *scan, const TbScanPair *pair, float distance2)
+{
+    double upper = (sqrt((double)distance2) + scan->slack) * ROUND_UP;
+
+    if (!(upper < scan->foreseen[pair->lane]))
+        return;
+    foresee(scan, pair->lane, upper);
+    scan->hint[pair->lane] = *pair;
 }
 
 void
@@ -97,17 +109,24 @@ tb_scan__settle_kept(TbScan *scan, int lane)
     TbScanPair *kept = scan->kept[lane];
     int count = scan->kept_count[lane];
 
-    while (count > 0) {
-        int nearest = 0;
+    for (;;) {
+        int left = 0, nearest = 0;
         TbScanPair pair;
 
-        for (int i = 1; i < count; i++)
-            if (kept[i].distance2 < kept[nearest].distance2)
-                nearest = i;
+        for (int i = 0; i < count; i++) {
+            if (!tb_scan__matters(scan, &kept[i]))
+                continue;
+            kept[left] = kept[i];
+            if (kept[left].distance2 < kept[nearest].distance2)
+                nearest = left;
+            left++;
+        }
+        if (left == 0)
+            break;
         pair = kept[nearest];
-        kept[nearest] = kept[--count];
-        if (tb_scan__matters(scan, &pair))
-            scan->settle(scan, &pair);
+        kept[nearest] = kept[left - 1];
+        count = left - 1;
+        scan->settle(scan, &pair);
     }
     scan->kept_count[lane] = 0;
 }
@@ -153,6 +172,42 @@ near_of(TbScan *scan, int lane)
     return &walk->near[scan->shared ? 0 : lane];
 }
 
+/** True where the way between the best two points tells the pair apart too: neighbours that share a
+ * corner with them are most of what is kept. */
+static bool
+is_behind(const TbScanNear *best, const TbVec3 patch[4], const TbVec3 t[3])
+{
+    TbVec3 d = tb_vec3_sub(best->point_a, best->point_b);
+    double a = INFINITY, b = -INFINITY;
+
+    for (int k = 0; k < 4; k++) {
+        double x = tb_vec3_dot(d, patch[k]);
+        a = x < a ? x : a;
+    }
+    for (int k = 0; k < 3; k++) {
+        double x = tb_vec3_dot(d, t[k]);
+        b = x > b ? x : b;
+    }
+    /* d is as long as the best distance is large */
+    return best->upper > 0 && a - b >= (best->upper - TB_TOL_ROUND) * best->upper;
+}
+
+/** A row's nearest points have changed. */
+static void
+set_way(TbScan *scan, int lane, const TbScanNear *near)
+{
+    TbVec3 d = tb_vec3_sub(near->point_a, near->point_b);
+    double length = tb_vec3_length(d);
+    TbScanWay *way = &scan->way[lane];
+
+    way->known = !scan->shared && length > 0;
+    if (!way->known)
+        return;
+    way->unit[0] = (float)(d.x / length);
+    way->unit[1] = (float)(d.y / length);
+    way->unit[2] = (float)(d.z / length);
+}
+
 static void
 settle_flat(TbScan *scan, const TbScanPair *pair)
 {
@@ -164,6 +219,8 @@ settle_flat(TbScan *scan, const TbScanPair *pair)
 
     patch_corners(lattice, row, pair->column, patch);
     tb_mesh_corners(tb_tree_mesh(scan->tree), pair->triangle, t);
+    if (best->row != UINT32_MAX && is_behind(best, patch, t))
+        return;
     found = tb_patch__nearest(patch, t);
     if (!(found.distance < scan->upper[pair->lane]))
         return;
@@ -174,6 +231,7 @@ settle_flat(TbScan *scan, const TbScanPair *pair)
                          .row = (uint32_t)row,
                          .column = pair->column,
                          .triangle = pair->triangle};
+    set_way(scan, pair->lane, best);
     tb_scan__lower(scan, pair->lane, found.distance);
 }
 
@@ -212,8 +270,8 @@ witness(Strip *s, const TbDisc *disc, TbVec3 way)
     TbScan *scan = s->scan;
     TbScanNear *best = near_of(scan, s->pair->lane);
     TbConvex body = tb_convex_of_disc(disc, true);
-    TbSeparation found = tb_convex_separation(&body, &s->triangle, way, INFINITY,
-                                              WITNESS_SHARE * scan->width);
+    TbSeparation found =
+        tb_convex_separation(&body, &s->triangle, way, INFINITY, WITNESS_SHARE * scan->width);
     double upper = found.distance <= MEETS ? 0 : found.distance + TB_TOL_ROUND;
 
     if (upper < scan->upper[s->pair->lane]) {
@@ -224,6 +282,7 @@ witness(Strip *s, const TbDisc *disc, TbVec3 way)
                              .column = s->pair->column,
                              .triangle = s->pair->triangle,
                              .station = disc->station};
+        set_way(scan, s->pair->lane, best);
         tb_scan__lower(scan, s->pair->lane, upper);
     }
     return found;
@@ -274,9 +333,8 @@ look_at_strip(Strip *s, const TbStrip *strip, TbVec3 way, int depth)
     Walk *walk = scan->user;
     int lane = s->pair->lane;
     TbConvex body = tb_strip_convex(strip, true);
-    TbSeparation found =
-        tb_convex_separation(&body, &s->triangle, way, cut_of(scan, lane) + TB_TOL_ROUND,
-                             HULL_SHARE * scan->width);
+    TbSeparation found = tb_convex_separation(
+        &body, &s->triangle, way, cut_of(scan, lane) + TB_TOL_ROUND, HULL_SHARE * scan->width);
     double lower = found.lower - TB_TOL_ROUND, middle;
     TbDisc disc;
     TbStrip half;
@@ -372,9 +430,12 @@ start_group(Walk *walk, size_t group, double beyond)
 
     scan->group = group;
     for (int lane = 0; lane < TB_LANES; lane++) {
-        scan->upper[lane] = scan->foreseen[lane] = beyond;
+        bool there = group * TB_LANES + (size_t)lane < scan->lattice->rows;
+
+        scan->upper[lane] = scan->foreseen[lane] = there || scan->shared ? beyond : 0;
         set_cut(scan, lane);
         walk->near[lane] = (TbScanNear){.upper = beyond, .row = UINT32_MAX};
+        scan->way[lane].known = false;
         walk->open[lane] = INFINITY;
         walk->way[lane][0].known = walk->way[lane][1].known = false;
     }
@@ -384,7 +445,12 @@ start_group(Walk *walk, size_t group, double beyond)
 
 /** A point of the surface and one of the scan: an upper bound. */
 static void
-take_point(Walk *walk, int lane, size_t row, size_t ring, size_t column, uint32_t triangle,
+take_point(Walk *walk,
+           int lane,
+           size_t row,
+           size_t ring,
+           size_t column,
+           uint32_t triangle,
            TbNearest nearest)
 {
     TbScan *scan = &walk->scan;
@@ -400,6 +466,7 @@ take_point(Walk *walk, int lane, size_t row, size_t ring, size_t column, uint32_
                                         .triangle = triangle};
     if (scan->lattice->swept)
         near_of(scan, lane)->station = scan->lattice->disc[ring].station;
+    set_way(scan, lane, near_of(scan, lane));
     tb_scan__lower(scan, lane, upper);
 }
 
@@ -563,24 +630,52 @@ typedef struct Job {
     atomic_int status;
 } Job;
 
-/** Bounds to begin with: the neighbour's triangle, or samples where there is none. */
-static TbScanNear
-start_rows(Walk *walk, size_t group, TbScanNear last)
-{
-    size_t rows = walk->scan.lattice->rows;
+/** Where a row's neighbour was nearest. */
+typedef struct Start {
+    bool known;
+    double upper; /**< mm */
+    uint32_t column, triangle;
+} Start;
 
-    for (int lane = 0; lane < TB_LANES && group * TB_LANES + (size_t)lane < rows; lane++) {
+static Start
+start_of(const Walk *walk, int lane)
+{
+    const TbScan *scan = &walk->scan;
+    const TbScanNear *near = &walk->near[lane];
+
+    if (scan->settles_late && scan->foreseen[lane] < scan->upper[lane])
+        return (Start){true, scan->foreseen[lane], scan->hint[lane].column,
+                       scan->hint[lane].triangle};
+    return (Start){near->row != UINT32_MAX, near->upper, near->column, near->triangle};
+}
+
+/** Bounds to begin with: what the neighbour says, or samples where there is none. A flat row is no
+ * further away than its neighbour and the longest way across both. */
+static Start
+start_rows(Walk *walk, size_t group, Start last)
+{
+    const TbLattice *lattice = walk->scan.lattice;
+
+    for (int lane = 0; lane < TB_LANES && group * TB_LANES + (size_t)lane < lattice->rows; lane++) {
         size_t row = group * TB_LANES + (size_t)lane;
 
-        if (last.row != UINT32_MAX)
-            try_corners(walk, lane, row, last.column, last.triangle);
-        else
+        if (!last.known)
             sample_row(walk, lane, row);
-        if (walk->near[lane].row == UINT32_MAX)
-            continue;
-        last = walk->near[lane];
-        look_near(walk, lane, last.column, last.triangle);
-        last = walk->near[lane];
+        else if (walk->scan.settles_late &&
+                 lattice->step[row] + lattice->step[row - 1] + last.upper <
+                     walk->scan.foreseen[lane])
+            foresee(&walk->scan, lane,
+                    (lattice->step[row] + lattice->step[row - 1] + last.upper) * ROUND_UP);
+        else
+            try_corners(walk, lane, row, last.column, last.triangle);
+        if (!last.known)
+            last = start_of(walk, lane);
+        if (last.known) {
+            walk->scan.hint[lane] =
+                (TbScanPair){.column = (uint16_t)last.column, .triangle = last.triangle};
+            look_near(walk, lane, last.column, last.triangle);
+            last = start_of(walk, lane);
+        }
     }
     return last;
 }
@@ -589,7 +684,7 @@ static void
 run_block(Walk *walk, Job *job, size_t from, size_t to)
 {
     const TbLattice *lattice = job->ask->lattice;
-    TbScanNear last = {.row = UINT32_MAX};
+    Start last = {.known = false};
 
     for (size_t group = from; group < to && !tb_task_is_cancelled(job->task); group++) {
         start_group(walk, group, job->ask->beyond);
@@ -601,7 +696,7 @@ run_block(Walk *walk, Job *job, size_t from, size_t to)
             if (row >= lattice->rows)
                 break;
             job->rows[row] = finish(walk, lane, job->ask->beyond);
-            last = walk->near[lane];
+            last = start_of(walk, lane);
         }
     }
 }

@@ -51,6 +51,12 @@ typedef struct TbScanBatch {
     int count;
 } TbScanBatch;
 
+/** A direction, from the scan to a row, along which the row was nearest so far. */
+typedef struct TbScanWay {
+    float unit[3];
+    bool known;
+} TbScanWay;
+
 typedef struct TbScan TbScan;
 
 struct TbScan {
@@ -58,14 +64,16 @@ struct TbScan {
     const TbTree *tree;
     size_t group;
     bool settles_late; /**< flat: what floats find lowers the cut before it is settled */
-    bool shared;  /**< one bound for all rows: kept in every lane */
-    double width; /**< mm: what is nearer than the bound by less than this need not be found */
-    double slack; /**< mm: rounding of the float corners */
+    bool shared;       /**< one bound for all rows: kept in every lane */
+    double width;      /**< mm: what is nearer than the bound by less than this need not be found */
+    double slack;      /**< mm: rounding of the float corners */
     double upper[TB_LANES];    /**< mm: witnessed */
     double foreseen[TB_LANES]; /**< mm: what floats have seen, allowance added */
-    float cut[TB_LANES];  /**< mm: upper - width, but not below 0, slack added */
-    float cut2[TB_LANES]; /**< its square, a little more */
+    float cut[TB_LANES];       /**< mm: upper - width, but not below 0, slack added */
+    float cut2[TB_LANES];      /**< its square, a little more */
     float most_cut;
+    TbScanWay way[TB_LANES];   /**< not where one bound is shared */
+    TbScanPair hint[TB_LANES]; /**< the pair of what was foreseen */
     TbScanBatch batch;
     TbScanPair kept[TB_LANES][TB_SCAN_KEPT];
     int kept_count[TB_LANES];
@@ -84,7 +92,7 @@ tb_scan__matters(const TbScan *scan, const TbScanPair *pair)
 }
 
 /** A pair is no further than this, squared, as floats see it: the cut may be lowered already. */
-void tb_scan__foresee(TbScan *scan, int lane, float distance2);
+void tb_scan__foresee(TbScan *scan, const TbScanPair *pair, float distance2);
 
 /** A bound has become lower. */
 void tb_scan__lower(TbScan *scan, int lane, double upper);

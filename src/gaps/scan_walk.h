@@ -9,6 +9,9 @@
 /** Relative: what a squared box distance may be too large by. */
 #define BOX_ROUND 1.000002f
 
+/** Relative: what half a side may be too short by. */
+#define ROUND_HALF 1.000002f
+
 /** Below this a length or area is nothing; dividing by it stays finite. mm^2 or mm^4. */
 #define NOTHING 1e-20f
 
@@ -17,15 +20,6 @@
 
 /** Nodes waiting: a walk leaves at most 7 siblings on each of 11 levels. */
 #define MOST_WAITING 96
-
-/** A leaf's triangles, gathered. */
-typedef struct Leaf {
-    TbP8 corner[3];
-    TbF8 box[6];
-    float raw[9][TB_LANES];
-    uint32_t first, count;
-    float extra; /**< mm^2: allowance of this leaf's pairs, on a squared limit */
-} Leaf;
 
 /** Squared distance of eight boxes from one, side by side `stride` floats apart. */
 TB_LANES_INLINE TbF8
@@ -44,6 +38,7 @@ boxes_apart2(const TbF8 eight[6], const float *one, size_t stride)
 TB_LANES_INLINE void
 load_sides(const float *from, size_t stride, TbF8 side[6])
 {
+#pragma GCC unroll 6
     for (size_t k = 0; k < 6; k++)
         side[k] = tb_f8_load(from + k * stride);
 }
@@ -144,22 +139,30 @@ pierced2(const Foot *p, const Foot *q, const Face *f)
     return tb_f8_select(through, tb_f8(0), tb_f8(FAR2));
 }
 
+/** A leaf's triangles, gathered. */
+typedef struct Leaf {
+    TbP8 corner[3];
+    Edge edge[3];
+    Face face;
+    TbF8 box[6];
+    float middle[3];
+    float raw[9][TB_LANES];
+    uint32_t first, count;
+    float extra; /**< mm^2: allowance of this leaf's pairs, on a squared limit */
+} Leaf;
+
 /** One segment against a leaf's triangles. */
 TB_LANES_INLINE TbF8
 segment_apart2(TbP8 from, TbP8 to, const Leaf *leaf)
 {
     Edge axis = edge_of(from, to);
-    Edge e0 = edge_of(leaf->corner[0], leaf->corner[1]);
-    Edge e1 = edge_of(leaf->corner[1], leaf->corner[2]);
-    Edge e2 = edge_of(leaf->corner[2], leaf->corner[0]);
-    Face f = face_of(leaf->corner[0], e0.way, tb_p8_sub(leaf->corner[2], leaf->corner[0]));
-    Foot p = foot_of(from, &f), q = foot_of(to, &f);
-    TbF8 r = tb_f8_min(face_apart2(&p, &f), face_apart2(&q, &f));
+    Foot p = foot_of(from, &leaf->face), q = foot_of(to, &leaf->face);
+    TbF8 r = tb_f8_min(face_apart2(&p, &leaf->face), face_apart2(&q, &leaf->face));
 
-    r = tb_f8_min(r, pierced2(&p, &q, &f));
-    r = tb_f8_min(r, edges_apart2(&axis, &e0));
-    r = tb_f8_min(r, edges_apart2(&axis, &e1));
-    return tb_f8_min(r, edges_apart2(&axis, &e2));
+    r = tb_f8_min(r, pierced2(&p, &q, &leaf->face));
+    r = tb_f8_min(r, edges_apart2(&axis, &leaf->edge[0]));
+    r = tb_f8_min(r, edges_apart2(&axis, &leaf->edge[1]));
+    return tb_f8_min(r, edges_apart2(&axis, &leaf->edge[2]));
 }
 
 TB_LANES_INLINE TbP8
@@ -178,35 +181,46 @@ batch_apart2(const TbScanBatch *batch)
     Foot over_p[3], over_q[4];
     TbF8 r = tb_f8(FAR2);
 
+#pragma GCC unroll 4
     for (int k = 0; k < 4; k++)
         p[k] = tb_p8_sub(load_point(batch->patch[k]), o);
+#pragma GCC unroll 3
     for (int k = 0; k < 3; k++)
         q[k] = tb_p8_sub(load_point(batch->corner[k]), o);
-    /* a b f d: the four sides and the diagonal a f */
+        /* a b f d: the four sides and the diagonal a f */
+#pragma GCC unroll 4
     for (int k = 0; k < 4; k++)
         ep[k] = edge_of(p[k], p[(k + 1) % 4]);
     ep[4] = edge_of(p[0], p[2]);
+#pragma GCC unroll 3
     for (int k = 0; k < 3; k++)
         eq[k] = edge_of(q[k], q[(k + 1) % 3]);
     fp[0] = face_of(p[0], ep[0].way, ep[4].way);
     fp[1] = face_of(p[0], ep[4].way, tb_p8_sub(p[3], p[0]));
     fq = face_of(q[0], eq[0].way, tb_p8_sub(q[2], q[0]));
+#pragma GCC unroll 4
     for (int k = 0; k < 4; k++) {
         over_q[k] = foot_of(p[k], &fq);
         r = tb_f8_min(r, face_apart2(&over_q[k], &fq));
     }
+#pragma GCC unroll 4
     for (int k = 0; k < 4; k++)
         r = tb_f8_min(r, pierced2(&over_q[k], &over_q[(k + 1) % 4], &fq));
     r = tb_f8_min(r, pierced2(&over_q[0], &over_q[2], &fq));
+#pragma GCC unroll 2
     for (int i = 0; i < 2; i++) {
+#pragma GCC unroll 3
         for (int k = 0; k < 3; k++) {
             over_p[k] = foot_of(q[k], &fp[i]);
             r = tb_f8_min(r, face_apart2(&over_p[k], &fp[i]));
         }
+#pragma GCC unroll 3
         for (int k = 0; k < 3; k++)
             r = tb_f8_min(r, pierced2(&over_p[k], &over_p[(k + 1) % 3], &fp[i]));
     }
+#pragma GCC unroll 5
     for (int i = 0; i < 5; i++)
+#pragma GCC unroll 3
         for (int k = 0; k < 3; k++)
             r = tb_f8_min(r, edges_apart2(&ep[i], &eq[k]));
     return r;
@@ -253,7 +267,7 @@ empty_batch(TbScan *scan)
         int k = nearest[lane];
 
         if (k >= 0 && scan->settles_late)
-            tb_scan__foresee(scan, lane, r[k] + batch->extra[k]);
+            tb_scan__foresee(scan, &batch->pair[k], r[k] + batch->extra[k]);
         else if (k >= 0)
             scan->settle(scan, &batch->pair[k]);
     }
@@ -266,63 +280,125 @@ empty_batch(TbScan *scan)
     batch->count = 0;
 }
 
-/** A row's patch and one of a leaf's triangles, for the batch. */
-static void
-add_pair(TbScan *scan, const Leaf *leaf, int lane, uint32_t column, int k, float stray)
+/** The corners of a patch, a b f d, axis by axis. */
+typedef float Corners __attribute__((vector_size(16)));
+
+TB_LANES_INLINE Corners
+corners_along(const TbLattice *lattice, const TbLatticeRow *row, int axis, uint32_t column)
+{
+    const float *low = tb_lattice__places(lattice, row->low, axis) + column;
+    const float *high = tb_lattice__places(lattice, row->high, axis) + column;
+
+    return (Corners){low[0], low[1], high[1], high[0]};
+}
+
+/** A patch and one of a leaf's triangles, for the batch. */
+TB_LANES_INLINE void
+add_pair(TbScan *scan, const Leaf *leaf, const Corners p[3], int lane, uint32_t column, int k)
 {
     const TbLattice *lattice = scan->lattice;
-    const TbLatticeRow *row = &lattice->row[scan->group * TB_LANES + (size_t)lane];
     TbScanBatch *batch = &scan->batch;
     int to = batch->count++;
 
     for (int axis = 0; axis < 3; axis++) {
-        const float *low = tb_lattice__places(lattice, row->low, axis) + column;
-        const float *high = tb_lattice__places(lattice, row->high, axis) + column;
-
-        batch->patch[0][axis][to] = low[0];
-        batch->patch[1][axis][to] = low[1];
-        batch->patch[2][axis][to] = high[1];
-        batch->patch[3][axis][to] = high[0];
+#pragma GCC unroll 4
+        for (int c = 0; c < 4; c++)
+            batch->patch[c][axis][to] = p[axis][c];
+#pragma GCC unroll 3
         for (int c = 0; c < 3; c++)
             batch->corner[c][axis][to] = leaf->raw[3 * c + axis][k];
     }
     batch->extra[to] = leaf->extra;
-    batch->pair[to] = (TbScanPair){.stray = stray,
-                                   .triangle = leaf->first + (uint32_t)k,
-                                   .column = (uint16_t)column,
-                                   .lane = (uint8_t)lane};
+    batch->pair[to] = (TbScanPair){
+        .stray =
+            lattice->stray[(scan->group * TB_LANES + (size_t)lane) * lattice->columns + column],
+        .triangle = leaf->first + (uint32_t)k,
+        .column = (uint16_t)column,
+        .lane = (uint8_t)lane};
     if (batch->count == TB_LANES)
         empty_batch(scan);
 }
 
-/** One patch against a leaf's triangles: a capsule about the patch first. */
-static void
+/**
+ * Triangles of a leaf that a slab square to a direction does not tell apart from a patch by `reach`
+ * times the direction's length. Costs a fraction of a distance and settles most of them.
+ *
+ * @param n from the leaf to the patch
+ */
+TB_LANES_INLINE TbI8
+is_near_slab(const Corners p[3], const Leaf *leaf, const float n[3], float reach)
+{
+    TbP8 o = {tb_f8(p[0][0]), tb_f8(p[1][0]), tb_f8(p[2][0])};
+    TbP8 d = {tb_f8(n[0]), tb_f8(n[1]), tb_f8(n[2])};
+    Corners x = (p[0] - p[0][0]) * n[0] + (p[1] - p[1][0]) * n[1] + (p[2] - p[2][0]) * n[2];
+    float ab = x[0] < x[1] ? x[0] : x[1], fd = x[2] < x[3] ? x[2] : x[3];
+    TbF8 most = tb_p8_dot(tb_p8_sub(leaf->corner[0], o), d);
+
+    most = tb_f8_max(most, tb_p8_dot(tb_p8_sub(leaf->corner[1], o), d));
+    most = tb_f8_max(most, tb_p8_dot(tb_p8_sub(leaf->corner[2], o), d));
+    return tb_f8((ab < fd ? ab : fd) - reach) < most;
+}
+
+/** Triangles of a leaf that slabs do not tell apart from a patch. */
+TB_LANES_INLINE unsigned
+near_slabs(const TbScan *scan, const Leaf *leaf, int lane, const Corners p[3], float reach)
+{
+    float n[3], length2 = 0;
+    unsigned mask = (1u << leaf->count) - 1;
+
+    for (int k = 0; k < 3; k++) {
+        n[k] = 0.5f * (p[k][0] + p[k][2]) - leaf->middle[k];
+        length2 += n[k] * n[k];
+    }
+    mask &= tb_i8_bits(is_near_slab(p, leaf, n, reach * sqrtf(length2)));
+    if (mask == 0 || !scan->way[lane].known)
+        return mask;
+    return mask & tb_i8_bits(is_near_slab(p, leaf, scan->way[lane].unit, reach));
+}
+
+/** Half the longer side of a patch across its capsule's axis. */
+TB_LANES_INLINE float
+half_across(const Corners p[3], bool along)
+{
+    float first = 0, second = 0;
+
+    for (int k = 0; k < 3; k++) {
+        float x = p[k][0] - p[k][along ? 1 : 3], y = p[k][2] - p[k][along ? 3 : 1];
+
+        first += x * x;
+        second += y * y;
+    }
+    return 0.5f * ROUND_HALF * sqrtf(first > second ? first : second);
+}
+
+/** One patch against a leaf's triangles: slabs first, then a capsule about the patch. */
+TB_LANES_INLINE void
 try_patch(TbScan *scan, const Leaf *leaf, int lane, uint32_t column)
 {
     const TbLattice *lattice = scan->lattice;
     size_t row = scan->group * TB_LANES + (size_t)lane;
     const TbLatticeRow *r = &lattice->row[row];
     float stray = lattice->stray[row * lattice->columns + column];
-    float wide = scan->cut[lane] + stray + lattice->half[row], m[2][3];
+    float reach = scan->cut[lane] + stray, wide;
+    Corners p[3];
+    TbF8 from[3], to[3];
     unsigned mask;
 
+    for (int axis = 0; axis < 3; axis++)
+        p[axis] = corners_along(lattice, r, axis, column);
+    mask = near_slabs(scan, leaf, lane, p, sqrtf(reach * reach + leaf->extra));
+    if (mask == 0)
+        return;
+    wide = reach + half_across(p, r->along);
     for (int axis = 0; axis < 3; axis++) {
-        const float *low = tb_lattice__places(lattice, r->low, axis) + column;
-        const float *high = tb_lattice__places(lattice, r->high, axis) + column;
-
-        m[0][axis] = 0.5f * (low[0] + (r->along ? low[1] : high[0]));
-        m[1][axis] = 0.5f * (high[1] + (r->along ? high[0] : low[1]));
+        from[axis] = tb_f8(0.5f * (p[axis][0] + (r->along ? p[axis][1] : p[axis][3])));
+        to[axis] = tb_f8(0.5f * (p[axis][2] + (r->along ? p[axis][3] : p[axis][1])));
     }
-    {
-        TbP8 from = {tb_f8(m[0][0]), tb_f8(m[0][1]), tb_f8(m[0][2])};
-        TbP8 to = {tb_f8(m[1][0]), tb_f8(m[1][1]), tb_f8(m[1][2])};
-        TbF8 limit = tb_f8(wide * wide + leaf->extra);
-
-        mask = tb_i8_bits(segment_apart2(from, to, leaf) < limit);
-    }
-    mask &= (1u << leaf->count) - 1;
+    mask &=
+        tb_i8_bits(segment_apart2((TbP8){from[0], from[1], from[2]}, (TbP8){to[0], to[1], to[2]},
+                                  leaf) < tb_f8(wide * wide + leaf->extra));
     for (; mask != 0; mask &= mask - 1)
-        add_pair(scan, leaf, lane, column, __builtin_ctz(mask), stray);
+        add_pair(scan, leaf, p, lane, column, __builtin_ctz(mask));
 }
 
 /* ---- leaves ---- */
@@ -354,17 +430,22 @@ gather(const TbScan *scan, uint32_t number, Leaf *leaf)
     for (int c = 0; c < 3; c++)
         leaf->corner[c] = (TbP8){tb_f8_load(leaf->raw[3 * c]), tb_f8_load(leaf->raw[3 * c + 1]),
                                  tb_f8_load(leaf->raw[3 * c + 2])};
+    for (int c = 0; c < 3; c++)
+        leaf->edge[c] = edge_of(leaf->corner[c], leaf->corner[(c + 1) % 3]);
+    leaf->face =
+        face_of(leaf->corner[0], leaf->edge[0].way, tb_p8_sub(leaf->corner[2], leaf->corner[0]));
 #define SPAN(axis, at)                                                                             \
-    low[at] = tb_f8_min(tb_f8_min(leaf->corner[0].axis, leaf->corner[1].axis),                     \
-                        leaf->corner[2].axis);                                                     \
-    high[at] = tb_f8_max(tb_f8_max(leaf->corner[0].axis, leaf->corner[1].axis),                    \
-                         leaf->corner[2].axis)
+    low[at] =                                                                                      \
+        tb_f8_min(tb_f8_min(leaf->corner[0].axis, leaf->corner[1].axis), leaf->corner[2].axis);    \
+    high[at] =                                                                                     \
+        tb_f8_max(tb_f8_max(leaf->corner[0].axis, leaf->corner[1].axis), leaf->corner[2].axis)
     SPAN(x, 0);
     SPAN(y, 1);
     SPAN(z, 2);
 #undef SPAN
     wide = tb_f8(0);
     for (int k = 0; k < 3; k++) {
+        leaf->middle[k] = 0.25f * (low[k][0] + high[k][0] + low[k][4] + high[k][4]);
         leaf->box[k] = low[k];
         leaf->box[3 + k] = high[k];
         wide = wide + (high[k] - low[k]) * (high[k] - low[k]);

@@ -3,6 +3,7 @@
 #if defined(__x86_64__) || defined(__i386__)
 #pragma GCC target("avx2")
 #endif
+#pragma GCC optimize("O3")
 #include "gaps/scan_walk.h"
 
 void

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 
+#pragma GCC optimize("O3")
 #include "gaps/scan_walk.h"
 
 void
