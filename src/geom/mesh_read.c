@@ -380,15 +380,20 @@ tb_reader__check_most(const TbReader *reader, const char *what, uint64_t count, 
                    (unsigned long long)count, reader->most);
 }
 
+static bool
+is_too_much(const TbReader *reader, uint64_t need)
+{
+    return reader->def->most_bytes > 0 && need > reader->def->most_bytes;
+}
+
 /** Given up when the room so far is what may be taken: the rest is like what was read. */
 static TbStatus
-needs_more(const TbReader *reader, TbFault *fault)
+needs_more(const TbReader *reader, uint64_t need, TbFault *fault)
 {
     double share = (double)tb_reader__place(reader) / (double)reader->source->size;
-    double need = (double)tb_mesh_builder__need(reader->builder);
     char about[TB_TEXT_NUMBER], most[TB_TEXT_NUMBER];
 
-    tb_mesh_bytes_text(share > 0 && share < 1 ? need / share : need, about);
+    tb_mesh_bytes_text(share > 0 && share < 1 ? (double)need / share : (double)need, about);
     tb_mesh_bytes_text((double)reader->def->most_bytes, most);
     return tb_fail(fault, TB_E_LIMIT, "a mesh that needs about %s of memory, %s are the most",
                    about, most);
@@ -398,14 +403,15 @@ TbStatus
 tb_reader__add(TbReader *reader, const TbVec3 corner[3], TbFault *fault)
 {
     TbStatus status;
+    uint64_t need;
 
     if (tb_mesh_builder__read(reader->builder) >= reader->most)
         return tb_fail(fault, TB_E_LIMIT, "a mesh of more than %zu triangles, the most",
                        reader->most);
     status = tb_mesh_builder_add(reader->builder, corner, fault);
-    if (status == TB_OK && reader->def->most_bytes > 0 &&
-        tb_mesh_builder__need(reader->builder) > reader->def->most_bytes)
-        return needs_more(reader, fault);
+    need = tb_mesh_builder__need(reader->builder);
+    if (status == TB_OK && is_too_much(reader, need))
+        return needs_more(reader, need, fault);
     return status;
 }
 
@@ -431,6 +437,29 @@ read_format(TbReader *reader, TbMeshFormat format, TbFault *fault)
     return tb_fail(fault, TB_E_FORMAT, "a mesh file's name ends in .stl, .ply or .obj");
 }
 
+/** The mesh of all that was read; the builder may know of its last vertices only now. */
+static TbStatus
+finish(TbReader *reader, TbMesh **mesh, TbFault *fault)
+{
+    const TbMeshReadDef *def = reader->def;
+    TbMesh *made = NULL;
+    TbStatus status = tb_mesh_builder_finish(reader->builder, def->work, def->task, &made, fault);
+    TbMeshFacts facts;
+    uint64_t need;
+
+    reader->builder = NULL;
+    if (status != TB_OK)
+        return status;
+    facts = tb_mesh_facts(made);
+    need = tb_mesh_need(facts.vertices_read, facts.triangles_read);
+    if (is_too_much(reader, need)) {
+        tb_mesh_unref(made);
+        return needs_more(reader, need, fault);
+    }
+    *mesh = made;
+    return TB_OK;
+}
+
 TbStatus
 tb_mesh_read(
     TbSource *source, TbMeshFormat format, const TbMeshReadDef *def, TbMesh **mesh, TbFault *fault)
@@ -450,10 +479,8 @@ tb_mesh_read(
     }
     status = read_format(&reader, format, fault);
     TB_CLEAR(reader.buffer);
-    if (status == TB_OK) {
-        status = tb_mesh_builder_finish(reader.builder, def->work, def->task, mesh, fault);
-        reader.builder = NULL;
-    }
+    if (status == TB_OK)
+        status = finish(&reader, mesh, fault);
 
 done:
     tb_mesh_builder_free(reader.builder);

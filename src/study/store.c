@@ -11,6 +11,13 @@
  * the same tick of its file system's clock, which is 2 s on the coarsest: its times do not tell. */
 #define YOUNG 3
 
+/* Placements of one file that are remembered, whatever they take: a scan that is dragged about
+ * leaves a tree at every step. */
+#define FEW_PLACES 4
+
+/* Bytes that more of them may take: a small part scanned once stands in many places. */
+#define PLACES_ROOM (UINT64_C(64) << 20)
+
 /* ns. While another thread reads the file wanted, a cancel is looked for this often. */
 #define LOOK_AROUND 20000000
 
@@ -18,6 +25,7 @@
 typedef struct Made {
     TbScanAnswer answer; /* READY, BROKEN or LARGE; CHANGED depends on who asks */
     TbTree *source;      /* reference, or NULL */
+    uint64_t used;       /* the store's count of questions when it was asked for */
 } Made;
 
 /* Never removed while the store lives: a thread may be waiting for it. */
@@ -197,6 +205,38 @@ drop_unused(TbStore *store)
             g_hash_table_iter_remove(&trees);
 }
 
+static uint64_t
+room_of(const Made *made)
+{
+    const TbTree *tree = made->answer.tree;
+
+    /* 12 bytes of corners, 12 of vertices, 4 of numbers and 4 of boxes */
+    return tree == NULL ? 0 : 32 * (uint64_t)tb_mesh_triangle_count(tb_tree_mesh(tree));
+}
+
+/* Lets placements go that were asked for longest ago, until the others are few or small. */
+static void
+trim_places(File *file)
+{
+    for (;;) {
+        GHashTableIter all;
+        gpointer numbers, made, oldest = NULL;
+        uint64_t room = 0, first = UINT64_MAX;
+
+        g_hash_table_iter_init(&all, file->made);
+        while (g_hash_table_iter_next(&all, &numbers, &made)) {
+            room += room_of(made);
+            if (((Made *)made)->used < first) {
+                first = ((Made *)made)->used;
+                oldest = numbers;
+            }
+        }
+        if (g_hash_table_size(file->made) <= FEW_PLACES || room <= PLACES_ROOM)
+            return;
+        g_hash_table_remove(file->made, oldest);
+    }
+}
+
 /* Takes over what the import made. */
 static void
 remember(TbStore *store, File *file, TbImport *import, const char *numbers)
@@ -211,7 +251,9 @@ remember(TbStore *store, File *file, TbImport *import, const char *numbers)
     made = g_new0(Made, 1);
     made->answer = import->answer;
     made->source = import->source;
+    made->used = store->questions;
     g_hash_table_replace(file->made, g_strdup(numbers), made);
+    trim_places(file);
     drop_unused(store);
 }
 
@@ -308,11 +350,14 @@ tb_store_scan(TbStore *store,
     if (!wait_for(store, file, task)) {
         tb_fail(&answer.fault, TB_E_CANCELLED, "stopped while waiting for a scan");
     } else {
+        store->questions++;
         made = g_hash_table_lookup(file->made, numbers);
-        if (made != NULL && !file->young && tb_store__same_stamp(file->stamp, stamp))
+        if (made != NULL && !file->young && tb_store__same_stamp(file->stamp, stamp)) {
+            made->used = store->questions;
             answer = answer_for(&made->answer, path, checksum);
-        else
+        } else {
             answer = import_into(store, file, &import, numbers, checksum);
+        }
     }
     pthread_mutex_unlock(&store->lock);
     return answer;

@@ -33,6 +33,7 @@ struct TbStore {
     pthread_cond_t change; /**< an import has ended */
     GHashTable *files;     /**< path -> its record; all this under the lock */
     GHashTable *trees;     /**< key -> TbTree */
+    uint64_t questions;
     TbStoreCounts counts;
 };
 

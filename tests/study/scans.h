@@ -71,27 +71,40 @@ scan_corner(GByteArray *bytes, int i, int k, int rows, int columns, double radiu
     g_byte_array_append(bytes, (const guint8 *)p, sizeof p);
 }
 
+/* One row of a ring: 2 * columns triangles as binary STL has them. */
+static inline GByteArray *
+ring_row(int row, int rows, int columns, double radius)
+{
+    static const int corner[2][3][2] = {{{0, 0}, {1, 0}, {1, 1}}, {{0, 0}, {1, 1}, {0, 1}}};
+    static const guint8 blank[12];
+    GByteArray *bytes = g_byte_array_new();
+
+    for (int k = 0; k < columns; k++)
+        for (int half = 0; half < 2; half++) {
+            g_byte_array_append(bytes, blank, 12);
+            for (int c = 0; c < 3; c++)
+                scan_corner(bytes, row + corner[half][c][0], k + corner[half][c][1], rows, columns,
+                            radius);
+            g_byte_array_append(bytes, blank, 2);
+        }
+    return bytes;
+}
+
 /* A closed bumpy ring of 2 * rows * columns triangles as binary STL. */
 static inline GByteArray *
 ring_bytes(int rows, int columns, double radius)
 {
-    static const int corner[2][3][2] = {{{0, 0}, {1, 0}, {1, 1}}, {{0, 0}, {1, 1}, {0, 1}}};
     GByteArray *bytes = g_byte_array_new();
     guint32 count = (guint32)(2 * rows * columns);
-    guint8 blank[80] = "ring";
+    guint8 head[80] = "ring";
 
-    g_byte_array_append(bytes, blank, 80);
+    g_byte_array_append(bytes, head, 80);
     g_byte_array_append(bytes, (const guint8 *)&count, 4);
-    memset(blank, 0, sizeof blank);
-    for (int i = 0; i < rows; i++)
-        for (int k = 0; k < columns; k++)
-            for (int half = 0; half < 2; half++) {
-                g_byte_array_append(bytes, blank, 12);
-                for (int c = 0; c < 3; c++)
-                    scan_corner(bytes, i + corner[half][c][0], k + corner[half][c][1], rows,
-                                columns, radius);
-                g_byte_array_append(bytes, blank, 2);
-            }
+    for (int i = 0; i < rows; i++) {
+        g_autoptr(GByteArray) row = ring_row(i, rows, columns, radius);
+
+        g_byte_array_append(bytes, row->data, row->len);
+    }
     return bytes;
 }
 

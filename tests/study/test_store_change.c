@@ -280,6 +280,22 @@ START_TEST(a_file_in_many_places_is_read_once)
 }
 END_TEST
 
+START_TEST(a_scan_dragged_about_leaves_few_trees)
+{
+    /* 3.2 MB a tree, so 20 stay */
+    g_free(ring_file("ring.stl", 250, 200, 31.3));
+    for (int i = 0; i < 24; i++)
+        tb_tree_unref(ask_at(tb_pose_shift(tb_vec3(i + 1, 0, 0))).tree);
+    ck_assert_uint_eq(tb_store_counts(store).moved, 24);
+    tb_tree_unref(ask_at(tb_pose_shift(tb_vec3(24, 0, 0))).tree);
+    tb_tree_unref(ask_at(tb_pose_shift(tb_vec3(6, 0, 0))).tree);
+    ck_assert_uint_eq(tb_store_counts(store).moved, 24);
+    tb_tree_unref(ask_at(tb_pose_shift(tb_vec3(1, 0, 0))).tree);
+    ck_assert_uint_eq(tb_store_counts(store).moved, 25);
+    ck_assert_uint_eq(tb_store_counts(store).built, 1);
+}
+END_TEST
+
 START_TEST(a_file_left_alone_is_summed_once)
 {
     /* as long as its times may not tell, it is summed each time */
@@ -437,6 +453,7 @@ suite(void)
                         (int)G_N_ELEMENTS(meddled));
     tcase_add_test(c, trees_of_replaced_scans_are_let_go);
     tcase_add_test(c, a_file_in_many_places_is_read_once);
+    tcase_add_test(c, a_scan_dragged_about_leaves_few_trees);
     tcase_add_test(c, a_file_left_alone_is_summed_once);
     tcase_add_test(c, a_scan_beyond_all_limits_is_brought_near_by_its_placement);
     tcase_add_test(c, a_scan_over_the_limit_is_said_with_its_size_and_the_limit);
