@@ -341,8 +341,8 @@ bound_over(const TbStrip *strip, bool outer)
     Rates twist;
     double omega, omega1, frame;
 
-    b.end[0] = tb_slice_reach(&strip->disc0.slice, outer);
-    b.end[1] = tb_slice_reach(&strip->disc1.slice, outer);
+    b.end[0] = tb_slice_radius(&strip->disc0.slice, outer);
+    b.end[1] = tb_slice_radius(&strip->disc1.slice, outer);
     b.eighth = 0.125 * h * h;
     b.widening = b.eighth * b.stray;
     part.x0 = fmin(fmax(strip->disc0.station - part.law->start, 0), part.law->length);

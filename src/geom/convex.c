@@ -217,61 +217,68 @@ typedef struct Corner {
 typedef struct Simplex {
     Corner corner[4];
     double share[4]; /**< of the nearest point; above 0, sum 1 */
-    int count;       /**< 0: the origin lies inside */
+    int count;
 } Simplex;
 
-static TbVec3
-simplex_point(const Simplex *s)
-{
-    TbVec3 p = {0, 0, 0};
+/** The part of a simplex that holds its nearest point: which corners, and their shares. */
+typedef struct Nearest {
+    TbVec3 point;
+    double share[4];
+    int corner[4], count;
+} Nearest;
 
-    for (int i = 0; i < s->count; i++)
-        p = tb_vec3_add_scaled(p, s->share[i], s->corner[i].difference);
-    return p;
+static inline Nearest
+nearest_of_point(const Corner *c, int a)
+{
+    return (Nearest){.point = c[a].difference, .share = {1}, .corner = {a}, .count = 1};
 }
 
-static Simplex
-nearest_of_point(const Corner *a)
+/** Shares of the nearest point of an edge; an end where the other's is 0. */
+static inline Nearest
+nearest_of_segment(const Corner *c, int a, int b)
 {
-    return (Simplex){{*a}, {1}, 1};
-}
-
-static Simplex
-nearest_of_segment(const Corner *a, const Corner *b)
-{
-    TbVec3 edge = tb_vec3_sub(b->difference, a->difference);
+    TbVec3 edge = tb_vec3_sub(c[b].difference, c[a].difference);
     double square = tb_vec3_length2(edge);
-    double along = square > 0 ? -tb_vec3_dot(a->difference, edge) / square : 0;
+    double along = square > 0 ? -tb_vec3_dot(c[a].difference, edge) / square : 0;
+    TbVec3 p;
 
     if (along <= 0)
-        return nearest_of_point(a);
+        return nearest_of_point(c, a);
     if (along >= 1)
-        return nearest_of_point(b);
-    return (Simplex){{*a, *b}, {1 - along, along}, 2};
+        return nearest_of_point(c, b);
+    p = tb_vec3_add_scaled(tb_vec3_scale(c[a].difference, 1 - along), along, c[b].difference);
+    return (Nearest){.point = p, .share = {1 - along, along}, .corner = {a, b}, .count = 2};
 }
 
-static Simplex
-nearest_of_triangle(const Corner *a, const Corner *b, const Corner *c)
+static Nearest
+nearest_of_triangle(const Corner *c, int ia, int ib, int ic)
 {
-    TbVec3 ab = tb_vec3_sub(b->difference, a->difference);
-    TbVec3 ac = tb_vec3_sub(c->difference, a->difference);
-    TbVec3 ao = tb_vec3_neg(a->difference);
+    TbVec3 a = c[ia].difference, b = c[ib].difference, third = c[ic].difference;
+    TbVec3 ab = tb_vec3_sub(b, a), ac = tb_vec3_sub(third, a), ao = tb_vec3_neg(a);
     TbVec3 n = tb_vec3_cross(ab, ac);
     double square = tb_vec3_length2(n);
-    const Corner *edge[3][2] = {{a, b}, {b, c}, {c, a}};
-    Simplex best = {{*a}, {1}, 1};
-    double least = INFINITY;
+    const int edge[3][2] = {{ia, ib}, {ib, ic}, {ic, ia}};
+    Nearest best;
+    double least;
 
     if (square > 0) {
         double u = tb_vec3_dot(tb_vec3_cross(ao, ac), n) / square;
         double v = tb_vec3_dot(tb_vec3_cross(ab, ao), n) / square;
 
-        if (u > 0 && v > 0 && u + v < 1)
-            return (Simplex){{*a, *b, *c}, {1 - u - v, u, v}, 3};
+        if (u > 0 && v > 0 && u + v < 1) {
+            TbVec3 p = tb_vec3_add_scaled(tb_vec3_scale(a, 1 - u - v), u, b);
+
+            return (Nearest){.point = tb_vec3_add_scaled(p, v, third),
+                             .share = {1 - u - v, u, v},
+                             .corner = {ia, ib, ic},
+                             .count = 3};
+        }
     }
-    for (int i = 0; i < 3; i++) {
-        Simplex s = nearest_of_segment(edge[i][0], edge[i][1]);
-        double d = tb_vec3_length2(simplex_point(&s));
+    best = nearest_of_segment(c, ia, ib);
+    least = tb_vec3_length2(best.point);
+    for (int i = 1; i < 3; i++) {
+        Nearest s = nearest_of_segment(c, edge[i][0], edge[i][1]);
+        double d = tb_vec3_length2(s.point);
 
         if (d < least) {
             least = d;
@@ -282,10 +289,10 @@ nearest_of_triangle(const Corner *a, const Corner *b, const Corner *c)
 }
 
 /** Shares of the origin in a tetrahedron that holds it: volumes over the opposite faces. */
-static Simplex
+static Nearest
 origin_inside(const Corner corner[4])
 {
-    Simplex s = {{corner[0], corner[1], corner[2], corner[3]}, {0.25, 0.25, 0.25, 0.25}, 4};
+    Nearest s = {.share = {0.25, 0.25, 0.25, 0.25}, .corner = {0, 1, 2, 3}, .count = 4};
     double volume[4], sum = 0;
 
     for (int i = 0; i < 4; i++) {
@@ -306,11 +313,11 @@ origin_inside(const Corner corner[4])
  *              flat tetrahedron says
  * @param[out] inside the origin lies in the tetrahedron
  */
-static Simplex
+static Nearest
 nearest_of_tetrahedron(const Corner corner[4], bool apart, bool *inside)
 {
     static const int face[4][4] = {{0, 1, 2, 3}, {0, 1, 3, 2}, {0, 2, 3, 1}, {1, 2, 3, 0}};
-    Simplex best = {{corner[0]}, {1}, 1};
+    Nearest best = nearest_of_point(corner, 0);
     double least = INFINITY;
 
     *inside = true;
@@ -322,14 +329,14 @@ nearest_of_tetrahedron(const Corner corner[4], bool apart, bool *inside)
                                  tb_vec3_sub(c->difference, a->difference));
         double origin = -tb_vec3_dot(a->difference, n);
         double fourth = tb_vec3_dot(tb_vec3_sub(corner[face[f][3]].difference, a->difference), n);
-        Simplex s;
+        Nearest s;
         double d;
 
         if (!apart && origin * fourth > 0)
             continue; /* the face does not look at the origin */
         *inside = false;
-        s = nearest_of_triangle(a, b, c);
-        d = tb_vec3_length2(simplex_point(&s));
+        s = nearest_of_triangle(corner, face[f][0], face[f][1], face[f][2]);
+        d = tb_vec3_length2(s.point);
         if (d < least) {
             least = d;
             best = s;
@@ -338,19 +345,31 @@ nearest_of_tetrahedron(const Corner corner[4], bool apart, bool *inside)
     return *inside ? origin_inside(corner) : best;
 }
 
-static Simplex
-nearest_of_simplex(const Simplex *s, bool apart, bool *inside)
+static Nearest
+nearest_of_corners(const Corner *c, int count, bool apart, bool *inside)
 {
-    const Corner *c = s->corner;
-
     *inside = false;
-    if (s->count == 1)
-        return nearest_of_point(&c[0]);
-    if (s->count == 2)
-        return nearest_of_segment(&c[0], &c[1]);
-    if (s->count == 3)
-        return nearest_of_triangle(&c[0], &c[1], &c[2]);
+    if (count == 1)
+        return nearest_of_point(c, 0);
+    if (count == 2)
+        return nearest_of_segment(c, 0, 1);
+    if (count == 3)
+        return nearest_of_triangle(c, 0, 1, 2);
     return nearest_of_tetrahedron(c, apart, inside);
+}
+
+/** Keep what holds the nearest point, in its order. */
+static void
+keep(Simplex *s, const Nearest *nearest)
+{
+    Simplex all = *s;
+
+    for (int i = 0; i < nearest->count; i++) {
+        if (nearest->corner[i] != i)
+            s->corner[i] = all.corner[nearest->corner[i]];
+        s->share[i] = nearest->share[i];
+    }
+    s->count = nearest->count;
 }
 
 /* ---- the iteration ---- */
@@ -405,12 +424,13 @@ tb_convex_separation(
     const TbConvex *a, const TbConvex *b, TbVec3 start, double enough, double width)
 {
     TbSeparation r = {.lower = -INFINITY, .hull = -INFINITY};
-    Simplex s = {.count = 0};
+    Simplex s;
     double radii = a->radius + b->radius;
     double core = INFINITY;
     TbVec3 v = start;
     double length = tb_vec3_length(v);
 
+    s.count = 0;
     if (!(length > 0)) {
         v = tb_vec3_sub(tb_convex_centre(a), tb_convex_centre(b));
         length = tb_vec3_length(v);
@@ -427,7 +447,7 @@ tb_convex_separation(
         double lower = hull - on_a.beyond - on_b.beyond;
         Corner corner = {tb_vec3_sub(on_a.point, on_b.point), on_a.point, on_b.point, on_a.part,
                          on_b.part};
-        Simplex next;
+        Nearest next;
         bool inside;
 
         r.rounds++;
@@ -437,7 +457,7 @@ tb_convex_separation(
         }
         r.hull = fmax(r.hull, hull);
         if (s.count == 0 && r.lower >= enough) {
-            s = nearest_of_point(&corner);
+            s = (Simplex){{corner}, {1}, 1};
             core = tb_vec3_length(corner.difference);
             break;
         }
@@ -445,19 +465,18 @@ tb_convex_separation(
             break;
         if (holds_corner(&s, &corner))
             break;
-        next = s;
-        next.corner[next.count++] = corner;
-        next = nearest_of_simplex(&next, r.hull + radii > MEETING, &inside);
+        s.corner[s.count] = corner;
+        next = nearest_of_corners(s.corner, s.count + 1, r.hull + radii > MEETING, &inside);
         if (inside) {
-            s = next;
+            keep(&s, &next);
             core = 0;
             break;
         }
-        v = simplex_point(&next);
-        length = tb_vec3_length(v);
+        length = tb_vec3_length(next.point);
         if (s.count > 0 && !(length < core * (1 - DBL_EPSILON)))
             break; /* no more progress in doubles */
-        s = next;
+        v = next.point;
+        keep(&s, &next);
         core = length;
         if (core < MEETING)
             break;

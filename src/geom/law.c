@@ -455,6 +455,7 @@ tb_law_in_span(const TbLawSpan *span, double station)
         slice.a = mean * root;
         slice.b = mean / root;
     }
+    slice.is_circle = slice.mix == 0 && slice.a == slice.b && span->from.is_disc;
     return slice;
 }
 

@@ -50,6 +50,7 @@ typedef struct TbSlice {
     TbVec2 offset;            /**< mm, in the turned axes */
     double area;              /**< inner, mm^2 */
     double growth;            /**< dA/ds, mm^2/mm */
+    bool is_circle;           /**< a circle of radius a about the offset, which supports know */
 } TbSlice;
 
 typedef struct TbLaw TbLaw;
@@ -99,6 +100,9 @@ double tb_slice_support_turned(const TbSlice *slice, TbVec2 d, bool outer, TbVec
 /** Half the largest diameter about the path's point, at least: an upper bound, mm. */
 double tb_slice_reach(const TbSlice *slice, bool outer);
 
+/** The same, the least there is for circles: a radius about the path's point, mm. */
+double tb_slice_radius(const TbSlice *slice, bool outer);
+
 double tb_slice_width(const TbSlice *slice);
 double tb_slice_height(const TbSlice *slice);
 
@@ -115,7 +119,8 @@ typedef struct TbMoments {
     double ww, wh, hh; /**< integrals of w w, w h, h h, mm^4 */
 } TbMoments;
 
-/** By contour integrals, to 1e-12 relative; the area is an integral too, not the closed form. */
+/** By contour integrals, to 1e-12 relative; the area is an integral too, not the closed form, but
+ * for a circle. */
 TbMoments tb_slice_moments(const TbSlice *slice, bool outer);
 
 /**

@@ -154,6 +154,8 @@ tb_shape_of(TbSection s)
     for (int i = 0; i < 4; i++)
         shape.half[i] = s.half[i] / (i == TB_SIDE_RIGHT || i == TB_SIDE_LEFT ? a : b);
     shape.area = 4 * tb_quarter_factor(n);
+    shape.is_disc = !rounded && n == 2 && shape.half[0] == 1 && shape.half[1] == 1 &&
+                    shape.half[2] == 1 && shape.half[3] == 1;
     if (rounded) {
         shape.area = 4;
         for (int i = 0; i < 4; i++) {

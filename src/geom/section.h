@@ -91,7 +91,8 @@ typedef struct TbShape {
     double half[4];        /**< half-extents; right + left = 2, up + down = 2 */
     double corner_w[4];    /**< rounded: the corner's ellipse quarter along w, h */
     double corner_h[4];
-    double area; /**< of the unit shape */
+    double area;  /**< of the unit shape */
+    bool is_disc; /**< the unit circle: a superellipse of exponent 2, even halves */
 } TbShape;
 
 /** The unit shape of a valid section. */

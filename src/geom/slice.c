@@ -4,13 +4,37 @@
 
 /* ---- support ---- */
 
+/** Squares of lengths within these do not overflow, and lose nothing below the last digit. */
+#define SQUARE_LEAST 1e-270
+#define SQUARE_MOST 1e270
+
+static inline double
+length_of(TbVec2 d)
+{
+    double square = tb_vec2_dot(d, d);
+
+    return square > SQUARE_LEAST && square < SQUARE_MOST ? sqrt(square) : hypot(d.x, d.y);
+}
+
+static inline double
+circle_support(const TbSlice *slice, TbVec2 d, double radius, TbVec2 *contact)
+{
+    double length = length_of(d), share = length > 0 ? radius / length : 0;
+
+    *contact = tb_vec2(slice->offset.x + share * d.x, slice->offset.y + share * d.y);
+    return tb_vec2_dot(slice->offset, d) + radius * length;
+}
+
 double
 tb_slice_support_turned(const TbSlice *slice, TbVec2 d, bool outer, TbVec2 *contact)
 {
     TbVec2 stretched = tb_vec2(slice->a * d.x, slice->b * d.y);
     TbVec2 p;
-    double reach = tb_shape_support(slice->from, stretched, &p);
+    double reach;
 
+    if (slice->is_circle)
+        return circle_support(slice, d, slice->a + (outer ? slice->wall : 0), contact);
+    reach = tb_shape_support(slice->from, stretched, &p);
     if (slice->mix > 0) {
         TbVec2 q;
         double other = tb_shape_support(slice->to, stretched, &q);
@@ -22,7 +46,7 @@ tb_slice_support_turned(const TbSlice *slice, TbVec2 d, bool outer, TbVec2 *cont
     p = tb_vec2(slice->offset.x + slice->a * p.x, slice->offset.y + slice->b * p.y);
     reach += tb_vec2_dot(slice->offset, d);
     if (outer && slice->wall > 0) {
-        double length = hypot(d.x, d.y);
+        double length = length_of(d);
 
         reach += slice->wall * length;
         if (length > 0) {
@@ -81,6 +105,14 @@ tb_slice_reach(const TbSlice *slice, bool outer)
         most = fmax(most, h0 * h0 + h1 * h1 - 2 * h0 * h1 * c);
     }
     return sqrt(most / (1 - c * c)) * (1 + 1e-14);
+}
+
+double
+tb_slice_radius(const TbSlice *slice, bool outer)
+{
+    if (!slice->is_circle)
+        return tb_slice_reach(slice, outer);
+    return (tb_vec2_length(slice->offset) + slice->a + (outer ? slice->wall : 0)) * (1 + 1e-14);
 }
 
 /* ---- size ---- */

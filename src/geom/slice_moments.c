@@ -237,6 +237,14 @@ own_moments(const TbSlice *slice, bool outer)
 }
 
 static TbMoments
+circle_moments(double radius)
+{
+    double area = M_PI * radius * radius, second = area * radius * radius / 4;
+
+    return (TbMoments){.area = area, .ww = second, .hh = second};
+}
+
+static TbMoments
 shifted(TbMoments m, TbVec2 by)
 {
     return (TbMoments){m.area,
@@ -260,7 +268,10 @@ turned(TbMoments m, double c, double s)
 TbMoments
 tb_slice_moments(const TbSlice *slice, bool outer)
 {
-    TbMoments m = shifted(own_moments(slice, outer), slice->offset);
+    TbMoments m = slice->is_circle ? circle_moments(slice->a + (outer ? slice->wall : 0))
+                                   : own_moments(slice, outer);
+
+    m = shifted(m, slice->offset);
 
     return slice->turn == 0 ? m : turned(m, cos(slice->turn), sin(slice->turn));
 }
