@@ -66,6 +66,7 @@ typedef struct Query {
     TbField a, b;
     TbSearch search;
     double lower;  /**< of the search */
+    bool reaches;  /**< some point is known to lie inside: only whether surfaces meet is searched */
     TbReach reach; /**< where the surfaces do not meet: what lies inside what all the same */
     TbInner inner; /**< proved to lie wholly in the other */
 } Query;
@@ -104,7 +105,7 @@ search_gap(Query *query, double hint)
     TbStatus status;
 
     tb_search__start(search, &query->a, &query->b, fmax(query->ask->width, TB_GAP_WIDTH_LEAST));
-    search->enough = query->ask->enough;
+    search->enough = query->reaches ? TB_GAP_WIDTH_LEAST : query->ask->enough;
     search->hint = hint;
     search->task = query->task;
     if (query->ask->budget > 0)
@@ -228,10 +229,7 @@ settle_contact(Query *query, TbGap *gap)
 static bool
 is_in(const TbField *field, size_t part, TbVec3 p)
 {
-    const TbPart *mesh = tb_solid_part(field->solid, part);
-    double winding;
-
-    return mesh->kind == TB_PART_MESH && tb_inside__where(mesh, p, &winding) == TB_LIES_IN;
+    return tb_inside__is_in(tb_solid_part(field->solid, part), p);
 }
 
 /**
@@ -283,8 +281,10 @@ static TbStatus
 answer(Query *query, TbGap *gap)
 {
     TbReach *reach = &query->reach;
-    TbStatus status = search_gap(query, query->ask->hint > 0 ? query->ask->hint : (double)INFINITY);
+    TbStatus status;
 
+    query->reaches = tb_inside__reaches(&query->a, &query->b);
+    status = search_gap(query, query->ask->hint > 0 ? query->ask->hint : (double)INFINITY);
     if (status == TB_OK && hint_failed(query))
         status = search_gap(query, INFINITY);
     if (status != TB_OK)

@@ -31,7 +31,7 @@ typedef struct Ring {
 static double
 distance_to_exact(const TbSolid *solid, TbVec3 p, double beyond)
 {
-    double least = INFINITY, winding;
+    double least = INFINITY;
 
     for (size_t i = 0; i < tb_solid_part_count(solid) && least > 0; i++) {
         const TbPart *part = tb_solid_part(solid, i);
@@ -41,7 +41,7 @@ distance_to_exact(const TbSolid *solid, TbVec3 p, double beyond)
         if (part->kind != TB_PART_MESH)
             continue;
         least = fmin(least, tb_tree_nearest(part->tree, p, fmin(least, beyond)).nearest.distance);
-        if (tb_inside__where(part, p, &winding) == TB_LIES_IN)
+        if (tb_inside__is_in(part, p))
             least = 0;
     }
     return least;

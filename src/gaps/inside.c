@@ -163,15 +163,23 @@ tb_inside__where(const TbPart *part, TbVec3 p, double *winding)
 }
 
 bool
+tb_inside__is_in(const TbPart *part, TbVec3 p)
+{
+    const TbLids *lids;
+
+    if (part->kind != TB_PART_MESH || !tb_inside__has(part) || is_beyond_box(part, p))
+        return false;
+    lids = lids_of(part);
+    return turns_about(part, lids, p) >= 1 &&
+           (lids == NULL || fabs(tb_lids_angle(lids, p)) <= CLEARLY);
+}
+
+bool
 tb_inside__any_mesh(const TbField *field, TbVec3 p)
 {
     const TbNode *root = &field->node[field->root];
-    double winding;
-
     for (uint32_t i = 0; i < root->count; i++) {
-        const TbPart *part = tb_field__part(field, root->first + i);
-
-        if (part->kind == TB_PART_MESH && tb_inside__where(part, p, &winding) == TB_LIES_IN)
+        if (tb_inside__is_in(tb_field__part(field, root->first + i), p))
             return true;
     }
     return false;
@@ -304,4 +312,22 @@ tb_inside__find(const TbField *a, const TbField *b, TbVec3 on_a, TbVec3 on_b)
     reach.whole_a = find_in(a, b, on_a, &reach);
     reach.whole_b = find_in(b, a, on_b, &reach);
     return reach;
+}
+
+static bool
+reaches_into(const TbField *in, const TbField *out)
+{
+    const TbNode *root_in = &in->node[in->root];
+    TbSite site;
+
+    for (uint32_t i = 0; i < root_in->count; i++)
+        if (tb_inside__any_mesh(out, tb_field__some_point(in, root_in->first + i, &site)))
+            return true;
+    return false;
+}
+
+bool
+tb_inside__reaches(const TbField *a, const TbField *b)
+{
+    return reaches_into(a, b) || reaches_into(b, a);
 }

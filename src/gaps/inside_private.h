@@ -43,6 +43,9 @@ bool tb_inside__mesh(const TbPart *part, TbVec3 p);
  */
 TbLies tb_inside__where(const TbPart *part, TbVec3 p, double *winding);
 
+/** Whether it is TB_LIES_IN, quicker; false for what is no mesh. */
+bool tb_inside__is_in(const TbPart *part, TbVec3 p);
+
 /** A point inside any of the meshes of a field's solid that are left in. */
 bool tb_inside__any_mesh(const TbField *field, TbVec3 p);
 
@@ -63,6 +66,10 @@ typedef struct TbReach {
  * @param on_a,on_b the witness points of the gap, and the nodes they are in
  */
 TbReach tb_inside__find(const TbField *a, const TbField *b, TbVec3 on_a, TbVec3 on_b);
+
+/** Whether the first point that comes to hand of a part lies inside a mesh of the other solid: then
+ * the gap is a depth, however far the surfaces are apart. */
+bool tb_inside__reaches(const TbField *a, const TbField *b);
 
 /**
  * Whether every point of one part lies inside the other, away from its surface: proved over cells

@@ -101,6 +101,61 @@ measure(TbLids *lids, const TbMesh *mesh, const Fill *fill)
     lids->area = area;
 }
 
+/** Leaves first, then the nodes level by level. */
+static size_t
+place_number(const TbTree *tree, TbTreeAt at)
+{
+    size_t before = 0;
+
+    for (int level = 0; level < at.level; level++)
+        before += tb_tree_level_count(tree, level);
+    return before + at.index;
+}
+
+static TbLump
+lump_of_triangle(const TbMesh *mesh, uint32_t triangle)
+{
+    TbVec3 t[3];
+    TbLump lump;
+
+    tb_mesh_corners(mesh, triangle, t);
+    lump.area = tb_vec3_scale(tb_vec3_cross(tb_vec3_sub(t[1], t[0]), tb_vec3_sub(t[2], t[0])), 0.5);
+    lump.size = tb_vec3_length(lump.area);
+    return lump;
+}
+
+static TbLump
+lump_of_place(const TbLids *lids, TbTreeAt at)
+{
+    const TbTree *tree = lids->tree;
+    TbBox3 box = tb_tree_box(tree, at);
+    TbLump lump = {{0, 0, 0}, tb_box3_centre(box), tb_box3_diagonal(box) / 2, 0};
+
+    for (int k = 0, n = tb_tree_children(tree, at); k < n; k++) {
+        TbLump part = at.level == 0 ? lump_of_triangle(tb_tree_mesh(tree), tb_tree_triangle(at, k))
+                                    : lids->lump[place_number(tree, tb_tree_child(at, k))];
+
+        lump.area = tb_vec3_add(lump.area, part.area);
+        lump.size += part.size;
+    }
+    return lump;
+}
+
+static TbStatus
+make_lumps(TbLids *lids)
+{
+    TbTreeAt root = tb_tree_root(lids->tree);
+    size_t next = 0;
+
+    lids->lump = tb_alloc_array(place_number(lids->tree, root) + 1, sizeof *lids->lump);
+    if (lids->lump == NULL)
+        return TB_E_MEMORY;
+    for (int level = 0; level <= root.level; level++)
+        for (uint32_t i = 0; i < tb_tree_level_count(lids->tree, level); i++)
+            lids->lump[next++] = lump_of_place(lids, (TbTreeAt){i, level});
+    return TB_OK;
+}
+
 static TbStatus
 make_tree(TbLids *lids, const Fill *fill)
 {
@@ -117,7 +172,7 @@ make_tree(TbLids *lids, const Fill *fill)
     if (status == TB_OK)
         status = tb_tree_new(mesh, NULL, NULL, &lids->tree, NULL);
     tb_mesh_unref(mesh);
-    return status;
+    return status == TB_OK ? make_lumps(lids) : status;
 }
 
 static TbStatus
@@ -169,13 +224,55 @@ tb_lids_free(TbLids *lids)
     if (lids == NULL)
         return;
     tb_tree_unref(lids->tree);
+    tb_free(lids->lump);
     tb_free(lids);
+}
+
+/**
+ * Lids seen from afar: each point q of them adds its area's vector times f(q) = (q - p)/|q - p|^3,
+ * and |grad f| <= 2/|q - p|^3, so to say f(centre) for all is off by at most size radius 2/d^3, d
+ * the least distance. That is allowed as far as each share of the area has its share of
+ * TB_LIDS_WITHIN.
+ */
+static bool
+is_far(const TbLids *lids, const TbLump *lump, TbVec3 p)
+{
+    double d = tb_vec3_distance(lump->centre, p) - lump->radius;
+
+    return d > 0 && lump->radius * lids->area <= 2 * M_PI * TB_LIDS_WITHIN * d * d * d;
 }
 
 double
 tb_lids_angle(const TbLids *lids, TbVec3 p)
 {
-    return lids->tree == NULL ? 0 : tb_mesh_angle(tb_tree_mesh(lids->tree), p);
+    const TbTree *tree = lids->tree;
+    TbTreeAt stack[TB_TREE_STACK];
+    double sum = 0, afar = 0;
+    int held = 0;
+
+    if (tree == NULL)
+        return 0;
+    stack[held++] = tb_tree_root(tree);
+    while (held > 0) {
+        TbTreeAt at = stack[--held];
+        const TbLump *lump = &lids->lump[place_number(tree, at)];
+        int count = tb_tree_children(tree, at);
+
+        if (is_far(lids, lump, p)) {
+            TbVec3 way = tb_vec3_sub(lump->centre, p);
+            double d = tb_vec3_length(way);
+
+            afar += tb_vec3_dot(lump->area, way) / (d * d * d);
+            continue;
+        }
+        for (int k = 0; k < count; k++) {
+            if (at.level > 0)
+                stack[held++] = tb_tree_child(at, k);
+            else
+                sum += tb_mesh_angle_of(tb_tree_mesh(tree), tb_tree_triangle(at, k), p);
+        }
+    }
+    return sum + afar / (4 * M_PI);
 }
 
 const char *

@@ -20,8 +20,17 @@
 
 #include "geom/tree.h"
 
+/** What hangs below one place of the lids' tree, seen from afar. */
+typedef struct TbLump {
+    TbVec3 area;   /**< vectors of the triangles' areas, summed, mm^2 */
+    TbVec3 centre; /**< of a ball that holds them */
+    double radius;
+    double size; /**< mm^2: their areas */
+} TbLump;
+
 struct TbLids {
     TbTree *tree; /**< of the lids; NULL: none are needed, or they are too many */
+    TbLump *lump; /**< of every place of it, leaves first */
     double area;  /**< mm^2 of all lids */
     bool even;    /**< every edge is used an even number of times: any ray out of a place inside
                        crosses an odd number of triangles, whichever way they are turned */
@@ -65,7 +74,14 @@ TbStatus tb_tree_body(const TbTree *tree, TbMeshBody *body, bool *room);
 TbStatus tb_lids_new(const TbMesh *mesh, TbLids **lids);
 void tb_lids_free(TbLids *lids); /**< NULL is fine */
 
-/** Solid angle of the lids about a point over 4 pi: how much the mesh's winding number lacks to the
- * whole number of mesh and lids. Van Oosterom and Strackee, IEEE Trans. Biomed. Eng. 30 (1983) 125.
+/** Over 4 pi. Solid angles of lids are known to this: a thousandth of what decides anything. */
+#define TB_LIDS_WITHIN 1e-4
+
+/**
+ * Solid angle of the lids about a point over 4 pi, to TB_LIDS_WITHIN: how much the mesh's winding
+ * number lacks to the whole number of mesh and lids. Near lids by Van Oosterom and Strackee, IEEE
+ * Trans. Biomed. Eng. 30 (1983) 125; those afar by the vector of their area, as in Barill, Dickson,
+ * Schmidt, Levin, Jacobson, ACM Trans. Graph. 37 (2018), doi 10.1145/3197517.3201337, with a bound
+ * of what that leaves out.
  */
 double tb_lids_angle(const TbLids *lids, TbVec3 p);

@@ -159,6 +159,9 @@ long tb_tree_turns(const TbTree *tree, TbVec3 p, bool *odd);
  * by the long way. */
 double tb_mesh_angle(const TbMesh *mesh, TbVec3 p);
 
+/** The same of one triangle. */
+double tb_mesh_angle_of(const TbMesh *mesh, size_t triangle, TbVec3 p);
+
 /**
  * Winding number of the mesh about a point: 1 inside an outward shell, 0 outside. For points that
  * are not on the surface. A closed mesh: tb_tree_turns(). Any other mesh: tb_mesh_angle(), between

@@ -98,18 +98,24 @@ half_angle(const TbVec3 t[3])
 }
 
 double
+tb_mesh_angle_of(const TbMesh *mesh, size_t triangle, TbVec3 p)
+{
+    TbVec3 t[3];
+
+    tb_mesh_corners(mesh, triangle, t);
+    for (int k = 0; k < 3; k++)
+        t[k] = tb_vec3_sub(t[k], p);
+    return half_angle(t) / (2 * M_PI);
+}
+
+double
 tb_mesh_angle(const TbMesh *mesh, TbVec3 p)
 {
     double sum = 0;
 
-    for (size_t i = 0; i < tb_mesh_triangle_count(mesh); i++) {
-        TbVec3 t[3];
-        tb_mesh_corners(mesh, i, t);
-        for (int k = 0; k < 3; k++)
-            t[k] = tb_vec3_sub(t[k], p);
-        sum += half_angle(t);
-    }
-    return sum / (2 * M_PI);
+    for (size_t i = 0; i < tb_mesh_triangle_count(mesh); i++)
+        sum += tb_mesh_angle_of(mesh, i, p);
+    return sum;
 }
 
 double
