@@ -15,6 +15,62 @@ struct TbDiscs {
     TbDiscAt at[];
 };
 
+/** Relative. Rounding of a bound on how far sections are from each other. */
+#define SPARE (1 + 1e-9)
+
+/**
+ * How far the outlines of two stations of one span of the law are from each other, at most, in
+ * their own axes. A point of one is e + q + t n, q = diag(a, b) ((1 - m) p0 + m p1); the point of
+ * the other with the same p0, p1 and n is off by what e, t, a, b and m change. As n is any unit
+ * vector, |q| is at most the reach and |e|.
+ */
+static double
+outline_moved(const TbLawSpan *span, const TbSlice *from, const TbSlice *to, double reach)
+{
+    double offset = hypot(to->offset.x - from->offset.x, to->offset.y - from->offset.y);
+    double stretch = fmax(fabs(to->a / from->a - 1), fabs(to->b / from->b - 1));
+    double most = reach + hypot(from->offset.x, from->offset.y);
+    TbVec2 difference = span->pair.difference;
+    double mix = fabs(to->mix - from->mix) * hypot(to->a * difference.x, to->b * difference.y);
+
+    return offset + fabs(to->wall - from->wall) + stretch * most + mix;
+}
+
+/** The same from station to station, span by span. */
+static double
+outlines_moved(const TbLaw *law, const TbDiscAt *from, const TbDiscAt *to)
+{
+    size_t first = tb_law_find(law, from->disc.station), last = tb_law_find(law, to->disc.station);
+    TbSlice slice = tb_law_in_span(tb_law_span(law, first), from->disc.station);
+    double moved = 0, reach = from->reach;
+
+    for (size_t i = first; i <= last; i++) {
+        const TbLawSpan *span = tb_law_span(law, i);
+        double start = i == first ? from->disc.station : span->start;
+        double end = i == last ? to->disc.station : span->start + span->length;
+        TbSlice next = tb_law_in_span(span, end);
+
+        if (i > first) {
+            slice = tb_law_in_span(span, start);
+            reach = tb_slice_reach(&slice, true);
+        }
+        moved += outline_moved(span, &slice, &next, reach);
+    }
+    return moved;
+}
+
+/** The section's axes turn about its centre: a point at (x, y) goes by |x dw + y dh| at most. */
+static double
+section_moved(const TbLaw *law, const TbDiscAt *from, const TbDiscAt *to)
+{
+    double dw = tb_vec3_distance(from->disc.w, to->disc.w);
+    double dh = tb_vec3_distance(from->disc.h, to->disc.h);
+    double turned = fmax(from->reach, to->reach) * hypot(dw, dh);
+    double centre = tb_vec3_distance(from->disc.centre, to->disc.centre);
+
+    return (centre + turned + outlines_moved(law, from, to)) * SPARE + TB_TOL_ROUND;
+}
+
 TbStatus
 tb_discs_new(TbSweep *sweep, const double stations[], size_t count, TbDiscs **discs, TbFault *fault)
 {
@@ -33,6 +89,9 @@ tb_discs_new(TbSweep *sweep, const double stations[], size_t count, TbDiscs **di
         body = tb_convex_of_disc(&at->disc, true);
         at->box = tb_convex_box(&body);
         at->reach = tb_slice_reach(&at->disc.slice, true) + TB_TOL_ROUND;
+        if (i > 0)
+            at->gone =
+                made->at[i - 1].gone + section_moved(tb_sweep_law(sweep), &made->at[i - 1], at);
     }
     *discs = made;
     return TB_OK;

@@ -14,6 +14,8 @@ typedef struct TbDiscAt {
     TbDisc disc;
     TbBox3 box;   /**< holds the filled section, wall included */
     double reach; /**< mm: so does this ball about the disc's centre */
+    double gone;  /**< mm: no point of a section is further from another section than their two
+                       values of this are apart */
 } TbDiscAt;
 
 typedef struct TbDiscs TbDiscs;

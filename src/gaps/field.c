@@ -16,60 +16,6 @@
  * two sections is larger than what lies between them where they differ or turn. */
 #define HULL_SHARE 1e-3
 
-/* ---- ports ---- */
-
-/** First station, walking from one end, whose centre is `radius` from the port: the distance
- * changes no faster than the station, so a step of what is missing never jumps over it. */
-static double
-walk_away(const TbSweep *sweep, const TbLeaveOut *leave_out, bool from_start)
-{
-    double length = tb_sweep_length(sweep), walked = 0;
-
-    while (walked < length) {
-        double station = from_start ? walked : length - walked;
-        double away = tb_vec3_distance(tb_sweep_place(sweep, station).point, leave_out->port);
-
-        if (away >= leave_out->radius - TB_TOL_PLACE)
-            break;
-        walked += fmax(leave_out->radius - away, TB_TOL_PLACE);
-    }
-    return walked;
-}
-
-TbKept
-tb_field__kept(const TbSweep *sweep, const TbLeaveOut leave_out[], size_t count)
-{
-    TbVec3 start = tb_sweep_place(sweep, 0).point, end;
-    double length = tb_sweep_length(sweep);
-    TbKept kept = {0, length};
-
-    end = tb_sweep_place(sweep, length).point;
-    for (size_t i = 0; i < count; i++) {
-        TbVec3 port = leave_out[i].port;
-
-        if (tb_vec3_distance(start, port) <= TB_PORT_REACH)
-            kept.from = fmax(kept.from, walk_away(sweep, &leave_out[i], true));
-        if (tb_vec3_distance(end, port) <= TB_PORT_REACH)
-            kept.to = fmin(kept.to, length - walk_away(sweep, &leave_out[i], false));
-    }
-    return kept;
-}
-
-bool
-tb_field__is_left_out(const TbPart *part, const TbLeaveOut leave_out[], size_t count)
-{
-    TbVec3 middle;
-
-    if (part->kind != TB_PART_PLAIN || part->role == TB_ROLE_SKIN)
-        return false;
-    middle = tb_box3_centre(tb_plain_box(&part->plain));
-    for (size_t i = 0; i < count; i++) {
-        if (tb_vec3_distance(middle, leave_out[i].port) <= leave_out[i].radius)
-            return true;
-    }
-    return false;
-}
-
 /* ---- nodes ---- */
 
 static TbStatus
@@ -137,6 +83,24 @@ add_strip(TbField *field, const TbPartStrip *strip, uint32_t part)
     return add_node(field, &node);
 }
 
+static TbStatus
+add_tube(TbField *field, const TbTube *tube, uint32_t part)
+{
+    TbNode node = {.kind = TB_NODE_TUBE, .part = part, .index = (uint32_t)field->tubes};
+    void *room = field->tube;
+
+    if (tb_grow_array(&room, &field->tube_room, field->tubes, sizeof *field->tube) != 0)
+        return TB_E_MEMORY;
+    field->tube = room;
+    field->tube[field->tubes++] = *tube;
+    node.box = tb_tube__box(tube);
+    node.centre = tb_tube__ball(tube, &node.radius);
+    node.loose = tube->stray;
+    node.station0 = tube->station0;
+    node.station1 = tube->station1;
+    return add_node(field, &node);
+}
+
 /** Groups of neighbours over the nodes from `first` on, until one is left; it is the last node. */
 static TbStatus
 add_groups(TbField *field, size_t first)
@@ -167,33 +131,102 @@ add_groups(TbField *field, size_t first)
     return TB_OK;
 }
 
+/** Stations between which a sweep is one round bar, with its radius left off at both ends. */
+typedef struct Bar {
+    double from, to;
+    size_t end; /**< first piece behind it */
+} Bar;
+
+/** The bar that begins with a piece: of no length where the piece is not round. */
+static Bar
+bar_from(const TbSweep *sweep, size_t first, TbKept kept)
+{
+    const TbPiece *piece = tb_sweep_piece(sweep, first);
+    Bar bar = {.from = piece->station0, .to = piece->station0, .end = first + 1};
+    double radius;
+
+    if (!tb_tube__is_round(piece))
+        return bar;
+    radius = tb_tube__radius(piece);
+    while (bar.end < tb_sweep_piece_count(sweep)) {
+        const TbPiece *next = tb_sweep_piece(sweep, bar.end);
+
+        if (!tb_tube__is_round(next) || fabs(tb_tube__radius(next) - radius) > TB_TOL_ROUND)
+            break;
+        piece = next;
+        bar.end++;
+    }
+    bar.from = fmax(bar.from, kept.from) + radius;
+    bar.to = fmin(piece->station0 + piece->length, kept.to) - radius;
+    return bar;
+}
+
+/** A part of a piece; whole is the strip of all of it where somebody has it, or NULL. */
+static TbStatus
+add_strip_of(TbField *field,
+             const TbPiece *piece,
+             const TbPartStrip *whole,
+             double u0,
+             double u1,
+             uint32_t part)
+{
+    TbPartStrip strip;
+
+    if (!(u1 > u0))
+        return TB_OK;
+    if (whole != NULL && u0 == 0 && u1 == piece->extent)
+        return add_strip(field, whole, part);
+    strip = with_bounds(tb_strip_of(piece, u0, u1, true));
+    return add_strip(field, &strip, part);
+}
+
+/** u of a station, kept within a piece. */
+static double
+u_within(const TbPiece *piece, double station)
+{
+    if (station <= piece->station0)
+        return 0;
+    return station >= piece->station0 + piece->length ? piece->extent : tb_piece_u(piece, station);
+}
+
+/** What is kept of a piece: a strip, or a tube and strips before and behind it. */
+static TbStatus
+add_piece(TbField *field,
+          const TbPiece *piece,
+          const TbPartStrip *whole,
+          TbKept kept,
+          const Bar *bar,
+          uint32_t part)
+{
+    double u0 = u_within(piece, kept.from), u1 = u_within(piece, kept.to), t0, t1;
+    TbTube tube;
+    TbStatus status;
+
+    t0 = fmax(u0, u_within(piece, bar->from));
+    t1 = fmin(u1, u_within(piece, bar->to));
+    if (!field->with_tubes || !(t1 > t0))
+        return add_strip_of(field, piece, whole, u0, u1, part);
+    tube = tb_tube__of(piece, t0, t1);
+    status = add_strip_of(field, piece, NULL, u0, t0, part);
+    if (status == TB_OK)
+        status = add_tube(field, &tube, part);
+    return status == TB_OK ? add_strip_of(field, piece, NULL, t1, u1, part) : status;
+}
+
 /** @param whole the strips of the sweep's pieces where somebody has them, or NULL */
 static TbStatus
 add_sweep(
     TbField *field, const TbSweep *sweep, const TbPartStrip *whole, TbKept kept, uint32_t part)
 {
     size_t first = field->count, pieces = tb_sweep_piece_count(sweep);
+    Bar bar = {.end = 0};
     TbStatus status = TB_OK;
 
     for (size_t i = 0; i < pieces && status == TB_OK; i++) {
-        const TbPiece *piece = tb_sweep_piece(sweep, i);
-        double u0 = 0, u1 = piece->extent;
-        TbPartStrip strip;
-
-        if (piece->station0 + piece->length <= kept.from || piece->station0 >= kept.to)
-            continue;
-        if (kept.from > piece->station0)
-            u0 = tb_piece_u(piece, kept.from);
-        if (kept.to < piece->station0 + piece->length)
-            u1 = tb_piece_u(piece, kept.to);
-        if (!(u1 > u0))
-            continue;
-        if (whole != NULL && u0 == 0 && u1 == piece->extent) {
-            status = add_strip(field, &whole[i], part);
-            continue;
-        }
-        strip = with_bounds(tb_strip_of(piece, u0, u1, true));
-        status = add_strip(field, &strip, part);
+        if (field->with_tubes && i == bar.end)
+            bar = bar_from(sweep, i, kept);
+        status = add_piece(field, tb_sweep_piece(sweep, i), whole == NULL ? NULL : &whole[i], kept,
+                           &bar, part);
     }
     return status == TB_OK ? add_groups(field, first) : status;
 }
@@ -261,14 +294,14 @@ add_roots(TbField *field, const uint32_t root[], size_t roots)
     return add_node(field, &group);
 }
 
-TbStatus
-tb_field__of_solid(TbField *field, const TbSolid *solid, const TbLeaveOut leave_out[], size_t count)
+/** The field holds nothing but its solid and whether it has tubes. */
+static TbStatus
+fill(TbField *field, const TbSolid *solid, const TbLeaveOut leave_out[], size_t count)
 {
     size_t parts = tb_solid_part_count(solid), roots = 0;
     uint32_t *root;
     TbStatus status = TB_OK;
 
-    *field = (TbField){.solid = solid, .empty = true};
     root = tb_alloc_array(parts, sizeof *root);
     if (root == NULL)
         return TB_E_MEMORY;
@@ -290,6 +323,23 @@ tb_field__of_solid(TbField *field, const TbSolid *solid, const TbLeaveOut leave_
     field->empty = roots == 0;
     tb_free(root);
     return status;
+}
+
+TbStatus
+tb_field__of_solid(TbField *field, const TbSolid *solid, const TbLeaveOut leave_out[], size_t count)
+{
+    *field = (TbField){.solid = solid, .empty = true};
+    return fill(field, solid, leave_out, count);
+}
+
+TbStatus
+tb_field__of_solid_with_tubes(TbField *field,
+                              const TbSolid *solid,
+                              const TbLeaveOut leave_out[],
+                              size_t count)
+{
+    *field = (TbField){.solid = solid, .empty = true, .with_tubes = true};
+    return fill(field, solid, leave_out, count);
 }
 
 TbStatus
@@ -339,6 +389,7 @@ tb_field__clear(TbField *field)
 {
     tb_free(field->node);
     tb_free(field->strip);
+    tb_free(field->tube);
     *field = (TbField){.empty = true};
 }
 
@@ -363,6 +414,27 @@ open_strip(TbField *field, uint32_t index, bool *opened)
     field->node[index].first = (uint32_t)field->count;
     for (int i = 0; i < 2; i++) {
         if (add_strip(field, &half[i], node.part) != TB_OK)
+            return TB_E_MEMORY;
+    }
+    field->node[index].count = 2;
+    return TB_OK;
+}
+
+static TbStatus
+open_tube(TbField *field, uint32_t index, bool *opened)
+{
+    uint32_t part = field->node[index].part;
+    const TbTube *tube = &field->tube[field->node[index].index];
+    TbTube half[2];
+
+    if (tube->u1 - tube->u0 < SHORTEST_STRIP) {
+        *opened = false;
+        return TB_OK;
+    }
+    tb_tube__halves(tube, half);
+    field->node[index].first = (uint32_t)field->count;
+    for (int i = 0; i < 2; i++) {
+        if (add_tube(field, &half[i], part) != TB_OK)
             return TB_E_MEMORY;
     }
     field->node[index].count = 2;
@@ -400,6 +472,8 @@ tb_field__open(TbField *field, uint32_t node, bool *opened)
         return TB_OK;
     if (field->node[node].kind == TB_NODE_STRIP)
         return open_strip(field, node, opened);
+    if (field->node[node].kind == TB_NODE_TUBE)
+        return open_tube(field, node, opened);
     if (field->node[node].kind == TB_NODE_BOXES)
         return open_boxes(field, node);
     *opened = false;
@@ -421,6 +495,8 @@ tb_field__body(const TbField *field, uint32_t index)
     switch (node->kind) {
     case TB_NODE_STRIP:
         return tb_strip_convex(&field->strip[node->index], true);
+    case TB_NODE_TUBE:
+        return tb_tube__convex(&field->tube[node->index]);
     case TB_NODE_PIECE:
         return field->body != NULL ? *field->body
                                    : tb_field__part(field, index)->pieces[node->index];
@@ -455,6 +531,7 @@ tb_field__some_point(const TbField *field, uint32_t index, TbSite *site)
         site->angle = tb_disc_angle(disc, p);
         return p;
     }
+    TB_ASSERT(node->kind != TB_NODE_TUBE); /* asked where there are none */
     if (node->kind == TB_NODE_PIECE) {
         TbConvex body = tb_field__body(field, (uint32_t)(node - field->node));
 

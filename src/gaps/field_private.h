@@ -12,12 +12,14 @@
 #pragma once
 
 #include "gaps/gap.h"
+#include "gaps/tube_private.h"
 #include "geom/bound.h"
 
 typedef enum TbNodeKind {
     TB_NODE_GROUP,   /**< a box over its children */
     TB_NODE_BOXES,   /**< a node of a mesh's tree */
     TB_NODE_STRIP,   /**< of a sweep */
+    TB_NODE_TUBE,    /**< of a sweep where it is a round bar; only where asked for */
     TB_NODE_PIECE,   /**< convex, exact */
     TB_NODE_TRIANGLE /**< exact */
 } TbNodeKind;
@@ -42,6 +44,9 @@ typedef struct TbField {
     size_t count, room;
     TbStrip *strip;
     size_t strips, strip_room;
+    bool with_tubes;
+    TbTube *tube;
+    size_t tubes, tube_room;
     uint32_t root;
     bool empty;
 } TbField;
@@ -61,6 +66,12 @@ TbStatus tb_field__of_solid(TbField *field,
                             const TbSolid *solid,
                             const TbLeaveOut leave_out[],
                             size_t count);
+
+/** The same, round bars within as tubes. */
+TbStatus tb_field__of_solid_with_tubes(TbField *field,
+                                       const TbSolid *solid,
+                                       const TbLeaveOut leave_out[],
+                                       size_t count);
 TbStatus tb_field__of_sweep(TbField *field, const TbSweep *sweep, TbKept kept);
 
 /** The same field again, to be refined on its own. @return TB_OK or TB_E_MEMORY; to be cleared in

@@ -32,45 +32,51 @@ is_left_out(const Job *job, double station)
 
 /** What one row works with. */
 typedef struct Row {
-    TbField other, section;
+    TbField other;
     TbWalk walk;
-    TbSearch search; /**< where the walk does not decide */
-    TbDisc disc;
-    TbConvex body;
 } Row;
 
 /** The search of one section best first: slower, and it finds where two bodies meet. */
 static TbStatus
-search_section(Row *row, const TbDiscAt *at, TbProfilePoint *point)
+search_section(const Row *row, const Job *job, const TbDisc *disc, TbProfilePoint *point)
 {
-    TbSearch *search = &row->search;
-    TbStatus status;
+    const TbProfileAsk *ask = job->ask;
+    TbConvex body = tb_convex_of_disc(disc, true);
+    TbField section, other = {.empty = true};
+    TbSearch search = {.upper = INFINITY};
+    TbStatus status = tb_field__of_body(&section, &body);
 
-    row->disc = at->disc;
-    tb_field__renew_body(&row->section);
-    tb_search__again(search);
-    status = tb_search__push(search, 0, row->other.root, tb_vec3(0, 0, 0));
     if (status == TB_OK)
-        status = tb_search__run(search);
-    point->point_a = search->witness.point_a;
-    point->point_b = search->witness.point_b;
-    point->lower = search->met ? 0 : fmax(0, tb_search__lower(search));
-    point->upper = search->met ? 0 : search->upper;
+        status = tb_field__of_solid(&other, ask->other, ask->leave_out, ask->leave_out_count);
+    if (status == TB_OK) {
+        tb_search__start(&search, &section, &other, row->walk.width);
+        search.task = job->task;
+        status = tb_search__push(&search, 0, other.root, tb_vec3(0, 0, 0));
+    }
+    if (status == TB_OK)
+        status = tb_search__run(&search);
+    point->point_a = search.witness.point_a;
+    point->point_b = search.witness.point_b;
+    point->lower = search.met ? 0 : fmax(0, tb_search__lower(&search));
+    point->upper = search.met ? 0 : search.upper;
+    tb_search__clear(&search);
+    tb_field__clear(&section);
+    tb_field__clear(&other);
     return status;
 }
 
 static TbStatus
-judge_station(Row *row, const TbDiscAt *at, TbProfilePoint *point)
+judge_station(Row *row, const Job *job, const TbDiscAt *at, TbProfilePoint *point)
 {
     TbWalk *walk = &row->walk;
     TbStatus status = tb_walk__station(walk, at);
 
     if (status == TB_OK && walk->undecided) {
-        status = search_section(row, at, point);
+        status = search_section(row, job, &at->disc, point);
     } else {
         point->point_a = walk->witness.point_a;
         point->point_b = walk->witness.point_b;
-        point->lower = walk->met ? 0 : fmax(0, tb_walk__lower(walk));
+        point->lower = walk->met ? 0 : fmax(0, walk->lower);
         point->upper = walk->met ? 0 : walk->upper;
     }
     if (status != TB_OK)
@@ -94,7 +100,7 @@ run_row(Row *row, const Job *job, size_t from, size_t to)
         point->upper = INFINITY;
         point->left_out = is_left_out(job, ask->stations[i]);
         if (!point->left_out && !row->other.empty)
-            status = judge_station(row, tb_discs_at(job->discs, i), point);
+            status = judge_station(row, job, tb_discs_at(job->discs, i), point);
     }
     return status;
 }
@@ -103,18 +109,10 @@ static TbStatus
 start_row(Row *row, const Job *job)
 {
     const TbProfileAsk *ask = job->ask;
-    double width = fmax(ask->width, TB_GAP_WIDTH_LEAST);
-    TbStatus status;
 
-    row->disc = tb_discs_at(job->discs, 0)->disc;
-    row->body = tb_convex_of_disc(&row->disc, true);
-    status = tb_field__of_body(&row->section, &row->body);
-    if (status == TB_OK)
-        status = tb_field__of_solid(&row->other, ask->other, ask->leave_out, ask->leave_out_count);
-    tb_search__start(&row->search, &row->section, &row->other, width);
-    row->search.task = job->task;
-    tb_walk__start(&row->walk, &row->other, width, job->task);
-    return status;
+    tb_walk__start(&row->walk, &row->other, fmax(ask->width, TB_GAP_WIDTH_LEAST), job->task);
+    return tb_field__of_solid_with_tubes(&row->other, ask->other, ask->leave_out,
+                                         ask->leave_out_count);
 }
 
 static void
@@ -124,15 +122,13 @@ run_rows(void *data, size_t from, size_t to, int worker)
 
     (void)worker;
     for (size_t i = from; i < to; i++) {
-        Row row = {.section = {.empty = true}, .other = {.empty = true}};
+        Row row = {.other = {.empty = true}};
         size_t end = (i + 1) * ROW < job->ask->count ? (i + 1) * ROW : job->ask->count;
         TbStatus status = start_row(&row, job);
 
         if (status == TB_OK)
             status = run_row(&row, job, i * ROW, end);
         tb_walk__clear(&row.walk);
-        tb_search__clear(&row.search);
-        tb_field__clear(&row.section);
         tb_field__clear(&row.other);
         if (status != TB_OK)
             atomic_store(&job->status, (int)status);

@@ -14,6 +14,9 @@
 /** mm. Evaluated bodies nearer than this meet: both ends carry one rounding. */
 #define MEETS (2 * TB_TOL_ROUND)
 
+/** Number of a body's second point among its parts (TbSupport.part): a tube's far end. */
+#define SECOND_POINT 9
+
 /** Leaves looked at for one section before the heap's search takes over: it goes best first, which
  * this does not, and so finds where two bodies meet. */
 #define MOST_LOOKS 400
@@ -22,6 +25,8 @@ void
 tb_walk__start(TbWalk *walk, TbField *other, double width, const TbTask *task)
 {
     *walk = (TbWalk){.other = other, .width = width, .task = task, .last = UINT32_MAX};
+    walk->part = UINT32_MAX;
+    walk->station = walk->guess = (double)NAN;
 }
 
 void
@@ -29,7 +34,8 @@ tb_walk__clear(TbWalk *walk)
 {
     TB_CLEAR(walk->known);
     TB_CLEAR(walk->due);
-    walk->known_room = walk->due_room = 0;
+    TB_CLEAR(walk->opened);
+    walk->known_room = walk->due_room = walk->opened_room = 0;
 }
 
 static TbStatus
@@ -45,21 +51,15 @@ make_room(TbWalk *walk)
         return TB_E_MEMORY;
     walk->known = more;
     for (size_t i = walk->known_room; i < room; i++)
-        walk->known[i] = (TbKnown){.turn = 0};
+        walk->known[i] = (TbNodeWay){.gone = NAN};
     walk->known_room = room;
     return TB_OK;
 }
 
-static TbStatus
-put(TbWalk *walk, uint32_t node, double lower)
+static inline double
+larger(double x, double y)
 {
-    void *room = walk->due;
-
-    if (tb_grow_array(&room, &walk->due_room, walk->due_count, sizeof *walk->due) != 0)
-        return TB_E_MEMORY;
-    walk->due = room;
-    walk->due[walk->due_count++] = (TbDue){lower, node};
-    return TB_OK;
+    return x > y ? x : y;
 }
 
 /* ---- bounds ---- */
@@ -79,6 +79,14 @@ box_reach(TbBox3 box, TbVec3 d)
            (d.z > 0 ? box.high.z : box.low.z) * d.z;
 }
 
+/** What the sections before leave of a node's bound. */
+static double
+inherited(const TbWalk *walk, const TbNodeWay *known)
+{
+    return isnan(known->gone) ? -(double)INFINITY
+                              : known->lower - fabs(walk->at->gone - known->gone);
+}
+
 /** Of boxes, balls and the nearest leaf's plane: cheap, before anything else. */
 static double
 far_apart(const TbWalk *walk, const TbNode *node)
@@ -87,13 +95,13 @@ far_apart(const TbWalk *walk, const TbNode *node)
     double boxes = sqrt(tb_box3_distance2(at->box, node->box));
     double balls = tb_vec3_distance(at->disc.centre, node->centre) - at->reach - node->radius;
     double ball = sqrt(tb_box3_point_distance2(node->box, at->disc.centre)) - at->reach;
-    double lower = fmax(fmax(boxes, ball), balls);
+    double lower = larger(larger(boxes, ball), balls);
 
     if (!isnan(walk->front)) {
-        double reach = fmin(box_reach(node->box, walk->plane),
-                            tb_vec3_dot(node->centre, walk->plane) + node->radius);
+        double box = box_reach(node->box, walk->plane);
+        double round = tb_vec3_dot(node->centre, walk->plane) + node->radius;
 
-        lower = fmax(lower, walk->front - reach);
+        lower = larger(lower, walk->front - (box < round ? box : round));
     }
     return lower - TB_TOL_ROUND;
 }
@@ -107,11 +115,20 @@ front_of(const TbWalk *walk, TbVec3 d)
     return -tb_disc_support(&walk->at->disc, tb_vec3_neg(d), true, &contact);
 }
 
-/** What the direction that held the node away from the last section says of this one. */
+/** What a tube reaches beyond its body. */
+static double
+beyond_of(const TbWalk *walk, uint32_t node, TbVec3 d)
+{
+    const TbNode *at = &walk->other->node[node];
+
+    return at->kind == TB_NODE_TUBE ? tb_tube__beyond(&walk->other->tube[at->index], d) : 0;
+}
+
+/** What the direction that held the node away from an earlier section says of this one. */
 static double
 remembered(TbWalk *walk, uint32_t node)
 {
-    TbKnown *known = &walk->known[node];
+    TbNodeWay *known = &walk->known[node];
 
     if (!known->given)
         return -INFINITY;
@@ -119,7 +136,7 @@ remembered(TbWalk *walk, uint32_t node)
         TbConvex body = tb_field__body(walk->other, node);
         TbSupport support = tb_convex_support(&body, known->way);
 
-        known->reach = support.reach + support.beyond;
+        known->reach = support.reach + support.beyond + beyond_of(walk, node, known->way);
     }
     return front_of(walk, known->way) - known->reach - TB_TOL_ROUND;
 }
@@ -181,153 +198,311 @@ witness_on_strip(TbWalk *walk, uint32_t node, const TbSeparation *hull, double l
     take_witness(walk, node, share, witness);
 }
 
+/** Where the direction to a leaf is going: it turns on as it did from look to look. */
+static TbVec3
+next_way(const TbNodeWay *known)
+{
+    if (!known->given)
+        return tb_vec3(0, 0, 0);
+    if (!(tb_vec3_dot(known->way, known->before) > 0))
+        return known->way;
+    return tb_vec3_sub(tb_vec3_scale(known->way, 2), known->before);
+}
+
+static void
+witness_on_tube(TbWalk *walk, uint32_t node, const TbSeparation *hull)
+{
+    const TbTube *tube = &walk->other->tube[walk->other->node[node].index];
+    double share = fmin(1, fmax(0, hull->share_b[SECOND_POINT]));
+    TbWitness witness = {.point_a = hull->point_a};
+
+    witness.point_b = tb_tube__point(tube, share, hull->point_a);
+    take_witness(walk, node, share, witness);
+}
+
+static void
+witness_on_exact(TbWalk *walk, uint32_t node, const TbSeparation *found)
+{
+    TbWitness witness = {.point_a = found->point_a, .point_b = found->point_b};
+
+    if (found->distance <= MEETS)
+        witness.point_b = witness.point_a;
+    take_witness(walk, node, 0, witness);
+}
+
 /** A leaf's own separation: its bound, and a witness where it is not let go by it. */
 static double
 look(TbWalk *walk, uint32_t index)
 {
     const TbNode *node = &walk->other->node[index];
-    TbKnown *known = &walk->known[index];
-    bool on_strip = node->kind == TB_NODE_STRIP;
+    TbNodeWay *known = &walk->known[index];
+    bool exact = node->kind != TB_NODE_STRIP && node->kind != TB_NODE_TUBE;
+    double cut = cut_of(walk), most = cut + TB_TOL_ROUND, lower;
     TbConvex body = tb_field__body(walk->other, index);
-    TbVec3 way = known->given ? known->way : tb_vec3(0, 0, 0);
-    double cut = cut_of(walk);
-    TbSeparation found =
-        tb_convex_separation(&walk->body, &body, way, cut + TB_TOL_ROUND,
-                             (on_strip ? HULL_SHARE : WITNESS_SHARE) * walk->width);
+    TbSeparation found;
 
+    if (node->kind == TB_NODE_TUBE)
+        most += walk->other->tube[node->index].stray;
+    found = tb_convex_separation(&walk->body, &body, next_way(known), most,
+                                 (exact ? WITNESS_SHARE : HULL_SHARE) * walk->width);
     walk->nodes++;
+    known->looked = walk->number;
+    known->before = known->way;
     known->way = found.direction;
     known->reach = INFINITY;
     known->given = true;
-    known->turn = walk->turn;
-    known->lower = found.lower - TB_TOL_ROUND;
-    if (known->lower >= cut)
-        return known->lower;
-    if (on_strip) {
-        witness_on_strip(walk, index, &found, known->lower);
-    } else {
-        TbWitness witness = {.point_a = found.point_a, .point_b = found.point_b};
+    lower = found.lower - beyond_of(walk, index, found.direction) - TB_TOL_ROUND;
+    if (lower >= cut)
+        return lower;
+    if (node->kind == TB_NODE_STRIP)
+        witness_on_strip(walk, index, &found, lower);
+    else if (node->kind == TB_NODE_TUBE)
+        witness_on_tube(walk, index, &found);
+    else
+        witness_on_exact(walk, index, &found);
+    return lower;
+}
 
-        if (found.distance <= MEETS)
-            witness.point_b = witness.point_a;
-        take_witness(walk, index, 0, witness);
+/* ---- what is to be followed ---- */
+
+static bool
+comes_before(TbDue x, TbDue y)
+{
+    return x.lower != y.lower ? x.lower < y.lower : x.node < y.node;
+}
+
+static TbStatus
+put(TbWalk *walk, uint32_t node)
+{
+    void *room = walk->due;
+    TbDue due = {walk->known[node].lower, node};
+    size_t i;
+
+    if (tb_grow_array(&room, &walk->due_room, walk->due_count, sizeof *walk->due) != 0)
+        return TB_E_MEMORY;
+    walk->due = room;
+    for (i = walk->due_count++; i > 0 && comes_before(due, walk->due[(i - 1) / 2]); i = (i - 1) / 2)
+        walk->due[i] = walk->due[(i - 1) / 2];
+    walk->due[i] = due;
+    return TB_OK;
+}
+
+static uint32_t
+take(TbWalk *walk)
+{
+    uint32_t top = walk->due[0].node;
+    TbDue last = walk->due[--walk->due_count];
+    size_t i = 0;
+
+    for (;;) {
+        size_t child = 2 * i + 1;
+
+        if (child >= walk->due_count)
+            break;
+        if (child + 1 < walk->due_count && comes_before(walk->due[child + 1], walk->due[child]))
+            child++;
+        if (!comes_before(walk->due[child], last))
+            break;
+        walk->due[i] = walk->due[child];
+        i = child;
     }
-    return known->lower;
+    walk->due[i] = last;
+    return top;
 }
 
 /* ---- the walk ---- */
 
+/** Sets a node's bound for this section. */
 static void
-let_go(TbWalk *walk, double lower)
+settle(TbWalk *walk, uint32_t index, double lower)
 {
-    walk->let_go = fmin(walk->let_go, lower);
+    walk->known[index].lower = lower;
+    walk->known[index].gone = walk->at->gone;
 }
 
-/** Children, the nearest on top. */
+/** The children of a node that were not let go are to be followed. */
 static TbStatus
-put_children(TbWalk *walk, uint32_t index, double lower)
+put_children(TbWalk *walk, uint32_t index)
 {
     const TbNode *node = &walk->other->node[index];
-    size_t first = walk->due_count;
+    TbStatus status = TB_OK;
 
-    for (uint32_t i = 0; i < node->count; i++) {
-        uint32_t child = node->first + i;
-        double theirs = fmax(lower, far_apart(walk, &walk->other->node[child]));
-        size_t at;
+    for (uint32_t i = node->first; i < node->first + node->count && status == TB_OK; i++) {
+        TbNodeWay *known = &walk->known[i];
+        double lower = larger(inherited(walk, known), walk->known[index].lower);
 
-        if (theirs >= cut_of(walk)) {
-            let_go(walk, theirs);
-            continue;
-        }
-        if (put(walk, child, theirs) != TB_OK)
-            return TB_E_MEMORY;
-        for (at = walk->due_count - 1; at > first && walk->due[at - 1].lower < theirs; at--)
-            walk->due[at] = walk->due[at - 1];
-        walk->due[at] = (TbDue){theirs, child};
+        if (lower < cut_of(walk) && known->looked != walk->number)
+            lower = larger(lower, far_apart(walk, &walk->other->node[i]));
+        settle(walk, i, lower);
+        if (lower < cut_of(walk))
+            status = put(walk, i);
     }
-    return TB_OK;
+    return status;
 }
 
 static TbStatus
-open_node(TbWalk *walk, uint32_t index, double lower)
+open_node(TbWalk *walk, uint32_t index)
 {
+    void *room = walk->opened;
     bool opened;
     TbStatus status = tb_field__open(walk->other, index, &opened);
 
-    if (status == TB_OK)
+    if (status == TB_OK && opened)
         status = make_room(walk);
-    if (status != TB_OK)
+    /* exact on both sides where it does not open: no better bound in doubles */
+    if (status != TB_OK || !opened)
         return status;
-    if (!opened) {
-        let_go(walk, lower); /* exact on both sides: no better bound in doubles */
-        return TB_OK;
+    if (tb_grow_array(&room, &walk->opened_room, walk->opened_count, sizeof *walk->opened) != 0)
+        return TB_E_MEMORY;
+    walk->opened = room;
+    walk->opened[walk->opened_count++] = index;
+    return put_children(walk, index);
+}
+
+/** A leaf's next test, the cheap one first; false when it has had them. */
+static bool
+test(TbWalk *walk, uint32_t index)
+{
+    TbNodeWay *known = &walk->known[index];
+    double lower;
+
+    if (tb_node__is_box(&walk->other->node[index]) || known->looked == walk->number)
+        return false;
+    if (known->tested != walk->number) {
+        known->tested = walk->number;
+        lower = remembered(walk, index);
+    } else if (walk->other->node[index].count == 0) {
+        lower = look(walk, index);
+    } else {
+        return false;
     }
-    return put_children(walk, index, lower);
+    settle(walk, index, larger(walk->known[index].lower, lower));
+    return true;
 }
 
 static TbStatus
-follow(TbWalk *walk, TbDue due)
+follow(TbWalk *walk)
 {
-    const TbNode *node = &walk->other->node[due.node];
-    const TbKnown *known = &walk->known[due.node];
+    TbStatus status = put(walk, walk->other->root);
 
-    if (due.lower < cut_of(walk) && !tb_node__is_box(node)) {
-        if (known->turn == walk->turn)
-            due.lower = fmax(due.lower, known->lower);
-        else
-            due.lower = fmax(due.lower, remembered(walk, due.node));
-        if (due.lower < cut_of(walk) && node->count == 0 && known->turn != walk->turn)
-            due.lower = fmax(due.lower, look(walk, due.node));
+    while (status == TB_OK && walk->due_count > 0 && !walk->met) {
+        uint32_t index;
+
+        if (walk->due[0].lower >= cut_of(walk))
+            break;
+        if (walk->nodes > MOST_LOOKS) {
+            walk->undecided = true;
+            break;
+        }
+        index = take(walk);
+        if (test(walk, index)) {
+            if (walk->known[index].lower < cut_of(walk))
+                status = put(walk, index);
+        } else {
+            status = open_node(walk, index);
+        }
     }
-    if (due.lower >= cut_of(walk)) {
-        let_go(walk, due.lower);
-        return TB_OK;
-    }
-    return open_node(walk, due.node, due.lower);
+    return status;
 }
 
-/** The nearest leaf of the section before: an upper end, and a plane that much lies behind. */
+/** A node that was opened is as far away as the nearest of its children. */
+static void
+settle_opened(TbWalk *walk)
+{
+    for (size_t i = walk->opened_count; i-- > 0;) {
+        uint32_t index = walk->opened[i];
+        const TbNode *node = &walk->other->node[index];
+        double least = INFINITY;
+
+        for (uint32_t k = node->first; k < node->first + node->count; k++)
+            least = walk->known[k].lower < least ? walk->known[k].lower : least;
+        settle(walk, index, larger(walk->known[index].lower, least));
+    }
+}
+
+/** The leaf that holds a station of a part's path. */
+static uint32_t
+leaf_at(const TbWalk *walk, uint32_t part, double station)
+{
+    const TbNode *nodes = walk->other->node;
+    uint32_t at = walk->other->root;
+
+    while (nodes[at].count > 0) {
+        uint32_t best = nodes[at].first;
+
+        for (uint32_t i = 0; i < nodes[at].count; i++) {
+            uint32_t child = nodes[at].first + i;
+
+            if (nodes[child].part == part && nodes[child].station0 <= station)
+                best = child;
+        }
+        at = best;
+    }
+    return at;
+}
+
+static bool
+is_of_path(const TbNode *node)
+{
+    return node->kind == TB_NODE_STRIP || node->kind == TB_NODE_TUBE;
+}
+
+/** Where the witness is along the other's path, and where the next one may be. */
+static void
+guess_next(TbWalk *walk)
+{
+    const TbNode *node = &walk->other->node[walk->last];
+    double before = walk->part == node->part ? walk->station : (double)NAN;
+
+    walk->part = node->part;
+    walk->station = walk->guess = (double)NAN;
+    if (!is_of_path(node))
+        return;
+    walk->station = node->station0 + walk->witness.share_b * (node->station1 - node->station0);
+    walk->guess = isnan(before) ? walk->station : 2 * walk->station - before;
+}
+
+/** The nearest leaf of the section before, or the one where the nearest should be by now: an upper
+ * end, and a plane that much lies behind. */
 static void
 begin_at_last(TbWalk *walk)
 {
-    if (walk->last == UINT32_MAX)
+    uint32_t first = walk->last;
+
+    if (first == UINT32_MAX)
         return;
-    look(walk, walk->last);
-    walk->plane = walk->known[walk->last].way;
+    if (!isnan(walk->guess))
+        first = leaf_at(walk, walk->part, walk->guess);
+    settle(walk, first, look(walk, first));
+    walk->plane = walk->known[first].way;
     walk->front = front_of(walk, walk->plane);
 }
 
 TbStatus
 tb_walk__station(TbWalk *walk, const TbDiscAt *at)
 {
+    uint32_t root = walk->other->root;
     TbStatus status = make_room(walk);
 
-    walk->turn++;
+    walk->number++;
     walk->at = at;
     walk->body = tb_convex_of_disc(&at->disc, true);
     walk->front = (double)NAN;
-    walk->upper = walk->let_go = INFINITY;
+    walk->upper = INFINITY;
     walk->met = walk->undecided = false;
     walk->nodes = 0;
-    walk->due_count = 0;
+    walk->due_count = walk->opened_count = 0;
     if (status != TB_OK)
         return status;
     if (tb_task_is_cancelled(walk->task))
         return TB_E_CANCELLED;
     begin_at_last(walk);
-    status = put(walk, walk->other->root, -INFINITY);
-    while (status == TB_OK && walk->due_count > 0 && !walk->met) {
-        if (walk->nodes > MOST_LOOKS) {
-            walk->undecided = true;
-            return TB_OK;
-        }
-        status = follow(walk, walk->due[--walk->due_count]);
-    }
+    settle(walk, root,
+           larger(inherited(walk, &walk->known[root]), far_apart(walk, &walk->other->node[root])));
+    status = follow(walk);
+    settle_opened(walk);
+    walk->lower = fmin(walk->known[root].lower, walk->upper);
+    if (walk->last != UINT32_MAX)
+        guess_next(walk);
     return status;
-}
-
-double
-tb_walk__lower(const TbWalk *walk)
-{
-    return fmin(walk->let_go, walk->upper);
 }

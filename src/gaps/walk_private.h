@@ -2,14 +2,16 @@
 
 /**
  * @file walk_private.h
- * @brief One filled section after the other against a field, each starting from what the one before
- *        it learned.
+ * @brief One filled section after the other against a field, each starting from what the ones
+ * before it learned.
  *
- * What is kept from section to section, for each node of the field, is the direction that last held
- * it away, and how far the node reaches along it. That is a separation of the next section too: one
- * support of the section and it is evaluated, so a bound that comes of it is as sound as any. Nodes
- * that were opened stay open. The nearest leaf of the section before is looked at first and gives
- * the upper end that the rest is held against.
+ * Kept from section to section, for each node of the field:
+ * - a bound of its distance, and from which section. No point of the next section is further than
+ *   TbDiscAt.gone says from this one, so the bound less that holds there (Lipschitz);
+ * - of a leaf the direction that last held it away, and how far it reaches along it. That is a
+ *   separation of the next section too: one support of the section and it is evaluated.
+ * Nodes that were opened stay open. The nearest leaf of the section before is looked at first and
+ * gives the upper end that the rest is held against.
  */
 #pragma once
 
@@ -17,15 +19,17 @@
 #include "gaps/search_private.h"
 
 /** What is known of a node. */
-typedef struct TbKnown {
-    TbVec3 way;   /**< unit, from the node towards the sections */
-    double reach; /**< of the node along it, widening included; INFINITY: not computed yet */
-    double lower; /**< of this section against it, where `turn` is this section's */
-    uint32_t turn;
-    bool given; /**< the direction is there */
-} TbKnown;
+typedef struct TbNodeWay {
+    double lower;  /**< bound of its distance from a section ... */
+    double gone;   /**< ... and which one; NAN: none yet */
+    TbVec3 way;    /**< unit, from the node towards the sections */
+    TbVec3 before; /**< the same of the look before; zero: none */
+    double reach;  /**< of the node along `way`, widening included; INFINITY: not computed yet */
+    uint32_t tested, looked; /**< numbers of the last sections it was held against */
+    bool given;              /**< the direction is there */
+} TbNodeWay;
 
-/** A node to be looked at. */
+/** A node to be followed. */
 typedef struct TbDue {
     double lower;
     uint32_t node;
@@ -35,34 +39,36 @@ typedef struct TbWalk {
     TbField *other;
     double width; /**< mm between lower and upper */
     const TbTask *task;
-    TbKnown *known;
+    TbNodeWay *known;
     size_t known_room;
-    TbDue *due;
+    TbDue *due; /**< a heap: the nearest first, ties by number */
     size_t due_count, due_room;
-    uint32_t last; /**< leaf of the last witness; UINT32_MAX: none yet */
+    uint32_t *opened; /**< in this section, parents before their children */
+    size_t opened_count, opened_room;
+    uint32_t last;  /**< leaf of the last witness; UINT32_MAX: none yet */
+    uint32_t part;  /**< its part of the other solid */
+    double station; /**< of the witness along the other's path, mm; NAN where it has none */
+    double guess;   /**< of the next one: it goes on as it went */
     /* of this section */
-    uint32_t turn;
+    uint32_t number; /**< from 1 */
     const TbDiscAt *at;
     TbConvex body;
     TbVec3 plane; /**< the nearest leaf's direction */
     double front; /**< reach of the section against it; NAN: no such plane */
-    double upper, let_go;
+    double upper, lower;
     TbWitness witness;
     bool met;
     bool undecided; /**< too many steps: the heap's search is to do it */
-    long nodes;
+    long nodes;     /**< leaves looked at */
 } TbWalk;
 
 void tb_walk__start(TbWalk *walk, TbField *other, double width, const TbTask *task);
 
 /**
- * The next section: sets upper, let_go, witness and met, or undecided.
+ * The next section of the same row: sets upper, lower, witness and met, or undecided.
  *
  * @return TB_OK, TB_E_CANCELLED, TB_E_MEMORY
  */
 TbStatus tb_walk__station(TbWalk *walk, const TbDiscAt *at);
-
-/** Least bound of everything; no more than upper. */
-double tb_walk__lower(const TbWalk *walk);
 
 void tb_walk__clear(TbWalk *walk);

@@ -67,7 +67,7 @@ discs_of(TbSweep *sweep)
 static void
 compare(const TbWalk *walk, const TbSearch *search, int scene, size_t station)
 {
-    double lower = walk->met ? 0 : fmax(0, tb_walk__lower(walk));
+    double lower = walk->met ? 0 : fmax(0, walk->lower);
     double upper = walk->met ? 0 : walk->upper;
     double other_lower = search->met ? 0 : fmax(0, search->let_go);
     double other_upper = search->met ? 0 : search->upper;
@@ -159,6 +159,144 @@ START_TEST(what_was_learned_from_other_sections_spoils_nothing)
 }
 END_TEST
 
+/** A hose of one thickness along a random path, or a bent tube. */
+static TbSweep *
+hose(gsl_rng *rng, bool bent)
+{
+    TbVec3 knot[5];
+    double radius[5] = {NAN, 37.3, 52.1, 41.7, NAN};
+    TbCurve *curve = NULL;
+    TbSweep *sweep = NULL;
+
+    for (int i = 0; i < 5; i++)
+        knot[i] = tb_vec3(150 * i, between(rng, -60, 60), between(rng, -60, 60));
+    if (bent)
+        ck_assert_int_eq(tb_curve_bent_new(knot, radius, 5, &curve, NULL), TB_OK);
+    else
+        ck_assert_int_eq(tb_curve_smooth_new(knot, 5, NULL, NULL, &curve, NULL), TB_OK);
+    ck_assert_int_eq(tb_sweep_new_round(curve, 18.7, bent ? 1.9 : 0, &sweep, NULL), TB_OK);
+    tb_curve_unref(curve);
+    return sweep;
+}
+
+/** Points of the outside of the part of a piece lie within the tube's hull and what it adds. */
+static void
+check_tube(const TbTube *tube, gsl_rng *rng)
+{
+    TbConvex body = tb_tube__convex(tube);
+    TbBox3 box = tb_tube__box(tube);
+    double reach;
+    TbVec3 centre = tb_tube__ball(tube, &reach), way = random_direction(rng);
+    TbSupport support = tb_convex_support(&body, way);
+    double most = support.reach + tb_tube__beyond(tube, way) + TB_TOL_ROUND;
+
+    for (int i = 0; i < 40; i++) {
+        double u = between(rng, tube->u0, tube->u1);
+        TbDisc disc = tb_piece_disc(tube->piece, u);
+        TbVec3 p = tb_disc_point(&disc, between(rng, -M_PI, M_PI), true, NULL), q;
+
+        tb_disc_support(&disc, way, true, &q);
+        ck_assert_double_le(tb_vec3_dot(p, way), most);
+        ck_assert_double_le(tb_vec3_dot(q, way), most);
+        ck_assert_double_le(tb_box3_point_distance2(box, p), 0);
+        ck_assert_double_le(tb_vec3_distance(p, centre), reach);
+        /* from a point straight out of the outside that point is the nearest */
+        q = tb_vec3_add_scaled(disc.centre, 1.7, tb_vec3_sub(p, disc.centre));
+        q = tb_tube__point(tube, (u - tube->u0) / (tube->u1 - tube->u0), q);
+        ck_assert_double_le(tb_vec3_distance(p, q), 1e-9);
+    }
+}
+
+START_TEST(a_tube_holds_its_part_of_the_sweep_and_so_do_its_halves)
+{
+    gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
+
+    gsl_rng_set(rng, 991);
+    for (int turn = 0; turn < 12; turn++) {
+        TbSweep *sweep = hose(rng, turn % 2 == 1);
+
+        for (size_t i = 0; i < tb_sweep_piece_count(sweep); i++) {
+            const TbPiece *piece = tb_sweep_piece(sweep, i);
+            TbTube whole = tb_tube__of(piece, 0.1 * piece->extent, 0.93 * piece->extent), half[2];
+
+            ck_assert(tb_tube__is_round(piece));
+            ck_assert_double_eq_tol(tb_tube__radius(piece), 9.35, 1e-12);
+            tb_tube__halves(&whole, half);
+            check_tube(&whole, rng);
+            check_tube(&half[0], rng);
+            check_tube(&half[1], rng);
+        }
+        tb_sweep_unref(sweep);
+    }
+    gsl_rng_free(rng);
+}
+END_TEST
+
+START_TEST(a_profile_past_hoses_is_that_of_their_strips)
+{
+    gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
+
+    gsl_rng_set(rng, 412);
+    for (int turn = 0; turn < 12; turn++) {
+        TbSweep *sweep = random_sweep(rng, 33.7), *near = hose(rng, turn % 2 == 1);
+        TbSolid *other = solid_of_sweep(near);
+        TbDiscs *discs = discs_of(sweep);
+        TbField field;
+        TbWalk walk;
+
+        ck_assert_int_eq(tb_field__of_solid_with_tubes(&field, other, NULL, 0), TB_OK);
+        ck_assert_uint_gt(field.tubes, 0);
+        tb_walk__start(&walk, &field, 1e-3, NULL);
+        for (size_t i = 0; i < STATIONS; i++) {
+            const TbDiscAt *at = tb_discs_at(discs, i);
+            TbSearch search = search_alone(&at->disc, other, 1e-3);
+
+            ck_assert_int_eq(tb_walk__station(&walk, at), TB_OK);
+            if (!walk.undecided)
+                compare(&walk, &search, turn, i);
+        }
+        tb_walk__clear(&walk);
+        tb_field__clear(&field);
+        tb_discs_unref(discs);
+        tb_solid_unref(other);
+        tb_sweep_unref(sweep);
+    }
+    gsl_rng_free(rng);
+}
+END_TEST
+
+/** The bound on how far sections are from each other, by points of both outlines: any two stations,
+ * not only neighbours. */
+START_TEST(no_section_is_further_from_another_than_the_way_says)
+{
+    gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
+
+    gsl_rng_set(rng, 64);
+    for (int turn = 0; turn < 30; turn++) {
+        TbSweep *sweep = random_sweep(rng, 31.1);
+        TbDiscs *discs = discs_of(sweep);
+
+        for (size_t i = 0; i + 1 < STATIONS; i++) {
+            const TbDiscAt *from = tb_discs_at(discs, i);
+            const TbDiscAt *to = tb_discs_at(discs, i % 3 == 0 ? STATIONS - 1 : i + 1);
+            TbConvex body = tb_convex_of_disc(&from->disc, true);
+
+            for (int k = 0; k < 12; k++) {
+                TbVec3 p = tb_disc_point(&to->disc, 0.53 * k, true, NULL);
+                TbConvex point = tb_convex_of_point(p);
+                TbSeparation apart =
+                    tb_convex_separation(&body, &point, tb_vec3(0, 0, 0), INFINITY, 1e-9);
+
+                ck_assert_double_le(apart.lower, to->gone - from->gone);
+            }
+        }
+        tb_discs_unref(discs);
+        tb_sweep_unref(sweep);
+    }
+    gsl_rng_free(rng);
+}
+END_TEST
+
 START_TEST(discs_are_the_sweeps_own_and_lie_in_their_boxes_and_balls)
 {
     gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
@@ -212,6 +350,9 @@ suite(void)
     tcase_set_timeout(c, 240);
     tcase_add_loop_test(c, each_section_has_the_distance_of_a_search_of_its_own, 0, 3);
     tcase_add_test(c, what_was_learned_from_other_sections_spoils_nothing);
+    tcase_add_test(c, a_tube_holds_its_part_of_the_sweep_and_so_do_its_halves);
+    tcase_add_test(c, a_profile_past_hoses_is_that_of_their_strips);
+    tcase_add_test(c, no_section_is_further_from_another_than_the_way_says);
     tcase_add_test(c, discs_are_the_sweeps_own_and_lie_in_their_boxes_and_balls);
     tcase_add_test(c, discs_without_room_are_no_discs);
     suite_add_tcase(s, c);

@@ -1,0 +1,54 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+/**
+ * @file tube_private.h
+ * @brief Where a sweep is a round bar of one thickness its strips need no sections.
+ *
+ * Every point of the bar lies within its radius of its axis. So a strip lies in the hull of two
+ * balls about the ends of its axis, widened by how far the axis strays from its chord: h^2/8 times
+ * its second derivative. A ball reaches beyond a flat end, so nearer to one than the radius the
+ * bound is true but never close; there the sweep's own strips are taken.
+ */
+#pragma once
+
+#include "geom/bound.h"
+
+typedef struct TbTube {
+    const TbPiece *piece;
+    double u0, u1;
+    double least, most;        /**< u of the tube it was halved from */
+    TbVec3 c0, c1;             /**< ends of the axis */
+    TbVec3 bend0, bend1;       /**< C'' there */
+    double eighth;             /**< (u1-u0)^2 / 8 */
+    double sag;                /**< how far d . C'' may leave the chord between its ends */
+    double stray;              /**< mm: the axis leaves its chord by no more */
+    double radius;             /**< mm, wall included */
+    double station0, station1; /**< about: they only say where to look first */
+} TbTube;
+
+/** A round section about the path of one thickness all along the piece. */
+bool tb_tube__is_round(const TbPiece *piece);
+
+/** Radius of a round piece, wall included, mm. */
+double tb_tube__radius(const TbPiece *piece);
+
+/** A part of a piece that is round. */
+TbTube tb_tube__of(const TbPiece *piece, double u0, double u1);
+
+/** Both halves. */
+void tb_tube__halves(const TbTube *tube, TbTube half[2]);
+
+/** Two balls and their hull, without the widening. */
+TbConvex tb_tube__convex(const TbTube *tube);
+
+/** How far the tube reaches beyond that hull along d, mm. */
+double tb_tube__beyond(const TbTube *tube, TbVec3 d);
+
+TbBox3 tb_tube__box(const TbTube *tube);
+TbVec3 tb_tube__ball(const TbTube *tube, double *radius);
+
+/**
+ * A point of the bar near p: the nearest of the filled section that is square to the way to p, if
+ * that is near a share of the way, 0 to 1; it may lie in a neighbour that comes of the same tube.
+ */
+TbVec3 tb_tube__point(const TbTube *tube, double share, TbVec3 p);
