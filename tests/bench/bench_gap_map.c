@@ -16,7 +16,8 @@ typedef struct Sides {
     BenchScene scene;
     TbTree *tree;
     RefEmbree *embree;
-    double *ours, *theirs, *cold;
+    TbTreeHit *ours;
+    double *theirs, *cold;
 } Sides;
 
 static void
@@ -24,9 +25,7 @@ run_ours(void *user)
 {
     Sides *sides = user;
 
-    for (size_t i = 0; i < SCENE_POINTS; i++)
-        sides->ours[i] =
-            tb_tree_nearest(sides->tree, sides->scene.points[i], INFINITY).nearest.distance;
+    bench_points(sides->tree, &sides->scene, sides->ours);
 }
 
 static void
@@ -75,14 +74,18 @@ main(int argc, char **argv)
     BenchSide side[] = {{.name = "gap-map, ours", .run = run_ours, .user = &sides},
                         {.name = "Embree, from neighbour", .run = run_theirs, .user = &sides},
                         {.name = "Embree, cold", .run = run_cold, .user = &sides}};
-    double off;
+    double *ours, off;
 
     if (argc != 2)
         return bench_miss("gap-map", "no scene given");
     open_sides(argv[1], &sides);
     bench_race(side, 3, 7);
-    off = fmax(bench_difference(sides.ours, sides.theirs, SCENE_POINTS),
-               bench_difference(sides.ours, sides.cold, SCENE_POINTS));
+    ours = bench_room(SCENE_POINTS, sizeof *ours);
+    for (size_t i = 0; i < SCENE_POINTS; i++)
+        ours[i] = sides.ours[i].nearest.distance;
+    off = fmax(bench_difference(ours, sides.theirs, SCENE_POINTS),
+               bench_difference(ours, sides.cold, SCENE_POINTS));
+    free(ours);
     close_sides(&sides);
     if (!(off <= BENCH_VOID))
         return bench_miss("gap-map", "void: distances differ by up to %.3g mm", off);

@@ -120,3 +120,12 @@ bench_scene_close(BenchScene *scene)
     free(scene->points);
     free((void *)scene->duct.index);
 }
+
+void
+bench_points(const TbTree *tree, const BenchScene *scene, TbTreeHit hits[])
+{
+    TbTreeLattice lattice = {
+        .points = scene->points, .rows = SCENE_RINGS, .columns = SCENE_COLUMNS};
+
+    tb_tree_nearest_many(tree, &lattice, hits);
+}

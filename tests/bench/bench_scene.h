@@ -29,5 +29,8 @@ TbMesh *bench_read_mesh(const char *path);
 /** A tree over a mesh, built by one thread; ends the program when there is no room. */
 TbTree *bench_tree(TbMesh *mesh);
 
+/** The nearest place of the mesh to each of the duct's points. */
+void bench_points(const TbTree *tree, const BenchScene *scene, TbTreeHit hits[]);
+
 /** Room that is never NULL. */
 void *bench_room(size_t count, size_t size);

@@ -4,10 +4,10 @@
  * @file make_van_scene.c
  * @brief Writes a scan around the turbine outlet of a bay: make-van-scene OUT.stl IN.bay TRIANGLES
  *
- * The pieces of the benches' bay by the same recipe, 8 mm and more from the outlet instead of the
- * scene's own duct, and the shield along it; no shell and no engine block, for the bay has its own
- * parts and a duct inside a closed shell would lie inside the scan. The shield has no rims, so the
- * scan is open, as scans are.
+ * The pieces of the benches' bay by the same recipe, 20 mm and more from the outlet (one variant
+ * lifts the engine by 12 mm), and the shield along it; no shell and no engine block, for the bay
+ * has its own parts and a duct inside a closed shell would lie inside the scan. The shield has no
+ * rims, so the scan is open, as scans are.
  */
 
 #include "scene.h"
@@ -18,6 +18,10 @@
 
 #include <stdio.h>
 #include <string.h>
+
+/** mm: half size that stands for rings and clamps at the outlet's ends, and the shares of its
+ * length that they take. */
+static const double clamps = 90, first_share = 0.08, last_share = 0.92;
 
 /** Exponent that stands for the outlet's rounded outlines: a little more than they fill. */
 static const double rounded = 3;
@@ -37,6 +41,8 @@ set_frames(const TbSweep *sweep, SceneFrame frames[])
                                  .a = disc.slice.a + disc.slice.wall,
                                  .b = disc.slice.b + disc.slice.wall,
                                  .n = rounded};
+        if (place < first_share || place > last_share)
+            frames[i].a = frames[i].b = clamps;
     }
 }
 
@@ -74,7 +80,7 @@ main(int argc, char **argv)
 {
     SceneFrame frames[SCENE_RINGS];
     SceneBay bay = {
-        .frames = frames, .gap = 8, .seed = 1, .near = SCENE_NEAR, .around = SCENE_SHIELD};
+        .frames = frames, .gap = 20, .seed = 1, .near = SCENE_NEAR, .around = SCENE_SHIELD};
 
     if (argc != 4 || !tb_text_to_double(argv[3], strlen(argv[3]), &bay.triangles)) {
         fprintf(stderr, "usage: make-van-scene OUT.stl IN.bay TRIANGLES\n");
