@@ -11,6 +11,7 @@
 #include <glib.h>
 #include <glib/gstdio.h>
 #include <pthread.h>
+#include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
 #include <unistd.h>
@@ -67,19 +68,10 @@ typedef struct Kept {
     gint64 used; /* ns */
 } Kept;
 
-static void
-kept_free(gpointer data)
+static int
+compare_kept(const void *a, const void *b)
 {
-    Kept *kept = data;
-
-    g_free(kept->path);
-    g_free(kept);
-}
-
-static gint
-compare_kept(gconstpointer a, gconstpointer b)
-{
-    const Kept *p = *(const Kept *const *)a, *q = *(const Kept *const *)b;
+    const Kept *p = a, *q = b;
 
     if (p->used != q->used)
         return p->used < q->used ? -1 : 1;
@@ -100,14 +92,23 @@ is_ours(const char *name, bool *half)
     return *half ? g_str_has_prefix(name + digits, ENDING "-") : strcmp(name + digits, ENDING) == 0;
 }
 
-/* Files of this shelf with their sizes; what was left behind half-written goes. */
-static GPtrArray *
-list_folder(const TbShelf *shelf)
+/* What was left behind half-written goes. */
+static void
+sweep_up(const char *path, const struct stat *now)
 {
-    GPtrArray *all = g_ptr_array_new_with_free_func(kept_free);
+    if (g_get_real_time() / G_USEC_PER_SEC - now->st_mtim.tv_sec > LEFT_BEHIND)
+        unlink(path);
+}
+
+/* Files of this shelf with their sizes, to be freed by the caller. */
+static Kept *
+list_folder(const TbShelf *shelf, size_t *count)
+{
     GDir *folder = g_dir_open(shelf->folder, 0, NULL);
+    Kept *all = NULL;
     const char *name;
 
+    *count = 0;
     while (folder != NULL && (name = g_dir_read_name(folder)) != NULL) {
         g_autofree char *path = g_build_filename(shelf->folder, name, NULL);
         struct stat now;
@@ -116,14 +117,13 @@ list_folder(const TbShelf *shelf)
         if (!is_ours(name, &half) || lstat(path, &now) != 0 || !S_ISREG(now.st_mode))
             continue;
         if (half) {
-            if (g_get_real_time() / G_USEC_PER_SEC - now.st_mtim.tv_sec > LEFT_BEHIND)
-                unlink(path);
+            sweep_up(path, &now);
             continue;
         }
-        g_ptr_array_add(all, g_memdup2(&(Kept){g_steal_pointer(&path), (uint64_t)now.st_size,
-                                               now.st_mtim.tv_sec * G_GINT64_CONSTANT(1000000000) +
-                                                   now.st_mtim.tv_nsec},
-                                       sizeof(Kept)));
+        all = g_renew(Kept, all, *count + 1);
+        all[(*count)++] =
+            (Kept){g_steal_pointer(&path), (uint64_t)now.st_size,
+                   now.st_mtim.tv_sec * G_GINT64_CONSTANT(1000000000) + now.st_mtim.tv_nsec};
     }
     if (folder != NULL)
         g_dir_close(folder);
@@ -133,18 +133,22 @@ list_folder(const TbShelf *shelf)
 static void
 throw_out(const TbShelf *shelf)
 {
-    g_autoptr(GPtrArray) all = list_folder(shelf);
+    size_t count;
+    Kept *all = list_folder(shelf, &count);
     uint64_t held = 0;
 
-    g_ptr_array_sort(all, compare_kept);
-    for (guint i = 0; i < all->len; i++)
-        held += ((const Kept *)all->pdata[i])->size;
-    for (guint i = 0; i < all->len && held > shelf->limit; i++) {
-        const Kept *kept = all->pdata[i];
-
-        unlink(kept->path);
-        held -= kept->size;
+    if (count > 0)
+        qsort(all, count, sizeof *all, compare_kept);
+    for (size_t i = 0; i < count; i++)
+        held += all[i].size;
+    for (size_t i = 0; i < count; i++) {
+        if (held > shelf->limit) {
+            unlink(all[i].path);
+            held -= all[i].size;
+        }
+        g_free(all[i].path);
     }
+    g_free(all);
 }
 
 /* ---- writing ---- */

@@ -270,8 +270,7 @@ set_age(const char *path, int seconds)
 
 START_TEST(trees_used_longest_ago_go_when_the_folder_is_full)
 {
-    g_autofree char *files[4] = {NULL};
-    g_autofree char *kept_as[4] = {NULL};
+    char *files[4] = {NULL}, *kept_as[3] = {NULL};
     g_autofree char *notes = NULL;
     TbStore *store;
     GStatBuf now;
@@ -313,6 +312,10 @@ START_TEST(trees_used_longest_ago_go_when_the_folder_is_full)
     ck_assert(!g_file_test(kept_as[1], G_FILE_TEST_EXISTS));
     ck_assert(g_file_test(kept_as[2], G_FILE_TEST_EXISTS));
     ck_assert(g_file_test(notes, G_FILE_TEST_EXISTS));
+    for (int i = 0; i < 4; i++) {
+        g_free(files[i]);
+        g_free(i < 3 ? kept_as[i] : NULL);
+    }
 }
 END_TEST
 
