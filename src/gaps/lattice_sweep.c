@@ -123,9 +123,9 @@ add_middle(Fill *fill, const TbDisc *disc)
 
 /** The filled section whose rim is a ring that is already there. */
 static void
-add_section(Fill *fill, size_t rim)
+set_section(Fill *fill, size_t at, size_t rim)
 {
-    TbLatticeRow *row = &fill->lattice->row[fill->row++];
+    TbLatticeRow *row = &fill->lattice->row[at];
 
     row->low = (uint32_t)rim;
     row->high = (uint32_t)fill->ring;
@@ -215,9 +215,11 @@ tb_lattice_new_swept(const TbSweep *sweep,
     if (status == TB_OK)
         status = start_fill(&fill, sweep, plan.rings + 2, plan.rows + 2, columns);
     if (status == TB_OK) {
+        /* the end sections beside their neighbours: a group of rows should lie close together */
+        fill.row = 1;
         fill_rows(&fill, &plan);
-        add_section(&fill, 0);
-        add_section(&fill, plan.rings - 1);
+        set_section(&fill, 0, 0);
+        set_section(&fill, fill.row++, plan.rings - 1);
     }
     tb_free(plan.interval);
     return end_fill(&fill, status, lattice, fault);
@@ -239,7 +241,7 @@ tb_lattice_new_sections(const TbSweep *sweep,
         TbDisc disc = tb_sweep_at(sweep, stations[i]);
 
         add_ring(&fill, piece, &disc);
-        add_section(&fill, fill.ring - 1);
+        set_section(&fill, fill.row++, fill.ring - 1);
     }
     return end_fill(&fill, status, lattice, fault);
 }

@@ -390,7 +390,9 @@ settle_swept(TbScan *scan, const TbScanPair *pair)
     if (is_told_apart(walk, &s))
         return;
     s.triangle = tb_convex_of_triangle(s.corner);
-    way = tb_vec3_sub(lattice->ring[row->low * lattice->columns + pair->column], s.corner[0]);
+    way = walk->way[pair->lane][0].known
+              ? walk->way[pair->lane][0].way
+              : tb_vec3_sub(lattice->ring[row->low * lattice->columns + pair->column], s.corner[0]);
     if (row->wedge) {
         TbSeparation found = witness(&s, &lattice->disc[row->low], way);
 
@@ -417,7 +419,6 @@ start_walk(Walk *walk, const TbScanAsk *ask, bool shared)
     scan->width = ask->lattice->swept ? fmax(ask->width, TB_GAP_WIDTH_LEAST) : 0;
     scan->slack = (double)(TB_SCAN_CORNER * ask->lattice->furthest);
     scan->settle = ask->lattice->swept ? settle_swept : settle_flat;
-    scan->settles_late = !ask->lattice->swept;
     scan->user = walk;
     walk->avx2 = tb_lanes_in_use() == TB_LANES_AVX2;
 }
@@ -643,7 +644,7 @@ start_of(const Walk *walk, int lane)
     const TbScan *scan = &walk->scan;
     const TbScanNear *near = &walk->near[lane];
 
-    if (scan->settles_late && scan->foreseen[lane] < scan->upper[lane])
+    if (scan->foreseen[lane] < scan->upper[lane])
         return (Start){true, scan->foreseen[lane], scan->hint[lane].column,
                        scan->hint[lane].triangle};
     return (Start){near->row != UINT32_MAX, near->upper, near->column, near->triangle};
@@ -661,7 +662,7 @@ start_rows(Walk *walk, size_t group, Start last)
 
         if (!last.known)
             sample_row(walk, lane, row);
-        else if (walk->scan.settles_late &&
+        else if (!lattice->swept &&
                  lattice->step[row] + lattice->step[row - 1] + last.upper <
                      walk->scan.foreseen[lane])
             foresee(&walk->scan, lane,

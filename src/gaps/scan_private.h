@@ -63,7 +63,6 @@ struct TbScan {
     const TbLattice *lattice;
     const TbTree *tree;
     size_t group;
-    bool settles_late; /**< flat: what floats find lowers the cut before it is settled */
     bool shared;       /**< one bound for all rows: kept in every lane */
     double width;      /**< mm: what is nearer than the bound by less than this need not be found */
     double slack;      /**< mm: rounding of the float corners */

@@ -171,9 +171,14 @@ load_point(const float at[3][TB_LANES])
     return (TbP8){tb_f8_load(at[0]), tb_f8_load(at[1]), tb_f8_load(at[2])};
 }
 
-/** Eight patches, two triangles each, against eight triangles. */
+/**
+ * Eight patches, two triangles each, against eight triangles.
+ *
+ * @param[out] chords the same for the corners of the patches and the chords a b and d f alone:
+ *             sections are convex, so these lie in a swept row's solid
+ */
 static TbF8
-batch_apart2(const TbScanBatch *batch)
+batch_apart2(const TbScanBatch *batch, TbF8 *chords)
 {
     TbP8 o = load_point(batch->patch[0]), p[4], q[3];
     Edge ep[5], eq[3];
@@ -203,9 +208,14 @@ batch_apart2(const TbScanBatch *batch)
         over_q[k] = foot_of(p[k], &fq);
         r = tb_f8_min(r, face_apart2(&over_q[k], &fq));
     }
-#pragma GCC unroll 4
-    for (int k = 0; k < 4; k++)
-        r = tb_f8_min(r, pierced2(&over_q[k], &over_q[(k + 1) % 4], &fq));
+    r = tb_f8_min(r, pierced2(&over_q[0], &over_q[1], &fq));
+    r = tb_f8_min(r, pierced2(&over_q[2], &over_q[3], &fq));
+#pragma GCC unroll 3
+    for (int k = 0; k < 3; k++)
+        r = tb_f8_min(r, tb_f8_min(edges_apart2(&ep[0], &eq[k]), edges_apart2(&ep[2], &eq[k])));
+    *chords = r;
+    r = tb_f8_min(r, pierced2(&over_q[1], &over_q[2], &fq));
+    r = tb_f8_min(r, pierced2(&over_q[3], &over_q[0], &fq));
     r = tb_f8_min(r, pierced2(&over_q[0], &over_q[2], &fq));
 #pragma GCC unroll 2
     for (int i = 0; i < 2; i++) {
@@ -218,11 +228,12 @@ batch_apart2(const TbScanBatch *batch)
         for (int k = 0; k < 3; k++)
             r = tb_f8_min(r, pierced2(&over_p[k], &over_p[(k + 1) % 3], &fp[i]));
     }
-#pragma GCC unroll 5
-    for (int i = 0; i < 5; i++)
 #pragma GCC unroll 3
-        for (int k = 0; k < 3; k++)
-            r = tb_f8_min(r, edges_apart2(&ep[i], &eq[k]));
+    for (int k = 0; k < 3; k++) {
+        r = tb_f8_min(r, edges_apart2(&ep[1], &eq[k]));
+        r = tb_f8_min(r, edges_apart2(&ep[3], &eq[k]));
+        r = tb_f8_min(r, edges_apart2(&ep[4], &eq[k]));
+    }
     return r;
 }
 
@@ -239,44 +250,30 @@ keep(TbScan *scan, const TbScanPair *pair)
 }
 
 /**
- * What a batch leaves waits to be settled. On a flat lattice a float distance, with its allowance
- * added, already is an upper bound, and lowers the cut. On a swept one the nearest of each row is
- * settled at once.
+ * What a batch leaves waits to be settled. A float distance of what belongs to the surface, with its
+ * allowance added, already is an upper bound, and lowers the cut.
  */
 static void
 empty_batch(TbScan *scan)
 {
     TbScanBatch *batch = &scan->batch;
-    float r[TB_LANES];
-    int nearest[TB_LANES];
+    float r[TB_LANES], real[TB_LANES];
+    TbF8 all, chords;
 
     if (batch->count == 0)
         return;
-    tb_f8_store(r, batch_apart2(batch));
-    for (int k = 0; k < TB_LANES; k++)
-        nearest[k] = -1;
+    all = batch_apart2(batch, &chords);
+    tb_f8_store(r, all);
+    tb_f8_store(real, scan->lattice->swept ? chords : all);
     for (int k = 0; k < batch->count; k++) {
         TbScanPair *pair = &batch->pair[k];
-        int *first = &nearest[pair->lane];
 
         pair->distance2 = r[k] - batch->extra[k];
-        if (tb_scan__matters(scan, pair) && (*first < 0 || r[k] < r[*first]))
-            *first = k;
+        tb_scan__foresee(scan, pair, real[k] + batch->extra[k]);
     }
-    for (int lane = 0; lane < TB_LANES; lane++) {
-        int k = nearest[lane];
-
-        if (k >= 0 && scan->settles_late)
-            tb_scan__foresee(scan, &batch->pair[k], r[k] + batch->extra[k]);
-        else if (k >= 0)
-            scan->settle(scan, &batch->pair[k]);
-    }
-    for (int k = 0; k < batch->count; k++) {
-        const TbScanPair *pair = &batch->pair[k];
-
-        if ((scan->settles_late || k != nearest[pair->lane]) && tb_scan__matters(scan, pair))
-            keep(scan, pair);
-    }
+    for (int k = 0; k < batch->count; k++)
+        if (tb_scan__matters(scan, &batch->pair[k]))
+            keep(scan, &batch->pair[k]);
     batch->count = 0;
 }
 
