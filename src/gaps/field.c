@@ -310,7 +310,8 @@ fill(TbField *field, const TbSolid *solid, const TbLeaveOut leave_out[], size_t 
         TbKept kept = {0, 0};
         size_t before = field->count;
 
-        if (tb_field__is_left_out(part, leave_out, count))
+        if (tb_field__is_left_out(part, leave_out, count) ||
+            (part->kind == TB_PART_MESH && field->without_meshes))
             continue;
         if (part->kind == TB_PART_SWEEP)
             kept = tb_field__kept(part->sweep, leave_out, count);
@@ -333,12 +334,12 @@ tb_field__of_solid(TbField *field, const TbSolid *solid, const TbLeaveOut leave_
 }
 
 TbStatus
-tb_field__of_solid_with_tubes(TbField *field,
-                              const TbSolid *solid,
-                              const TbLeaveOut leave_out[],
-                              size_t count)
+tb_field__of_solid_for_sections(TbField *field,
+                                const TbSolid *solid,
+                                const TbLeaveOut leave_out[],
+                                size_t count)
 {
-    *field = (TbField){.solid = solid, .empty = true, .with_tubes = true};
+    *field = (TbField){.solid = solid, .empty = true, .with_tubes = true, .without_meshes = true};
     return fill(field, solid, leave_out, count);
 }
 

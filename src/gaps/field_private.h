@@ -45,6 +45,7 @@ typedef struct TbField {
     TbStrip *strip;
     size_t strips, strip_room;
     bool with_tubes;
+    bool without_meshes;
     TbTube *tube;
     size_t tubes, tube_room;
     uint32_t root;
@@ -67,11 +68,12 @@ TbStatus tb_field__of_solid(TbField *field,
                             const TbLeaveOut leave_out[],
                             size_t count);
 
-/** The same, round bars within as tubes. */
-TbStatus tb_field__of_solid_with_tubes(TbField *field,
-                                       const TbSolid *solid,
-                                       const TbLeaveOut leave_out[],
-                                       size_t count);
+/** The same for single sections: round bars within as tubes, and without meshes, which are looked
+ * at in another way (scan.h). */
+TbStatus tb_field__of_solid_for_sections(TbField *field,
+                                         const TbSolid *solid,
+                                         const TbLeaveOut leave_out[],
+                                         size_t count);
 TbStatus tb_field__of_sweep(TbField *field, const TbSweep *sweep, TbKept kept);
 
 /** The same field again, to be refined on its own. @return TB_OK or TB_E_MEMORY; to be cleared in

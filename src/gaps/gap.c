@@ -4,6 +4,7 @@
 
 #include "gaps/inside_private.h"
 #include "gaps/overlap_private.h"
+#include "gaps/scan_parts_private.h"
 #include "gaps/search_private.h"
 #include "geom/tol.h"
 
@@ -102,6 +103,7 @@ static TbStatus
 search_gap(Query *query, double hint)
 {
     TbSearch *search = &query->search;
+    TbScanParts scans;
     TbStatus status;
 
     tb_search__start(search, &query->a, &query->b, fmax(query->ask->width, TB_GAP_WIDTH_LEAST));
@@ -111,10 +113,17 @@ search_gap(Query *query, double hint)
     if (query->ask->budget > 0)
         search->budget = query->ask->budget;
     first_witness(search);
-    status = tb_search__push(search, query->a.root, query->b.root, tb_vec3(0, 0, 0));
+    status =
+        tb_scan_parts__look(search, query->ask->leave_out, query->ask->leave_out_count, &scans);
+    search->scanned = scans.any && scans.decided;
+    if (status == TB_OK)
+        status = tb_search__push(search, query->a.root, query->b.root, tb_vec3(0, 0, 0));
     if (status == TB_OK)
         status = tb_search__run(search);
     query->lower = tb_search__lower(search);
+    if (search->scanned)
+        query->lower = fmin(query->lower, scans.lower);
+    search->nodes += scans.looks;
     tb_search__clear(search);
     return status;
 }

@@ -175,11 +175,10 @@ tb_inside__is_in(const TbPart *part, TbVec3 p)
 }
 
 bool
-tb_inside__any_mesh(const TbField *field, TbVec3 p)
+tb_inside__any_mesh(const TbSolid *solid, TbVec3 p)
 {
-    const TbNode *root = &field->node[field->root];
-    for (uint32_t i = 0; i < root->count; i++) {
-        if (tb_inside__is_in(tb_field__part(field, root->first + i), p))
+    for (size_t i = 0; i < tb_solid_part_count(solid); i++) {
+        if (tb_inside__is_in(tb_solid_part(solid, i), p))
             return true;
     }
     return false;

@@ -46,8 +46,8 @@ TbLies tb_inside__where(const TbPart *part, TbVec3 p, double *winding);
 /** Whether it is TB_LIES_IN, quicker; false for what is no mesh. */
 bool tb_inside__is_in(const TbPart *part, TbVec3 p);
 
-/** A point inside any of the meshes of a field's solid that are left in. */
-bool tb_inside__any_mesh(const TbField *field, TbVec3 p);
+/** A point inside any of a solid's meshes. */
+bool tb_inside__any_mesh(const TbSolid *solid, TbVec3 p);
 
 /** What is known of two solids whose surfaces do not meet. */
 typedef struct TbReach {

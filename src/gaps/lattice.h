@@ -51,9 +51,10 @@ TbStatus tb_lattice_new_swept(const TbSweep *sweep,
                               TbLattice **lattice,
                               TbFault *fault);
 
-/** The filled sections of a sweep at stations: a row each. */
+/** The filled sections of a sweep at stations, two rows each: what lies along the outline, and the
+ * rest. tb_scan_rows() gives both the section's answer. */
 TbStatus tb_lattice_new_sections(const TbSweep *sweep,
-                                 const double stations[],
+                                 const TbDisc *const discs[],
                                  size_t count,
                                  size_t columns,
                                  TbLattice **lattice,

@@ -20,7 +20,7 @@ typedef struct TbBox8 {
 
 typedef struct TbLatticeRow {
     uint32_t low, high; /**< rings */
-    bool wedge;         /**< a filled section: the second ring is its middle */
+    bool flat_end;      /**< of a filled section; its disc is the first ring's */
     bool along;         /**< patches are longer along the duct than around it */
 } TbLatticeRow;
 
@@ -28,6 +28,7 @@ struct TbLattice {
     size_t rings, rows, groups; /**< rows without those that fill up the last group */
     size_t columns, blocks;     /**< blocks = columns / 8 */
     bool swept;
+    bool sections;   /**< two rows a filled section: its border, and what that leaves */
     TbVec3 *ring;    /**< points: rings * columns, mm */
     TbVec3 *meeting; /**< swept: where the tangents of columns k and k + 1 meet */
     float *place;    /**< ring points again: rings * 3 * (columns + 8), the first 8 repeated */

@@ -13,6 +13,10 @@
 /** mm. A row whose strip may stray further than this from its chords is cut into more rows. */
 #define MOST_SPARE 0.25
 
+/** How far in, of the way from the middle, the border of a section ends: deep enough for the rest
+ * to be further from what is outside, narrow enough for small boxes. */
+#define BORDER 0.8
+
 /** Rows that one interval of a piece is cut into, at most. */
 #define MOST_PARTS 64
 
@@ -109,19 +113,35 @@ add_ring(Fill *fill, const TbPiece *piece, const TbDisc *disc)
     tb_ring_points(disc, fill->plan, true, lattice->ring + at, lattice->meeting + at);
 }
 
-static void
-add_middle(Fill *fill, const TbDisc *disc)
+static TbVec3
+middle_of(const TbVec3 points[], size_t count)
 {
-    TbLattice *lattice = fill->lattice;
+    TbVec3 sum = tb_vec3(0, 0, 0);
 
-    for (size_t k = 0; k < lattice->columns; k++) {
-        lattice->ring[fill->ring * lattice->columns + k] = disc->centre;
-        lattice->meeting[fill->ring * lattice->columns + k] = disc->centre;
-    }
-    lattice->disc[fill->ring++] = *disc;
+    for (size_t k = 0; k < count; k++)
+        sum = tb_vec3_add(sum, points[k]);
+    return tb_vec3_scale(sum, 1 / (double)count);
 }
 
-/** The filled section whose rim is a ring that is already there. */
+/** A ring inside a section: that of its rim, drawn towards its middle. It has no curve, so tangents
+ * meet in the points. */
+static void
+add_inner(Fill *fill, size_t rim, double share)
+{
+    TbLattice *lattice = fill->lattice;
+    const TbVec3 *from = lattice->ring + rim * lattice->columns;
+    TbVec3 middle = middle_of(from, lattice->columns);
+
+    for (size_t k = 0; k < lattice->columns; k++) {
+        TbVec3 p = tb_vec3_mix(middle, from[k], share);
+
+        lattice->ring[fill->ring * lattice->columns + k] = p;
+        lattice->meeting[fill->ring * lattice->columns + k] = p;
+    }
+    lattice->disc[fill->ring++] = lattice->disc[rim];
+}
+
+/** A row of a filled section, from a ring that is there to the one added next. */
 static void
 set_section(Fill *fill, size_t at, size_t rim)
 {
@@ -129,8 +149,7 @@ set_section(Fill *fill, size_t at, size_t rim)
 
     row->low = (uint32_t)rim;
     row->high = (uint32_t)fill->ring;
-    row->wedge = true;
-    add_middle(fill, &fill->lattice->disc[rim]);
+    row->flat_end = true;
 }
 
 static void
@@ -219,7 +238,9 @@ tb_lattice_new_swept(const TbSweep *sweep,
         fill.row = 1;
         fill_rows(&fill, &plan);
         set_section(&fill, 0, 0);
+        add_inner(&fill, 0, 0);
         set_section(&fill, fill.row++, plan.rings - 1);
+        add_inner(&fill, plan.rings - 1, 0);
     }
     tb_free(plan.interval);
     return end_fill(&fill, status, lattice, fault);
@@ -227,21 +248,24 @@ tb_lattice_new_swept(const TbSweep *sweep,
 
 TbStatus
 tb_lattice_new_sections(const TbSweep *sweep,
-                        const double stations[],
+                        const TbDisc *const discs[],
                         size_t count,
                         size_t columns,
                         TbLattice **lattice,
                         TbFault *fault)
 {
     Fill fill = {0};
-    TbStatus status = start_fill(&fill, sweep, 2 * count, count, columns);
+    TbStatus status = start_fill(&fill, sweep, 3 * count, 2 * count, columns);
 
     for (size_t i = 0; i < count && status == TB_OK; i++) {
-        const TbPiece *piece = tb_sweep_piece(sweep, tb_sweep_find(sweep, stations[i]));
-        TbDisc disc = tb_sweep_at(sweep, stations[i]);
+        size_t rim = fill.ring;
 
-        add_ring(&fill, piece, &disc);
+        add_ring(&fill, tb_sweep_piece(sweep, tb_sweep_find(sweep, discs[i]->station)), discs[i]);
+        set_section(&fill, fill.row++, rim);
+        add_inner(&fill, rim, BORDER);
         set_section(&fill, fill.row++, fill.ring - 1);
+        add_inner(&fill, rim, 0);
+        fill.lattice->sections = true;
     }
     return end_fill(&fill, status, lattice, fault);
 }

@@ -20,6 +20,9 @@
 /** mm. A cut that is no cut: nothing is as far, but what is missing (TB_NOWHERE) is further. */
 #define MOST_CUT 1e16
 
+/** Share of the width asked: the difference of two numbers that are rounded must not exceed it. */
+#define WIDTH_USED 0.999999
+
 /** Relative allowance for the roundings of a squared cut. */
 #define ROUND_UP 1.000002
 
@@ -70,7 +73,7 @@ set_most(TbScan *scan)
 static void
 foresee(TbScan *scan, int lane, double upper)
 {
-    int from = scan->shared ? 0 : lane, to = scan->shared ? TB_LANES : lane + 1;
+    int from = tb_scan__first(scan, lane), to = from + scan->together;
 
     for (int k = from; k < to; k++) {
         scan->foreseen[k] = upper;
@@ -87,13 +90,13 @@ tb_scan__foresee(TbScan *scan, const TbScanPair *pair, float distance2)
     if (!(upper < scan->foreseen[pair->lane]))
         return;
     foresee(scan, pair->lane, upper);
-    scan->hint[pair->lane] = *pair;
+    scan->hint[tb_scan__first(scan, pair->lane)] = *pair;
 }
 
 void
 tb_scan__lower(TbScan *scan, int lane, double upper)
 {
-    int from = scan->shared ? 0 : lane, to = scan->shared ? TB_LANES : lane + 1;
+    int from = tb_scan__first(scan, lane), to = from + scan->together;
 
     for (int k = from; k < to; k++) {
         scan->upper[k] = upper;
@@ -169,7 +172,7 @@ near_of(TbScan *scan, int lane)
 {
     Walk *walk = scan->user;
 
-    return &walk->near[scan->shared ? 0 : lane];
+    return &walk->near[tb_scan__first(scan, lane)];
 }
 
 /** True where the way between the best two points tells the pair apart too: neighbours that share a
@@ -200,7 +203,7 @@ set_way(TbScan *scan, int lane, const TbScanNear *near)
     double length = tb_vec3_length(d);
     TbScanWay *way = &scan->way[lane];
 
-    way->known = !scan->shared && length > 0;
+    way->known = scan->together < TB_LANES && length > 0;
     if (!way->known)
         return;
     way->unit[0] = (float)(d.x / length);
@@ -321,7 +324,7 @@ is_told_apart(const Walk *walk, const Strip *s)
 static void
 open_end(Walk *walk, int lane, double lower)
 {
-    int at = walk->scan.shared ? 0 : lane;
+    int at = tb_scan__first(&walk->scan, lane);
 
     walk->open[at] = fmin(walk->open[at], lower);
 }
@@ -393,7 +396,7 @@ settle_swept(TbScan *scan, const TbScanPair *pair)
     way = walk->way[pair->lane][0].known
               ? walk->way[pair->lane][0].way
               : tb_vec3_sub(lattice->ring[row->low * lattice->columns + pair->column], s.corner[0]);
-    if (row->wedge) {
+    if (row->flat_end) {
         TbSeparation found = witness(&s, &lattice->disc[row->low], way);
 
         walk->looks++;
@@ -409,14 +412,14 @@ settle_swept(TbScan *scan, const TbScanPair *pair)
 /* ---- beginnings ---- */
 
 static void
-start_walk(Walk *walk, const TbScanAsk *ask, bool shared)
+start_walk(Walk *walk, const TbScanAsk *ask, int together)
 {
     TbScan *scan = &walk->scan;
 
     scan->lattice = ask->lattice;
     scan->tree = ask->tree;
-    scan->shared = shared;
-    scan->width = ask->lattice->swept ? fmax(ask->width, TB_GAP_WIDTH_LEAST) : 0;
+    scan->together = together;
+    scan->width = ask->lattice->swept ? WIDTH_USED * fmax(ask->width, TB_GAP_WIDTH_LEAST) : 0;
     scan->slack = (double)(TB_SCAN_CORNER * ask->lattice->furthest);
     scan->settle = ask->lattice->swept ? settle_swept : settle_flat;
     scan->user = walk;
@@ -433,7 +436,7 @@ start_group(Walk *walk, size_t group, double beyond)
     for (int lane = 0; lane < TB_LANES; lane++) {
         bool there = group * TB_LANES + (size_t)lane < scan->lattice->rows;
 
-        scan->upper[lane] = scan->foreseen[lane] = there || scan->shared ? beyond : 0;
+        scan->upper[lane] = scan->foreseen[lane] = there || scan->together == TB_LANES ? beyond : 0;
         set_cut(scan, lane);
         walk->near[lane] = (TbScanNear){.upper = beyond, .row = UINT32_MAX};
         scan->way[lane].known = false;
@@ -602,7 +605,7 @@ tb_scan_least(const TbScanAsk *ask, const TbScanNear *last, TbTask *task, TbScan
 
     if (walk == NULL)
         return TB_E_MEMORY;
-    start_walk(walk, ask, true);
+    start_walk(walk, ask, TB_LANES);
     if (ask->enough > 0)
         beyond = fmin(beyond, ask->enough + walk->scan.width);
     start_group(walk, 0, beyond);
@@ -642,11 +645,12 @@ static Start
 start_of(const Walk *walk, int lane)
 {
     const TbScan *scan = &walk->scan;
-    const TbScanNear *near = &walk->near[lane];
+    int first = tb_scan__first(scan, lane);
+    const TbScanNear *near = &walk->near[first];
 
-    if (scan->foreseen[lane] < scan->upper[lane])
-        return (Start){true, scan->foreseen[lane], scan->hint[lane].column,
-                       scan->hint[lane].triangle};
+    if (scan->foreseen[first] < scan->upper[first])
+        return (Start){true, scan->foreseen[first], scan->hint[first].column,
+                       scan->hint[first].triangle};
     return (Start){near->row != UINT32_MAX, near->upper, near->column, near->triangle};
 }
 
@@ -657,26 +661,27 @@ start_rows(Walk *walk, size_t group, Start last)
 {
     const TbLattice *lattice = walk->scan.lattice;
 
-    for (int lane = 0; lane < TB_LANES && group * TB_LANES + (size_t)lane < lattice->rows; lane++) {
+    for (int lane = 0; lane < TB_LANES && group * TB_LANES + (size_t)lane < lattice->rows;
+         lane += walk->scan.together) {
         size_t row = group * TB_LANES + (size_t)lane;
+        double far = lattice->swept ? (double)INFINITY
+                     : row > 0      ? lattice->step[row] + lattice->step[row - 1] + last.upper
+                                    : last.upper;
 
         if (!last.known)
             sample_row(walk, lane, row);
-        else if (!lattice->swept &&
-                 lattice->step[row] + lattice->step[row - 1] + last.upper <
-                     walk->scan.foreseen[lane])
-            foresee(&walk->scan, lane,
-                    (lattice->step[row] + lattice->step[row - 1] + last.upper) * ROUND_UP);
+        else if (far * ROUND_UP < walk->scan.foreseen[lane])
+            foresee(&walk->scan, lane, far * ROUND_UP);
         else
             try_corners(walk, lane, row, last.column, last.triangle);
         if (!last.known)
             last = start_of(walk, lane);
-        if (last.known) {
-            walk->scan.hint[lane] =
-                (TbScanPair){.column = (uint16_t)last.column, .triangle = last.triangle};
-            look_near(walk, lane, last.column, last.triangle);
-            last = start_of(walk, lane);
-        }
+        if (!last.known)
+            continue;
+        walk->scan.hint[lane].column = (uint16_t)last.column;
+        walk->scan.hint[lane].triangle = last.triangle;
+        look_near(walk, lane, last.column, last.triangle);
+        last = start_of(walk, lane);
     }
     return last;
 }
@@ -696,7 +701,7 @@ run_block(Walk *walk, Job *job, size_t from, size_t to)
 
             if (row >= lattice->rows)
                 break;
-            job->rows[row] = finish(walk, lane, job->ask->beyond);
+            job->rows[row] = finish(walk, tb_scan__first(&walk->scan, lane), job->ask->beyond);
             last = start_of(walk, lane);
         }
     }
@@ -716,7 +721,7 @@ run_blocks(void *data, size_t from, size_t to, int worker)
             atomic_store(&job->status, TB_E_MEMORY);
             return;
         }
-        start_walk(walk, job->ask, false);
+        start_walk(walk, job->ask, job->ask->lattice->sections ? 2 : 1);
         run_block(walk, job, i * BLOCK, (i + 1) * BLOCK < groups ? (i + 1) * BLOCK : groups);
         tb_free(walk);
     }

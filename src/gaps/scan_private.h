@@ -63,9 +63,9 @@ struct TbScan {
     const TbLattice *lattice;
     const TbTree *tree;
     size_t group;
-    bool shared;       /**< one bound for all rows: kept in every lane */
-    double width;      /**< mm: what is nearer than the bound by less than this need not be found */
-    double slack;      /**< mm: rounding of the float corners */
+    int together; /**< so many rows share a bound, kept in each of their lanes: 1, 2 or all */
+    double width; /**< mm: what is nearer than the bound by less than this need not be found */
+    double slack; /**< mm: rounding of the float corners */
     double upper[TB_LANES];    /**< mm: witnessed */
     double foreseen[TB_LANES]; /**< mm: what floats have seen, allowance added */
     float cut[TB_LANES];       /**< mm: upper - width, but not below 0, slack added */
@@ -92,6 +92,13 @@ tb_scan__matters(const TbScan *scan, const TbScanPair *pair)
 
 /** A pair is no further than this, squared, as floats see it: the cut may be lowered already. */
 void tb_scan__foresee(TbScan *scan, const TbScanPair *pair, float distance2);
+
+/** First of the lanes that share a lane's bound. */
+static inline int
+tb_scan__first(const TbScan *scan, int lane)
+{
+    return lane - lane % scan->together;
+}
 
 /** A bound has become lower. */
 void tb_scan__lower(TbScan *scan, int lane, double upper);

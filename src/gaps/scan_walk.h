@@ -250,8 +250,8 @@ keep(TbScan *scan, const TbScanPair *pair)
 }
 
 /**
- * What a batch leaves waits to be settled. A float distance of what belongs to the surface, with its
- * allowance added, already is an upper bound, and lowers the cut.
+ * What a batch leaves waits to be settled. A float distance of what belongs to the surface, with
+ * its allowance added, already is an upper bound, and lowers the cut.
  */
 static void
 empty_batch(TbScan *scan)

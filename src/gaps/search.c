@@ -103,6 +103,33 @@ far_apart(const TbNode *a, const TbNode *b)
     return fmax(boxes, balls) - TB_TOL_ROUND;
 }
 
+static bool
+is_swept(const TbField *field, uint32_t index)
+{
+    const TbNode *node = &field->node[index];
+
+    if (node->kind == TB_NODE_STRIP)
+        return true;
+    return node->kind == TB_NODE_GROUP && index != field->root && field->solid != NULL &&
+           tb_solid_part(field->solid, node->part)->kind == TB_PART_SWEEP;
+}
+
+static bool
+is_scan(const TbField *field, uint32_t index)
+{
+    TbNodeKind kind = field->node[index].kind;
+
+    return kind == TB_NODE_BOXES || kind == TB_NODE_TRIANGLE;
+}
+
+/** A sweep and a mesh, where these have been looked at ahead of the search. */
+static bool
+is_scanned(const TbSearch *search, uint32_t a, uint32_t b)
+{
+    return search->scanned && ((is_swept(search->a, a) && is_scan(search->b, b)) ||
+                               (is_scan(search->a, a) && is_swept(search->b, b)));
+}
+
 /** No point of b lies as far behind a point of a as asked. */
 static bool
 is_too_near_along(const TbSearch *search, const TbNode *a, const TbNode *b)
@@ -133,7 +160,7 @@ push_child(TbSearch *search, const TbPair *parent, uint32_t a, uint32_t b)
     const TbNode *node_a = &search->a->node[a], *node_b = &search->b->node[b];
     TbPair pair = {.way = parent->way, .a = a, .b = b};
 
-    if (is_too_near_along(search, node_a, node_b))
+    if (is_too_near_along(search, node_a, node_b) || is_scanned(search, a, b))
         return TB_OK;
     pair.lower = fmax(parent->lower, far_apart(node_a, node_b));
     if (pair.lower >= cut_of(search)) {

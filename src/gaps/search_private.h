@@ -33,6 +33,7 @@ typedef struct TbSearch {
     double width;  /**< mm between lower and upper */
     double enough; /**< mm; 0 or less: not asked */
     double hint;   /**< mm: a distance known not to be below the true one; INFINITY for none */
+    bool scanned;  /**< pairs of a sweep and a mesh are known already (scan_parts_private.h) */
     double apart;  /**< mm of station by which b's point lies behind a's, at least; 0: not asked */
     long budget;   /**< pairs looked at, at most */
     const TbTask *task;

@@ -244,7 +244,7 @@ START_TEST(a_profile_past_hoses_is_that_of_their_strips)
         TbField field;
         TbWalk walk;
 
-        ck_assert_int_eq(tb_field__of_solid_with_tubes(&field, other, NULL, 0), TB_OK);
+        ck_assert_int_eq(tb_field__of_solid_for_sections(&field, other, NULL, 0), TB_OK);
         ck_assert_uint_gt(field.tubes, 0);
         tb_walk__start(&walk, &field, 1e-3, NULL);
         for (size_t i = 0; i < STATIONS; i++) {
