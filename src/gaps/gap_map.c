@@ -9,43 +9,112 @@
 
 #include <stdatomic.h>
 
+/** Stations that are done together: as many as a packet of neighbours on a fine map is tall. */
+#define BAND 16
+
 typedef struct Job {
     const TbGapMapAsk *ask;
-    TbTask *task;
     double *gap;
     TbSolid *sweeps; /**< of the other solid, alone */
+    TbBox3 sweeps_box;
     atomic_int status;
 } Job;
 
-/** What one station works with. Plain shapes and meshes are asked directly; the solid's sweeps are
- * searched, all in one field. */
-typedef struct Ring {
+/** Some stations' points, and the least distances found so far, in the order of the map. */
+typedef struct Band {
     const TbGapMapAsk *ask;
+    size_t rows, count;
+    TbVec3 *point;
+    double *gap;
+    double
+        *limit; /**< a mesh at hand: how far it need be looked for; then how far it is at least */
+    TbTreeHit *hit;
+    signed char *inside; /**< the mesh at hand; -1: not known */
+    TbBox3 box;
+} Band;
+
+/** What one station's sweeps work with, all in one field. */
+typedef struct Ring {
     TbField point, sweeps;
     TbConvex body;
     TbSearch search;
     TbWitness last;
 } Ring;
 
-/** Least distance to the plain shapes and meshes; 0 inside. */
+/* ---- plain shapes ---- */
+
+/** mm, squared: nothing beyond matters at a point. */
 static double
-distance_to_exact(const TbSolid *solid, TbVec3 p, double beyond)
+cut2_at(const Band *band, size_t i)
 {
-    double least = INFINITY;
+    double cut = fmin(band->gap[i], band->ask->beyond) + TB_TOL_ROUND;
 
-    for (size_t i = 0; i < tb_solid_part_count(solid) && least > 0; i++) {
-        const TbPart *part = tb_solid_part(solid, i);
-
-        if (part->kind == TB_PART_PLAIN)
-            least = fmin(least, fmax(0, tb_plain_distance(&part->plain, p)));
-        if (part->kind != TB_PART_MESH)
-            continue;
-        least = fmin(least, tb_tree_nearest(part->tree, p, fmin(least, beyond)).nearest.distance);
-        if (tb_inside__is_in(part, p))
-            least = 0;
-    }
-    return least;
+    return cut * cut;
 }
+
+static void
+lower_by_plain(Band *band, const TbPart *part)
+{
+    TbBox3 box = tb_solid_part_box(part);
+    double far = band->ask->beyond + TB_TOL_ROUND;
+
+    if (tb_box3_distance2(box, band->box) > far * far)
+        return;
+    for (size_t i = 0; i < band->count; i++)
+        if (tb_box3_point_distance2(box, band->point[i]) <= cut2_at(band, i))
+            band->gap[i] =
+                fmin(band->gap[i], fmax(0, tb_plain_distance(&part->plain, band->point[i])));
+}
+
+/* ---- meshes ---- */
+
+/** Where the way between two points is shorter than the way of one to the mesh, the mesh is not
+ * between them. */
+static bool
+is_one_side(const Band *band, size_t i, size_t k)
+{
+    double way = tb_vec3_distance(band->point[i], band->point[k]) + 2 * TB_TOL_ROUND;
+
+    return band->inside[k] >= 0 && way < fmax(band->limit[i], band->limit[k]);
+}
+
+static bool
+is_in(Band *band, const TbPart *part, bool closed, size_t i)
+{
+    size_t columns = band->ask->angle_count;
+
+    /* the lid of a hole would be between two points unseen: of closed meshes only */
+    if (closed && i % columns > 0 && is_one_side(band, i, i - 1))
+        return band->inside[i - 1] > 0;
+    if (closed && i >= columns && is_one_side(band, i, i - columns))
+        return band->inside[i - columns] > 0;
+    return tb_inside__is_in(part, band->point[i]);
+}
+
+static void
+lower_by_mesh(Band *band, const TbPart *part)
+{
+    TbTreeLattice lattice = {band->point, band->rows, band->ask->angle_count, band->limit};
+    bool closed = tb_mesh_facts(tb_tree_mesh(part->tree)).closed;
+
+    for (size_t i = 0; i < band->count; i++)
+        band->limit[i] = fmin(band->gap[i], band->ask->beyond);
+    tb_tree_nearest_many(part->tree, &lattice, band->hit);
+    for (size_t i = 0; i < band->count; i++) {
+        double distance = band->hit[i].nearest.distance;
+
+        band->limit[i] = fmin(band->limit[i], distance);
+        band->inside[i] = -1;
+        band->gap[i] = fmin(band->gap[i], distance);
+        if (!(band->gap[i] > 0))
+            continue;
+        band->inside[i] = is_in(band, part, closed, i);
+        if (band->inside[i] > 0)
+            band->gap[i] = 0;
+    }
+}
+
+/* ---- sweeps ---- */
 
 /** Least distance to the sweeps as far as it is below @p beyond; else anything above. */
 static TbStatus
@@ -66,25 +135,6 @@ distance_to_sweeps(Ring *ring, TbVec3 p, double beyond, double *distance)
         status = tb_search__run(search);
     ring->last = search->witness;
     *distance = search->met ? 0 : search->upper;
-    return status;
-}
-
-static TbStatus
-run_ring(Ring *ring, const TbDisc *disc, double gap[])
-{
-    const TbGapMapAsk *ask = ring->ask;
-    double step = 2 * M_PI / (double)ask->angle_count;
-    TbStatus status = TB_OK;
-
-    for (size_t k = 0; k < ask->angle_count && status == TB_OK; k++) {
-        TbVec3 p = tb_disc_point(disc, -M_PI + ((double)k + 0.5) * step, true, NULL);
-        double swept = INFINITY, least = distance_to_exact(ask->other, p, ask->beyond);
-
-        if (!ring->sweeps.empty && least > 0)
-            status = distance_to_sweeps(ring, p, fmin(least, ask->beyond), &swept);
-        least = fmin(least, swept);
-        gap[k] = least <= ask->beyond ? least : fmax(ask->beyond, fmin(least, 2 * ask->beyond));
-    }
     return status;
 }
 
@@ -120,30 +170,102 @@ start_ring(Ring *ring, const TbSolid *sweeps)
     return status;
 }
 
+/** One station of a band: what is not nearer than what is known already need not be followed. */
 static TbStatus
-run_station(const Job *job, size_t i)
+lower_by_sweeps(Band *band, const Job *job, size_t row)
 {
-    const TbGapMapAsk *ask = job->ask;
-    Ring ring = {.ask = ask, .point = {.empty = true}, .sweeps = {.empty = true}};
-    TbDisc disc = tb_sweep_at(ask->sweep, ask->stations[i]);
+    Ring ring = {.point = {.empty = true}, .sweeps = {.empty = true}};
     TbStatus status = start_ring(&ring, job->sweeps);
+    size_t columns = band->ask->angle_count;
 
-    if (status == TB_OK)
-        status = run_ring(&ring, &disc, job->gap + i * ask->angle_count);
+    for (size_t i = row * columns; i < (row + 1) * columns && status == TB_OK; i++) {
+        double swept;
+
+        if (ring.sweeps.empty || !(band->gap[i] > 0) ||
+            tb_box3_point_distance2(job->sweeps_box, band->point[i]) > cut2_at(band, i))
+            continue;
+        status = distance_to_sweeps(&ring, band->point[i], fmin(band->gap[i], band->ask->beyond),
+                                    &swept);
+        band->gap[i] = fmin(band->gap[i], swept);
+    }
     tb_search__clear(&ring.search);
     tb_field__clear(&ring.point);
     tb_field__clear(&ring.sweeps);
     return status;
 }
 
+/* ---- bands ---- */
+
 static void
-run_stations(void *data, size_t from, size_t to, int worker)
+clear_band(Band *band)
+{
+    tb_free(band->point);
+    tb_free(band->limit);
+    tb_free(band->hit);
+    tb_free(band->inside);
+}
+
+static TbStatus
+start_band(Band *band, const Job *job, size_t first)
+{
+    const TbGapMapAsk *ask = job->ask;
+    double step = 2 * M_PI / (double)ask->angle_count;
+
+    band->ask = ask;
+    band->rows = ask->station_count - first < BAND ? ask->station_count - first : BAND;
+    band->count = band->rows * ask->angle_count;
+    band->gap = job->gap + first * ask->angle_count;
+    band->point = tb_alloc_array(band->count, sizeof *band->point);
+    band->limit = tb_alloc_array(band->count, sizeof *band->limit);
+    band->hit = tb_alloc_array(band->count, sizeof *band->hit);
+    band->inside = tb_alloc_array(band->count, sizeof *band->inside);
+    if (band->point == NULL || band->limit == NULL || band->hit == NULL || band->inside == NULL)
+        return TB_E_MEMORY;
+    band->box = tb_box3_empty();
+    for (size_t row = 0; row < band->rows; row++) {
+        TbDisc disc = tb_sweep_at(ask->sweep, ask->stations[first + row]);
+
+        for (size_t k = 0; k < ask->angle_count; k++) {
+            size_t i = row * ask->angle_count + k;
+
+            band->point[i] = tb_disc_point(&disc, -M_PI + ((double)k + 0.5) * step, true, NULL);
+            band->gap[i] = (double)INFINITY;
+            band->box = tb_box3_with_point(band->box, band->point[i]);
+        }
+    }
+    return TB_OK;
+}
+
+static TbStatus
+run_band(const Job *job, size_t first)
+{
+    const TbGapMapAsk *ask = job->ask;
+    Band band = {.rows = 0};
+    TbStatus status = start_band(&band, job, first);
+
+    for (size_t i = 0; i < tb_solid_part_count(ask->other) && status == TB_OK; i++)
+        if (tb_solid_part(ask->other, i)->kind == TB_PART_PLAIN)
+            lower_by_plain(&band, tb_solid_part(ask->other, i));
+    for (size_t i = 0; i < tb_solid_part_count(ask->other) && status == TB_OK; i++)
+        if (tb_solid_part(ask->other, i)->kind == TB_PART_MESH)
+            lower_by_mesh(&band, tb_solid_part(ask->other, i));
+    for (size_t row = 0; row < band.rows && status == TB_OK; row++)
+        status = lower_by_sweeps(&band, job, row);
+    for (size_t i = 0; i < band.count && status == TB_OK; i++)
+        if (!(band.gap[i] <= ask->beyond))
+            band.gap[i] = 2 * ask->beyond;
+    clear_band(&band);
+    return status;
+}
+
+static void
+run_bands(void *data, size_t from, size_t to, int worker)
 {
     Job *job = data;
 
     (void)worker;
-    for (size_t i = from; i < to; i++) {
-        TbStatus status = run_station(job, i);
+    for (size_t i = from; i < to; i += BAND) {
+        TbStatus status = run_band(job, i);
 
         if (status != TB_OK)
             atomic_store(&job->status, (int)status);
@@ -153,15 +275,16 @@ run_stations(void *data, size_t from, size_t to, int worker)
 TbStatus
 tb_gap_map(const TbGapMapAsk *ask, TbTask *task, double gap[], double *nearest, TbFault *fault)
 {
-    Job job = {.ask = ask, .task = task, .gap = gap};
+    Job job = {.ask = ask, .gap = gap};
     TbStatus status;
     double least = INFINITY;
 
     job.sweeps = tb_inside__prepare(ask->other) == TB_OK ? sweeps_of(ask->other) : NULL;
     if (job.sweeps == NULL)
         return tb_fail(fault, TB_E_MEMORY, "no room for a gap map");
+    job.sweeps_box = tb_solid_box(job.sweeps);
     atomic_init(&job.status, TB_OK);
-    status = tb_work_for(ask->work, task, ask->station_count, 1, run_stations, &job);
+    status = tb_work_for(ask->work, task, ask->station_count, BAND, run_bands, &job);
     tb_solid_unref(job.sweeps);
     if (status == TB_OK)
         status = (TbStatus)atomic_load(&job.status);

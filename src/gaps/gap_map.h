@@ -14,13 +14,14 @@ typedef struct TbGapMapAsk {
     const double *stations; /**< ascending */
     size_t station_count;
     size_t angle_count; /**< angles -pi + (k + 1/2) 2 pi / count, the in-plane normal's */
-    double beyond;      /**< mm: distances above this are only known to be above it */
+    double beyond;      /**< mm, above 0: distances above this are only known to be above it */
     TbWork *work;
 } TbGapMapAsk;
 
 /**
  * @param[out] gap   station_count x angle_count distances, mm, by station then angle, to
- * TB_GAP_WIDTH; 0 inside; what is further than `beyond` gets some number above it
+ * TB_GAP_WIDTH; 0 inside; what is further than `beyond` gets twice that. To plain shapes and meshes
+ * distances are exact, the same as of every triangle tried
  * @param[out] nearest the least of them
  */
 TbStatus
