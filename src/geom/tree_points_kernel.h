@@ -24,8 +24,8 @@
 #include "geom/tree_points_seek.h"
 
 /** Nodes of level 1 that a packet holds at a time, and leaves that are ready. */
-#define HELD 128
-#define READY 256
+#define HELD 256
+#define READY 1024
 
 typedef struct Open {
     float distance2;
