@@ -33,17 +33,6 @@ is_shielded(const TbStand *stand, const TbItem *item)
     return shield < stand->count && stand->items[shield].item != NULL;
 }
 
-static bool
-keep_fits(const TbStand *stand, const TbKeep *keep, const TbPlaced *a, const TbPlaced *b)
-{
-    bool casting = a->item->casting != NULL && g_strcmp0(a->item->casting, b->item->casting) == 0;
-    bool mount = g_strcmp0(a->item->mount, b->item->mount) == 0;
-
-    return side_fits(keep->item_a, keep->class_a, a) && side_fits(keep->item_b, keep->class_b, b) &&
-           told(keep->same_casting, casting) && told(keep->same_mount, mount) &&
-           told(keep->shielded, is_shielded(stand, b->item));
-}
-
 /* The value of a keep for a condition; NULL where it says nothing about it. */
 static const TbKeepGap *
 value_of(const TbStand *stand, const TbKeep *keep)
@@ -76,28 +65,136 @@ tb_keeps_speak(const TbStand *stand)
     return count == 0;
 }
 
+/* ---- what all pairs of a stand go by, found once ---- */
+
+typedef struct Ground {
+    const TbStand *stand;
+    size_t keeps, ports, joints;
+    const TbKeepGap **value; /* of each keep in the stand's state; NULL: it says nothing about it */
+    bool *side;              /* by keep, item, then side: the item is what the side names */
+    bool *meets;             /* by item, then port */
+    size_t *joint_port;      /* by joint: its ports a and b; `ports` where there is none */
+} Ground;
+
+static bool
+fits_side(const Ground *ground, size_t keep, size_t item, int side)
+{
+    return ground->side[(keep * ground->stand->count + item) * 2 + (size_t)side];
+}
+
+static bool
+meets(const Ground *ground, size_t item, size_t port)
+{
+    return port < ground->ports && ground->meets[item * ground->ports + port];
+}
+
+static bool
+keep_fits(const Ground *ground, size_t index, size_t i, size_t k)
+{
+    const TbStand *stand = ground->stand;
+    const TbKeep *keep = tb_bay_keep_at(stand->bay, index);
+    const TbItem *a = stand->items[i].item, *b = stand->items[k].item;
+
+    if (!fits_side(ground, index, i, 0) || !fits_side(ground, index, k, 1))
+        return false;
+    return told(keep->same_casting, a->casting != NULL && g_strcmp0(a->casting, b->casting) == 0) &&
+           told(keep->same_mount, g_strcmp0(a->mount, b->mount) == 0) &&
+           told(keep->shielded, is_shielded(stand, b));
+}
+
+static size_t
+port_index(const TbBay *bay, const char *id)
+{
+    const TbPort *port = tb_bay_port(bay, id);
+    size_t count = tb_bay_count(bay, TB_LIST_PORTS);
+
+    for (size_t i = 0; i < count && port != NULL; i++)
+        if (tb_bay_port_at(bay, i) == port)
+            return i;
+    return count;
+}
+
+static void
+find_sides(Ground *ground)
+{
+    const TbStand *stand = ground->stand;
+
+    for (size_t i = 0; i < ground->keeps; i++) {
+        const TbKeep *keep = tb_bay_keep_at(stand->bay, i);
+
+        ground->value[i] = value_of(stand, keep);
+        for (size_t k = 0; k < stand->count; k++) {
+            const TbPlaced *placed = &stand->items[k];
+            bool *side = &ground->side[(i * stand->count + k) * 2];
+
+            if (placed->item == NULL || ground->value[i] == NULL)
+                continue;
+            side[0] = side_fits(keep->item_a, keep->class_a, placed);
+            side[1] = side_fits(keep->item_b, keep->class_b, placed);
+        }
+    }
+}
+
+static Ground
+ground_of(const TbStand *stand)
+{
+    const TbBay *bay = stand->bay;
+    Ground ground = {.stand = stand,
+                     .keeps = tb_bay_count(bay, TB_LIST_KEEPS),
+                     .ports = tb_bay_count(bay, TB_LIST_PORTS),
+                     .joints = tb_bay_count(bay, TB_LIST_JOINTS)};
+
+    ground.value = g_new0(const TbKeepGap *, ground.keeps + 1);
+    ground.side = g_new0(bool, 2 * ground.keeps * stand->count + 1);
+    ground.meets = g_new0(bool, ground.ports * stand->count + 1);
+    ground.joint_port = g_new0(size_t, 2 * ground.joints + 1);
+    find_sides(&ground);
+    for (size_t i = 0; i < stand->count; i++)
+        for (size_t k = 0; k < ground.ports; k++)
+            ground.meets[i * ground.ports + k] =
+                tb_placed_meets(stand, &stand->items[i], tb_bay_port_at(bay, k)->record.id);
+    for (size_t i = 0; i < ground.joints; i++) {
+        const TbJoint *joint = tb_bay_joint_at(bay, i);
+
+        ground.joint_port[2 * i] = port_index(bay, joint->a);
+        ground.joint_port[2 * i + 1] = port_index(bay, joint->b);
+    }
+    return ground;
+}
+
+static void
+ground_clear(Ground *ground)
+{
+    g_free(ground->value);
+    g_free(ground->side);
+    g_free(ground->meets);
+    g_free(ground->joint_port);
+}
+
+/* ---- which keep of a pair ---- */
+
 static int
 names_given(const TbKeep *keep)
 {
     return (keep->item_a != NULL) + (keep->item_b != NULL);
 }
 
-/* The keep of two items; @p turned where its side a is the second one. */
-static const TbKeep *
-keep_of(const TbStand *stand, const TbPlaced *a, const TbPlaced *b, bool *turned)
+/* The keep of two items; @p turned where its side a is the second one. Its number, or `keeps`. */
+static size_t
+keep_of(const Ground *ground, size_t a, size_t b, bool *turned)
 {
-    const TbKeep *best = NULL;
+    const TbBay *bay = ground->stand->bay;
+    size_t best = ground->keeps;
 
-    for (size_t i = 0; i < tb_bay_count(stand->bay, TB_LIST_KEEPS); i++) {
-        const TbKeep *keep = tb_bay_keep_at(stand->bay, i);
-        bool straight = keep_fits(stand, keep, a, b);
+    for (size_t i = 0; i < ground->keeps; i++) {
+        const TbKeep *keep = tb_bay_keep_at(bay, i);
+        bool straight = keep_fits(ground, i, a, b);
 
-        if (!straight && !keep_fits(stand, keep, b, a))
+        if (!straight && !keep_fits(ground, i, b, a))
             continue;
-        if ((best != NULL && names_given(keep) <= names_given(best)) ||
-            value_of(stand, keep) == NULL)
+        if (best < ground->keeps && names_given(keep) <= names_given(tb_bay_keep_at(bay, best)))
             continue;
-        best = keep;
+        best = i;
         *turned = !straight;
     }
     return best;
@@ -121,24 +218,24 @@ is_left(const Left *left, const char *port)
 
 /* A port moves with the item of the pair that meets it. */
 static void
-leave_out(const TbStand *stand,
-          const TbPlaced *a,
-          const TbPlaced *b,
-          const char *port,
-          double radius,
-          Left *left)
+leave_out(const Ground *ground, size_t a, size_t b, size_t index, double radius, Left *left)
 {
+    const TbStand *stand = ground->stand;
     TbPose pose = tb_pose_identity();
     TbPortPlace place;
     TbLeaveOut out;
+    const char *port;
 
-    if (!(radius > 0) || is_left(left, port) ||
+    if (!(radius > 0) || index >= ground->ports)
+        return;
+    port = tb_bay_port_at(stand->bay, index)->record.id;
+    if (is_left(left, port) ||
         tb_bay_port_place(stand->bay, stand->variant, port, &place, NULL) != TB_OK)
         return;
-    if (tb_placed_meets(stand, a, port))
-        pose = tb_placed_form(a)->grown;
-    else if (tb_placed_meets(stand, b, port))
-        pose = tb_placed_form(b)->grown;
+    if (meets(ground, a, index))
+        pose = tb_placed_form(&stand->items[a])->grown;
+    else if (meets(ground, b, index))
+        pose = tb_placed_form(&stand->items[b])->grown;
     out = (TbLeaveOut){.port = tb_pose_point(pose, place.point), .radius = radius};
     g_array_append_val(left->leave_out, out);
     g_ptr_array_add(left->port, (gpointer)port);
@@ -156,28 +253,24 @@ port_size(const TbPort *port)
 }
 
 static void
-find_leave_outs(
-    const TbStand *stand, const TbKeep *keep, const TbPlaced *a, const TbPlaced *b, Left *left)
+find_leave_outs(const Ground *ground, const TbKeep *keep, size_t a, size_t b, Left *left)
 {
-    const TbBay *bay = stand->bay;
+    const TbBay *bay = ground->stand->bay;
 
-    for (size_t i = 0; i < tb_bay_count(bay, TB_LIST_JOINTS); i++) {
-        const TbJoint *joint = tb_bay_joint_at(bay, i);
-        bool straight = tb_placed_meets(stand, a, joint->a) && tb_placed_meets(stand, b, joint->b);
-        bool crossed = tb_placed_meets(stand, a, joint->b) && tb_placed_meets(stand, b, joint->a);
+    for (size_t i = 0; i < ground->joints; i++) {
+        size_t at = ground->joint_port[2 * i], to = ground->joint_port[2 * i + 1];
+        bool straight = meets(ground, a, at) && meets(ground, b, to);
+        bool crossed = meets(ground, a, to) && meets(ground, b, at);
 
         if (straight || crossed)
-            leave_out(stand, a, b, joint->a, joint->leave_out, left);
+            leave_out(ground, a, b, at, tb_bay_joint_at(bay, i)->leave_out, left);
     }
     for (size_t i = 0; i < keep->leave_out_count; i++)
-        leave_out(stand, a, b, keep->leave_outs[i].port, keep->leave_outs[i].radius, left);
-    for (size_t i = 0; i < tb_bay_count(bay, TB_LIST_PORTS); i++) {
-        const TbPort *port = tb_bay_port_at(bay, i);
-
-        if (tb_placed_meets(stand, a, port->record.id) &&
-            tb_placed_meets(stand, b, port->record.id))
-            leave_out(stand, a, b, port->record.id, port_size(port), left);
-    }
+        leave_out(ground, a, b, port_index(bay, keep->leave_outs[i].port),
+                  keep->leave_outs[i].radius, left);
+    for (size_t i = 0; i < ground->ports; i++)
+        if (meets(ground, a, i) && meets(ground, b, i))
+            leave_out(ground, a, b, i, port_size(tb_bay_port_at(bay, i)), left);
 }
 
 /* ---- pairs ---- */
@@ -202,32 +295,29 @@ pair_free(gpointer data)
 }
 
 static void
-add_pair(const TbStand *stand, size_t i, size_t k, GPtrArray *pairs)
+add_pair(const Ground *ground, size_t i, size_t k, GPtrArray *pairs)
 {
     bool turned = false;
-    const TbKeep *keep = keep_of(stand, &stand->items[i], &stand->items[k], &turned);
-    const TbPlaced *a, *b;
-    const TbKeepGap *value;
+    size_t keep = keep_of(ground, i, k, &turned);
+    const TbStand *stand = ground->stand;
     TbPair *pair;
     Left left;
 
-    if (keep == NULL)
+    if (keep >= ground->keeps)
         return;
     pair = g_new0(TbPair, 1);
     pair->a = turned ? k : i;
     pair->b = turned ? i : k;
-    a = &stand->items[pair->a];
-    b = &stand->items[pair->b];
-    value = value_of(stand, keep);
-    pair->keep = keep;
-    pair->gap = value->gap;
-    pair->keep_state = value->state;
-    pair->margin = keep->margin;
-    pair->uncertainty = hypot(tb_keeps_uncertainty(a->item), tb_keeps_uncertainty(b->item));
+    pair->keep = tb_bay_keep_at(stand->bay, keep);
+    pair->gap = ground->value[keep]->gap;
+    pair->keep_state = ground->value[keep]->state;
+    pair->margin = pair->keep->margin;
+    pair->uncertainty = hypot(tb_keeps_uncertainty(stand->items[pair->a].item),
+                              tb_keeps_uncertainty(stand->items[pair->b].item));
     pair->want = fmax(pair->margin, pair->uncertainty);
     left.leave_out = g_array_new(FALSE, TRUE, sizeof(TbLeaveOut));
     left.port = g_ptr_array_new();
-    find_leave_outs(stand, keep, a, b, &left);
+    find_leave_outs(ground, pair->keep, pair->a, pair->b, &left);
     pair->leave_count = left.port->len;
     pair->leave_out = (TbLeaveOut *)(void *)g_array_free(left.leave_out, FALSE);
     pair->leave_port = (const char **)g_ptr_array_free(left.port, FALSE);
@@ -238,11 +328,13 @@ GPtrArray *
 tb_keeps_pairs(const TbStand *stand)
 {
     GPtrArray *pairs = g_ptr_array_new_with_free_func(pair_free);
+    Ground ground = ground_of(stand);
 
     for (size_t i = 0; i < stand->count; i++)
         for (size_t k = i + 1; k < stand->count; k++)
             if (stand->items[i].item != NULL && stand->items[k].item != NULL)
-                add_pair(stand, i, k, pairs);
+                add_pair(&ground, i, k, pairs);
+    ground_clear(&ground);
     return pairs;
 }
 
