@@ -97,7 +97,7 @@ open_sides(const char *path, Sides *sides)
         station[i] = length * (i + 0.5) / STATIONS;
     tb_sweep_rings(sides->sweep, ring, SCENE_RINGS, SCENE_COLUMNS, true, sides->points);
     tb_lattice_set_points(sides->pair.lattice, sides->points);
-    return tb_lattice_new_swept(sides->sweep, ring, SCENE_RINGS, SCENE_COLUMNS, &sides->strips,
+    return tb_lattice_new_swept(sides->sweep, end, STRIPS + 1, SCENE_COLUMNS, &sides->strips,
                                 &sides->fault) == TB_OK &&
            tb_lattice_new_sections(sides->sweep, station, STATIONS, SCENE_COLUMNS, &sides->sections,
                                    &sides->fault) == TB_OK;
