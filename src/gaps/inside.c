@@ -319,8 +319,10 @@ reaches_into(const TbField *in, const TbField *out)
     const TbNode *root_in = &in->node[in->root];
     TbSite site;
 
+    if (out->solid == NULL) /* one body or one sweep: no mesh */
+        return false;
     for (uint32_t i = 0; i < root_in->count; i++)
-        if (tb_inside__any_mesh(out, tb_field__some_point(in, root_in->first + i, &site)))
+        if (tb_inside__any_mesh(out->solid, tb_field__some_point(in, root_in->first + i, &site)))
             return true;
     return false;
 }
