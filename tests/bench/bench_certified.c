@@ -19,8 +19,8 @@
 
 enum { STATIONS = 400, PARTS = 2 };
 
-/** For the least of all no stations are asked: strips of 2.5 mm. */
-enum { STRIPS = 160 };
+/** For the least of all no stations are asked: strips of 6 mm, as the program has them. */
+enum { STRIPS = 67 };
 
 /** mm, certified. */
 static const double width = 0.01;
@@ -36,7 +36,7 @@ typedef struct Sides {
     TbSweep *sweep;
     TbLattice *strips, *sections;
     TbScanNear gap, least;
-    TbScanNear profile[STATIONS], rows[SCENE_RINGS - 1];
+    TbScanNear profile[2 * STATIONS], rows[SCENE_RINGS - 1];
     TbVec3 points[SCENE_POINTS];
     TbStatus status;
     TbFault fault;
@@ -82,7 +82,9 @@ static bool
 open_sides(const char *path, Sides *sides)
 {
     SceneDuct duct;
-    double ring[SCENE_RINGS], end[STRIPS + 1], station[STATIONS], length;
+    double ring[SCENE_RINGS], end[STRIPS + 1], length;
+    static TbDisc disc[STATIONS];
+    const TbDisc *section[STATIONS];
 
     bench_pair_open(path, &sides->pair);
     scene_duct(0, &duct);
@@ -93,13 +95,15 @@ open_sides(const char *path, Sides *sides)
         ring[i] = length * i / (SCENE_RINGS - 1);
     for (int i = 0; i <= STRIPS; i++)
         end[i] = length * i / STRIPS;
-    for (int i = 0; i < STATIONS; i++)
-        station[i] = length * (i + 0.5) / STATIONS;
+    for (int i = 0; i < STATIONS; i++) {
+        disc[i] = tb_sweep_at(sides->sweep, length * (i + 0.5) / STATIONS);
+        section[i] = &disc[i];
+    }
     tb_sweep_rings(sides->sweep, ring, SCENE_RINGS, SCENE_COLUMNS, true, sides->points);
     tb_lattice_set_points(sides->pair.lattice, sides->points);
     return tb_lattice_new_swept(sides->sweep, end, STRIPS + 1, SCENE_COLUMNS, &sides->strips,
                                 &sides->fault) == TB_OK &&
-           tb_lattice_new_sections(sides->sweep, station, STATIONS, SCENE_COLUMNS, &sides->sections,
+           tb_lattice_new_sections(sides->sweep, section, STATIONS, SCENE_COLUMNS, &sides->sections,
                                    &sides->fault) == TB_OK;
 }
 
@@ -120,7 +124,7 @@ profile_holds(const Sides *sides)
     static const double step = 1; /* mm between rings, rounded up */
 
     for (int i = 0; i < STATIONS; i++) {
-        const TbScanNear *p = &sides->profile[i];
+        const TbScanNear *p = &sides->profile[2 * i]; /* each station has two rows */
 
         if (!(p->lower <= p->upper && p->upper - p->lower <= width + TB_TOL_ROUND &&
               p->upper >= sides->rows[i].upper - stray &&
