@@ -501,8 +501,8 @@ sample_row(Walk *walk, int lane, size_t row)
         TbTreeHit hit = tb_tree_nearest(walk->scan.tree, lattice->ring[ring * lattice->columns + k],
                                         walk->scan.upper[lane]);
 
-        if (hit.triangle != UINT32_MAX)
-            take_point(walk, lane, row, ring, k, hit.triangle, hit.nearest);
+        if (hit.place != UINT32_MAX)
+            take_point(walk, lane, row, ring, k, hit.place, hit.nearest);
     }
 }
 
@@ -587,6 +587,7 @@ stay(const Walk *walk, const TbScanNear *last, TbScanNear *least)
     if (kept.distance > least->upper + TB_SCAN_STAY)
         return;
     least->upper = kept.distance;
+    least->lower = fmin(least->lower, kept.distance);
     least->point_a = kept.a;
     least->point_b = kept.b;
     least->row = last->row;
@@ -618,6 +619,8 @@ tb_scan_least(const TbScanAsk *ask, const TbScanNear *last, TbTask *task, TbScan
     status = walk_all(walk, ask->enough, first, task);
     if (status == TB_OK) {
         *least = finish(walk, 0, beyond);
+        if (walk->scan.upper[0] < ask->enough)
+            least->lower = 0; /* others have not been looked at */
         if (known && least->row != UINT32_MAX)
             stay(walk, last, least);
     }

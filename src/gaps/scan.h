@@ -40,7 +40,7 @@ typedef struct TbScanAsk {
  *
  * @param last answer of a lattice that was nearly the same (the last frame of a drag), or NULL for
  *             a cold query, as settled answers are. Its place is looked at first, and kept where it
- *             is as near as the nearest to within TB_SCAN_STAY
+ *             is as near as the nearest to within TB_SCAN_STAY; `upper` is then its own
  * @return TB_OK, TB_E_CANCELLED, TB_E_MEMORY
  */
 TbStatus
