@@ -1,0 +1,319 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+#include "scan_scenes.h"
+#include "scenes.h"
+
+#include "base/mem.h"
+#include "gaps/profile.h"
+#include "geom/lanes.h"
+
+enum { STATIONS = 23, COLUMNS = 32 };
+
+/** mm. Of a difference of two distances in a bay. */
+#define ROUND 1e-11
+
+/** A random duct near a random mesh: balls, holes, blocks, or a plate. */
+typedef struct Swept {
+    TbSweep *sweep;
+    TbTree *tree;
+    TbSolid *duct, *other;
+    double station[STATIONS];
+} Swept;
+
+static TbMesh *
+random_mesh(Dice *dice, TbVec3 about, int kind)
+{
+    Heap heap = {0};
+    TbVec3 centre = tb_vec3_add(about, dice_point(dice, 45));
+
+    if (kind == 0) {
+        heap_ball(&heap, centre, dice_between(dice, 2, 12), 5, 7);
+    } else if (kind == 1) {
+        for (int i = 0; i < 4; i++)
+            heap_ball(&heap, tb_vec3_add(about, dice_point(dice, 90)), 9, 4, 5);
+        heap.triangles -= 3;
+    } else if (kind == 2) {
+        heap_block(&heap, centre, tb_vec3_add(centre, tb_vec3(9.3, 4.1, 13.7)));
+    } else {
+        TbVec3 a = tb_vec3_add(about, dice_point(dice, 300));
+        heap_triangle(&heap, heap_vertex(&heap, centre), heap_vertex(&heap, a),
+                      heap_vertex(&heap, tb_vec3_add(a, dice_point(dice, 40))));
+    }
+    return heap_mesh(&heap);
+}
+
+static Swept
+swept_number(uint64_t n)
+{
+    gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
+    Dice dice = {n * 7919 + 3};
+    Swept s = {.duct = tb_solid_new(), .other = tb_solid_new()};
+    TbMesh *mesh;
+    double length;
+    TbVec3 away;
+
+    gsl_rng_set(rng, n + 1);
+    s.sweep = random_sweep(rng, 30);
+    if (n % 3 == 0) { /* 8 m from the origin */
+        TbSweep *moved = tb_sweep_moved(s.sweep, tb_pose_shift(tb_vec3(8000, -300, 2000)));
+
+        tb_sweep_unref(s.sweep);
+        s.sweep = moved;
+    }
+    length = tb_sweep_length(s.sweep);
+    for (int i = 0; i < STATIONS; i++)
+        s.station[i] = length * i / (STATIONS - 1);
+    away = tb_sweep_at(s.sweep, length * dice_between(&dice, 0, 1)).centre;
+    mesh = random_mesh(&dice, away, (int)(n % 4));
+    ck_assert_int_eq(tb_tree_new(mesh, NULL, NULL, &s.tree, NULL), TB_OK);
+    tb_mesh_unref(mesh);
+    ck_assert_int_eq(tb_solid_add_sweep(s.duct, s.sweep, 0, NULL), TB_OK);
+    ck_assert_int_eq(tb_solid_add_tree(s.other, s.tree, 0, NULL), TB_OK);
+    gsl_rng_free(rng);
+    return s;
+}
+
+static void
+swept_clear(Swept *s)
+{
+    tb_sweep_unref(s->sweep);
+    tb_tree_unref(s->tree);
+    tb_solid_unref(s->duct);
+    tb_solid_unref(s->other);
+}
+
+/** The answer's points: one in the plane of its station, one on its triangle, `upper` apart. */
+static void
+check_witness(const Swept *s, const TbScanNear *near, uint64_t n)
+{
+    TbDisc disc = tb_sweep_at(s->sweep, near->station);
+    TbVec3 t[3];
+    double off;
+
+    tb_mesh_corners(tb_tree_mesh(s->tree), near->triangle, t);
+    off = tb_point_triangle(near->point_b, t).distance;
+    ck_assert_msg(off <= 2 * TB_TOL_ROUND, "scene %lu: witness %g off the scan", (unsigned long)n,
+                  off);
+    off = fabs(tb_vec3_dot(tb_vec3_sub(near->point_a, disc.centre), tb_vec3_cross(disc.w, disc.h)));
+    ck_assert_msg(off <= 1e-6, "scene %lu: witness %g off its section", (unsigned long)n, off);
+    ck_assert_double_eq_tol(tb_vec3_distance(near->point_a, near->point_b), near->upper,
+                            3 * TB_TOL_ROUND);
+}
+
+static void
+check_interval(const TbScanNear *near, double lower, double upper, double width, uint64_t n)
+{
+    ck_assert_msg(near->lower <= upper && near->upper >= lower && near->lower >= 0,
+                  "scene %lu: [%.10f, %.10f] against [%.10f, %.10f]", (unsigned long)n, near->lower,
+                  near->upper, lower, upper);
+    ck_assert_msg(near->upper - near->lower <= width + ROUND && !near->exhausted,
+                  "scene %lu: [%.10f, %.10f] is wider than %g", (unsigned long)n, near->lower,
+                  near->upper, width);
+}
+
+static const double widths[3] = {1e-2, 1e-4, 1e-6};
+
+static void
+check_least(uint64_t n)
+{
+    Swept s = swept_number(n);
+    TbLattice *lattice = NULL;
+    TbScanAsk ask = {.tree = s.tree, .width = widths[n % 3], .beyond = INFINITY};
+    TbGap gap = ask_gap(s.duct, s.other, ask.width);
+    TbScanNear least, *rows;
+    double lower = INFINITY, upper = INFINITY;
+    size_t count;
+
+    ck_assert_int_eq(tb_lattice_new_swept(s.sweep, s.station, STATIONS, COLUMNS, &lattice, NULL),
+                     TB_OK);
+    ask.lattice = lattice;
+    count = tb_lattice_rows(lattice);
+    rows = malloc(count * sizeof *rows);
+    ck_assert_int_eq(tb_scan_least(&ask, NULL, NULL, &least), TB_OK);
+    ck_assert_int_eq(tb_scan_rows(&ask, NULL, NULL, rows), TB_OK);
+    for (size_t i = 0; i < count; i++) {
+        lower = fmin(lower, rows[i].lower);
+        upper = fmin(upper, rows[i].upper);
+        ck_assert_msg(rows[i].upper - rows[i].lower <= ask.width + ROUND && !rows[i].exhausted,
+                      "scene %lu row %zu", (unsigned long)n, i);
+        if (rows[i].upper > 0)
+            check_witness(&s, &rows[i], n);
+    }
+    /* of a shell that floats inside the duct nothing is promised here */
+    if (gap.contact != TB_INSIDE)
+        check_interval(&least, lower, upper, ask.width, n);
+    if (gap.contact == TB_CLEAR && gap.lower > 0) {
+        check_interval(&least, gap.lower, gap.upper, ask.width, n);
+        check_witness(&s, &least, n);
+    } else if (gap.contact == TB_OVERLAPS && n % 2 == 0) {
+        ck_assert_msg(least.upper <= 0 && least.lower <= 0, "scene %lu: %.9f, but it overlaps",
+                      (unsigned long)n, least.upper);
+    }
+    free(rows);
+    tb_lattice_free(lattice);
+    swept_clear(&s);
+}
+
+enum { PARTS = 6, PART = 50 };
+
+START_TEST(the_least_is_the_certified_gap)
+{
+    for (uint64_t n = 0; n < PART; n++)
+        check_least((uint64_t)_i + PARTS * n);
+}
+END_TEST
+
+static void
+check_sections(uint64_t n)
+{
+    Swept s = swept_number(n);
+    TbLattice *lattice = NULL;
+    TbScanAsk ask = {.tree = s.tree, .width = widths[n % 3], .beyond = INFINITY};
+    TbProfileAsk slow = {.sweep = s.sweep,
+                         .other = s.other,
+                         .stations = s.station,
+                         .count = STATIONS,
+                         .width = ask.width};
+    TbProfilePoint points[STATIONS];
+    TbScanNear rows[STATIONS];
+
+    ck_assert_int_eq(tb_lattice_new_sections(s.sweep, s.station, STATIONS, COLUMNS, &lattice, NULL),
+                     TB_OK);
+    ck_assert_uint_eq(tb_lattice_rows(lattice), STATIONS);
+    ask.lattice = lattice;
+    ck_assert_int_eq(tb_profile(&slow, NULL, points, NULL), TB_OK);
+    ck_assert_int_eq(tb_scan_rows(&ask, NULL, NULL, rows), TB_OK);
+    for (int i = 0; i < STATIONS; i++) {
+        check_interval(&rows[i], points[i].lower, points[i].upper, ask.width, n);
+        if (rows[i].upper > 0) {
+            check_witness(&s, &rows[i], n);
+            ck_assert_double_eq_tol(rows[i].station, s.station[i], 1e-6);
+        }
+    }
+    tb_lattice_free(lattice);
+    swept_clear(&s);
+}
+
+START_TEST(sections_are_those_of_the_profile)
+{
+    for (uint64_t n = 0; n < PART; n++)
+        check_sections((uint64_t)_i + PARTS * n);
+}
+END_TEST
+
+START_TEST(wide_instructions_and_threads_change_no_bit)
+{
+    for (uint64_t n = 0; n < 24; n++) {
+        Swept s = swept_number(n);
+        TbScanAsk ask = {.tree = s.tree, .width = 1e-3, .beyond = INFINITY};
+        TbScanNear *rows[3], least[2];
+        TbWork *work = tb_work_new(2);
+        size_t count = 0;
+
+        for (int plain = 0; plain < 2; plain++) {
+            TbLattice *lattice = NULL;
+
+            tb_lanes_force_plain(plain);
+            ck_assert_int_eq(
+                tb_lattice_new_swept(s.sweep, s.station, STATIONS, COLUMNS, &lattice, NULL), TB_OK);
+            ask.lattice = lattice;
+            count = tb_lattice_rows(lattice);
+            rows[plain] = malloc(count * sizeof **rows);
+            ck_assert_int_eq(tb_scan_rows(&ask, NULL, NULL, rows[plain]), TB_OK);
+            ck_assert_int_eq(tb_scan_least(&ask, NULL, NULL, &least[plain]), TB_OK);
+            if (plain == 1) {
+                rows[2] = malloc(count * sizeof **rows);
+                ck_assert_int_eq(tb_scan_rows(&ask, work, NULL, rows[2]), TB_OK);
+            }
+            tb_lattice_free(lattice);
+        }
+        tb_lanes_force_plain(0);
+        for (size_t i = 0; i < count; i++)
+            ck_assert_msg(same_near(&rows[0][i], &rows[1][i]) &&
+                              same_near(&rows[1][i], &rows[2][i]),
+                          "scene %lu row %zu", (unsigned long)n, i);
+        ck_assert(same_near(&least[0], &least[1]));
+        for (int i = 0; i < 3; i++)
+            free(rows[i]);
+        tb_work_free(work);
+        swept_clear(&s);
+    }
+}
+END_TEST
+
+START_TEST(a_keep_is_judged_as_by_the_gap)
+{
+    for (uint64_t n = 0; n < 48; n++) {
+        Swept s = swept_number(n);
+        TbGap gap = ask_gap(s.duct, s.other, 1e-6);
+        TbLattice *lattice = NULL;
+        TbScanAsk ask = {.tree = s.tree, .width = 1e-3, .beyond = INFINITY};
+        TbScanNear near;
+
+        ck_assert_int_eq(
+            tb_lattice_new_swept(s.sweep, s.station, STATIONS, COLUMNS, &lattice, NULL), TB_OK);
+        ask.lattice = lattice;
+        for (int i = 0; i < 2 && gap.contact == TB_CLEAR; i++) {
+            ask.enough = gap.upper * (i == 0 ? 0.9 : 1.1) + (i == 0 ? -0.01 : 0.01);
+            if (!(ask.enough > 0))
+                continue;
+            ck_assert_int_eq(tb_scan_least(&ask, NULL, NULL, &near), TB_OK);
+            ck_assert_double_le(near.lower, gap.upper);
+            ck_assert_double_ge(near.upper, gap.lower);
+            if (i == 0)
+                ck_assert_double_ge(near.lower, ask.enough - TB_TOL_ROUND);
+            else
+                ck_assert_double_lt(near.upper, ask.enough);
+        }
+        tb_lattice_free(lattice);
+        swept_clear(&s);
+    }
+}
+END_TEST
+
+START_TEST(every_failing_request_for_memory_is_told_and_leaks_nothing)
+{
+    Swept s = swept_number(2);
+
+    for (int what = 0; what < 2; what++) {
+        TbStatus status = TB_E_MEMORY;
+        TbLattice *lattice = NULL;
+        long n = 0;
+
+        while (status == TB_E_MEMORY && n < 200) {
+            tb_mem_fail_at(++n);
+            status = what == 0 ? tb_lattice_new_swept(s.sweep, s.station, STATIONS, COLUMNS,
+                                                      &lattice, NULL)
+                               : tb_lattice_new_sections(s.sweep, s.station, STATIONS, COLUMNS,
+                                                         &lattice, NULL);
+            tb_mem_fail_at(0);
+        }
+        ck_assert_int_eq(status, TB_OK);
+        ck_assert_int_ge(n, 5);
+        tb_lattice_free(lattice);
+    }
+    swept_clear(&s);
+}
+END_TEST
+
+static Suite *
+scan_suite(void)
+{
+    Suite *suite = suite_create("gaps/scan_swept");
+    TCase *all = tcase_create("all");
+
+    tcase_set_timeout(all, 250);
+    tcase_add_loop_test(all, the_least_is_the_certified_gap, 0, PARTS);
+    tcase_add_loop_test(all, sections_are_those_of_the_profile, 0, PARTS);
+    tcase_add_test(all, wide_instructions_and_threads_change_no_bit);
+    tcase_add_test(all, a_keep_is_judged_as_by_the_gap);
+    tcase_add_test(all, every_failing_request_for_memory_is_told_and_leaks_nothing);
+    suite_add_tcase(suite, all);
+    return suite;
+}
+
+int
+main(void)
+{
+    return tb_test_main(scan_suite());
+}
