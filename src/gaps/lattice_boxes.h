@@ -167,7 +167,7 @@ box_row(TbLattice *lattice, size_t row)
     around = 0.5f * sqrtf(largest(cross[1])) * ROUND_UP;
     widest = sqrtf(largest(wide)) * ROUND_UP;
     lattice->row[row].along = along > around;
-    lattice->step[row] = 2 * (double)along;
+    lattice->step[row] = 2 * (double)along + (double)grow;
     if (widest > lattice->widest)
         lattice->widest = widest;
 }

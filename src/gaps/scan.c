@@ -134,6 +134,20 @@ tb_scan__settle_kept(TbScan *scan, int lane)
     scan->kept_count[lane] = 0;
 }
 
+void
+tb_scan__make_room(TbScan *scan, int lane)
+{
+    TbScanPair *kept = scan->kept[lane];
+    int left = 0;
+
+    for (int i = 0; i < scan->kept_count[lane]; i++)
+        if (tb_scan__matters(scan, &kept[i]))
+            kept[left++] = kept[i];
+    scan->kept_count[lane] = left;
+    if (left > TB_SCAN_KEPT / 2)
+        tb_scan__settle_kept(scan, lane);
+}
+
 static void
 walk_group(Walk *walk)
 {
@@ -657,8 +671,8 @@ start_of(const Walk *walk, int lane)
     return (Start){near->row != UINT32_MAX, near->upper, near->column, near->triangle};
 }
 
-/** Bounds to begin with: what the neighbour says, or samples where there is none. A flat row is no
- * further away than its neighbour and the longest way across both. */
+/** Bounds to begin with: what the neighbour says, or samples where there is none. A flat row begins
+ * at the ring where its neighbour ends, to which is no further than across the neighbour. */
 static Start
 start_rows(Walk *walk, size_t group, Start last)
 {
@@ -667,9 +681,8 @@ start_rows(Walk *walk, size_t group, Start last)
     for (int lane = 0; lane < TB_LANES && group * TB_LANES + (size_t)lane < lattice->rows;
          lane += walk->scan.together) {
         size_t row = group * TB_LANES + (size_t)lane;
-        double far = lattice->swept ? (double)INFINITY
-                     : row > 0      ? lattice->step[row] + lattice->step[row - 1] + last.upper
-                                    : last.upper;
+        double far =
+            !lattice->swept && row > 0 ? lattice->step[row - 1] + last.upper : (double)INFINITY;
 
         if (!last.known)
             sample_row(walk, lane, row);
@@ -681,8 +694,8 @@ start_rows(Walk *walk, size_t group, Start last)
             last = start_of(walk, lane);
         if (!last.known)
             continue;
-        walk->scan.hint[lane].column = (uint16_t)last.column;
-        walk->scan.hint[lane].triangle = last.triangle;
+        walk->scan.hint[lane] = (TbScanPair){
+            .triangle = last.triangle, .column = (uint16_t)last.column, .lane = (uint8_t)lane};
         look_near(walk, lane, last.column, last.triangle);
         last = start_of(walk, lane);
     }

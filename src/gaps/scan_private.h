@@ -103,6 +103,9 @@ tb_scan__first(const TbScan *scan, int lane)
 /** A bound has become lower. */
 void tb_scan__lower(TbScan *scan, int lane, double upper);
 
+/** Forget what does not matter any more; settle all that is kept where that is not enough. */
+void tb_scan__make_room(TbScan *scan, int lane);
+
 /** Settle all that is kept. */
 void tb_scan__settle_kept(TbScan *scan, int lane);
 

@@ -9,8 +9,8 @@
 /** Relative: what a squared box distance may be too large by. */
 #define BOX_ROUND 1.000002f
 
-/** Relative: what half a side may be too short by. */
-#define ROUND_HALF 1.000002f
+/** Relative: what a longest side, squared, may be too short by. */
+#define ROUND_LONGEST 1.000002f
 
 /** Below this a length or area is nothing; dividing by it stays finite. mm^2 or mm^4. */
 #define NOTHING 1e-20f
@@ -84,9 +84,10 @@ edges_apart2(const Edge *p, const Edge *q)
 
 /** A triangle as far as a point looks at its inside. */
 typedef struct Face {
-    TbP8 from, ab, ac, normal;
-    TbF8 area2, over; /**< square of the normal, and one over it */
-    TbI8 has;         /**< it is not slim */
+    TbP8 from, normal;
+    TbP8 second, third; /**< dot product with a point: the corner's share of it times area2 */
+    TbF8 area2, over;   /**< square of the normal, and one over it */
+    TbI8 has;           /**< it is not slim */
 } Face;
 
 /** A point over a face: shares of the second and third corner times area2, height times the normal.
@@ -98,9 +99,11 @@ typedef struct Foot {
 TB_LANES_INLINE Face
 face_of(TbP8 a, TbP8 ab, TbP8 ac)
 {
-    Face f = {.from = a, .ab = ab, .ac = ac, .normal = tb_p8_cross(ab, ac)};
+    Face f = {.from = a, .normal = tb_p8_cross(ab, ac)};
     TbF8 slim = tb_f8(TB_SCAN_SLIM * TB_SCAN_SLIM);
 
+    f.second = tb_p8_cross(ac, f.normal);
+    f.third = tb_p8_cross(f.normal, ab);
     f.area2 = tb_p8_dot(f.normal, f.normal);
     f.has = f.area2 > slim * tb_p8_dot(ab, ab) * tb_p8_dot(ac, ac);
     f.over = tb_f8(1) / tb_f8_max(f.area2, tb_f8(NOTHING));
@@ -112,8 +115,7 @@ foot_of(TbP8 p, const Face *f)
 {
     TbP8 w = tb_p8_sub(p, f->from);
 
-    return (Foot){tb_p8_dot(tb_p8_cross(w, f->ac), f->normal),
-                  tb_p8_dot(tb_p8_cross(f->ab, w), f->normal), tb_p8_dot(w, f->normal)};
+    return (Foot){tb_p8_dot(w, f->second), tb_p8_dot(w, f->third), tb_p8_dot(w, f->normal)};
 }
 
 TB_LANES_INLINE TbI8
@@ -142,8 +144,6 @@ pierced2(const Foot *p, const Foot *q, const Face *f)
 /** A leaf's triangles, gathered. */
 typedef struct Leaf {
     TbP8 corner[3];
-    Edge edge[3];
-    Face face;
     TbF8 box[6];
     float middle[3];
     float raw[9][TB_LANES];
@@ -151,28 +151,77 @@ typedef struct Leaf {
     float extra; /**< mm^2: allowance of this leaf's pairs, on a squared limit */
 } Leaf;
 
-/** One segment against a leaf's triangles. */
-TB_LANES_INLINE TbF8
-segment_apart2(TbP8 from, TbP8 to, const Leaf *leaf)
-{
-    Edge axis = edge_of(from, to);
-    Foot p = foot_of(from, &leaf->face), q = foot_of(to, &leaf->face);
-    TbF8 r = tb_f8_min(face_apart2(&p, &leaf->face), face_apart2(&q, &leaf->face));
-
-    r = tb_f8_min(r, pierced2(&p, &q, &leaf->face));
-    r = tb_f8_min(r, edges_apart2(&axis, &leaf->edge[0]));
-    r = tb_f8_min(r, edges_apart2(&axis, &leaf->edge[1]));
-    return tb_f8_min(r, edges_apart2(&axis, &leaf->edge[2]));
-}
-
 TB_LANES_INLINE TbP8
 load_point(const float at[3][TB_LANES])
 {
     return (TbP8){tb_f8_load(at[0]), tb_f8_load(at[1]), tb_f8_load(at[2])};
 }
 
+/** Corners, edges and faces of eight patches a b f d and eight triangles, about a. */
+typedef struct Eight {
+    TbP8 p[4], q[3];
+    Edge ep[5], eq[3]; /**< the four sides and the diagonal a f */
+    Face fp[2], fq;
+} Eight;
+
+TB_LANES_INLINE void
+load_eight(const TbScanBatch *batch, Eight *e)
+{
+    TbP8 o = load_point(batch->patch[0]);
+
+#pragma GCC unroll 4
+    for (int k = 0; k < 4; k++)
+        e->p[k] = tb_p8_sub(load_point(batch->patch[k]), o);
+#pragma GCC unroll 3
+    for (int k = 0; k < 3; k++)
+        e->q[k] = tb_p8_sub(load_point(batch->corner[k]), o);
+#pragma GCC unroll 4
+    for (int k = 0; k < 4; k++)
+        e->ep[k] = edge_of(e->p[k], e->p[(k + 1) % 4]);
+    e->ep[4] = edge_of(e->p[0], e->p[2]);
+#pragma GCC unroll 3
+    for (int k = 0; k < 3; k++)
+        e->eq[k] = edge_of(e->q[k], e->q[(k + 1) % 3]);
+    e->fp[0] = face_of(e->p[0], e->ep[0].way, e->ep[4].way);
+    e->fp[1] = face_of(e->p[0], e->ep[4].way, tb_p8_sub(e->p[3], e->p[0]));
+    e->fq = face_of(e->q[0], e->eq[0].way, tb_p8_sub(e->q[2], e->q[0]));
+}
+
 /**
- * Eight patches, two triangles each, against eight triangles.
+ * 0 where an edge of either goes through a face of the other.
+ *
+ * @param[out] chords 0 where one of the chords a b and d f does
+ */
+static __attribute__((noinline)) TbF8
+pierced_eight2(const Eight *e, TbF8 *chords)
+{
+    Foot over_p[3], over_q[4];
+    TbF8 r;
+
+#pragma GCC unroll 4
+    for (int k = 0; k < 4; k++)
+        over_q[k] = foot_of(e->p[k], &e->fq);
+    *chords = tb_f8_min(pierced2(&over_q[0], &over_q[1], &e->fq),
+                        pierced2(&over_q[2], &over_q[3], &e->fq));
+    r = tb_f8_min(*chords, pierced2(&over_q[0], &over_q[2], &e->fq));
+    r = tb_f8_min(r, pierced2(&over_q[1], &over_q[2], &e->fq));
+    r = tb_f8_min(r, pierced2(&over_q[3], &over_q[0], &e->fq));
+#pragma GCC unroll 2
+    for (int i = 0; i < 2; i++) {
+#pragma GCC unroll 3
+        for (int k = 0; k < 3; k++)
+            over_p[k] = foot_of(e->q[k], &e->fp[i]);
+#pragma GCC unroll 3
+        for (int k = 0; k < 3; k++)
+            r = tb_f8_min(r, pierced2(&over_p[k], &over_p[(k + 1) % 3], &e->fp[i]));
+    }
+    return r;
+}
+
+/**
+ * Eight patches, two triangles each, against eight triangles. Where an edge goes through a face, a
+ * side of that face is no further from it than the face's longest side: whether one does is only
+ * asked of lanes that are as near.
  *
  * @param[out] chords the same for the corners of the patches and the chords a b and d f alone:
  *             sections are convex, so these lie in a swept row's solid
@@ -180,59 +229,45 @@ load_point(const float at[3][TB_LANES])
 static TbF8
 batch_apart2(const TbScanBatch *batch, TbF8 *chords)
 {
-    TbP8 o = load_point(batch->patch[0]), p[4], q[3];
-    Edge ep[5], eq[3];
-    Face fp[2], fq;
-    Foot over_p[3], over_q[4];
-    TbF8 r = tb_f8(FAR2);
+    TbF8 r = tb_f8(FAR2), longest = tb_f8(0);
+    Eight e;
 
-#pragma GCC unroll 4
-    for (int k = 0; k < 4; k++)
-        p[k] = tb_p8_sub(load_point(batch->patch[k]), o);
-#pragma GCC unroll 3
-    for (int k = 0; k < 3; k++)
-        q[k] = tb_p8_sub(load_point(batch->corner[k]), o);
-        /* a b f d: the four sides and the diagonal a f */
-#pragma GCC unroll 4
-    for (int k = 0; k < 4; k++)
-        ep[k] = edge_of(p[k], p[(k + 1) % 4]);
-    ep[4] = edge_of(p[0], p[2]);
-#pragma GCC unroll 3
-    for (int k = 0; k < 3; k++)
-        eq[k] = edge_of(q[k], q[(k + 1) % 3]);
-    fp[0] = face_of(p[0], ep[0].way, ep[4].way);
-    fp[1] = face_of(p[0], ep[4].way, tb_p8_sub(p[3], p[0]));
-    fq = face_of(q[0], eq[0].way, tb_p8_sub(q[2], q[0]));
+    load_eight(batch, &e);
 #pragma GCC unroll 4
     for (int k = 0; k < 4; k++) {
-        over_q[k] = foot_of(p[k], &fq);
-        r = tb_f8_min(r, face_apart2(&over_q[k], &fq));
+        Foot foot = foot_of(e.p[k], &e.fq);
+        r = tb_f8_min(r, face_apart2(&foot, &e.fq));
     }
-    r = tb_f8_min(r, pierced2(&over_q[0], &over_q[1], &fq));
-    r = tb_f8_min(r, pierced2(&over_q[2], &over_q[3], &fq));
 #pragma GCC unroll 3
     for (int k = 0; k < 3; k++)
-        r = tb_f8_min(r, tb_f8_min(edges_apart2(&ep[0], &eq[k]), edges_apart2(&ep[2], &eq[k])));
+        r = tb_f8_min(
+            r, tb_f8_min(edges_apart2(&e.ep[0], &e.eq[k]), edges_apart2(&e.ep[2], &e.eq[k])));
     *chords = r;
-    r = tb_f8_min(r, pierced2(&over_q[1], &over_q[2], &fq));
-    r = tb_f8_min(r, pierced2(&over_q[3], &over_q[0], &fq));
-    r = tb_f8_min(r, pierced2(&over_q[0], &over_q[2], &fq));
 #pragma GCC unroll 2
-    for (int i = 0; i < 2; i++) {
+    for (int i = 0; i < 2; i++)
 #pragma GCC unroll 3
         for (int k = 0; k < 3; k++) {
-            over_p[k] = foot_of(q[k], &fp[i]);
-            r = tb_f8_min(r, face_apart2(&over_p[k], &fp[i]));
+            Foot foot = foot_of(e.q[k], &e.fp[i]);
+            r = tb_f8_min(r, face_apart2(&foot, &e.fp[i]));
         }
 #pragma GCC unroll 3
-        for (int k = 0; k < 3; k++)
-            r = tb_f8_min(r, pierced2(&over_p[k], &over_p[(k + 1) % 3], &fp[i]));
-    }
-#pragma GCC unroll 3
     for (int k = 0; k < 3; k++) {
-        r = tb_f8_min(r, edges_apart2(&ep[1], &eq[k]));
-        r = tb_f8_min(r, edges_apart2(&ep[3], &eq[k]));
-        r = tb_f8_min(r, edges_apart2(&ep[4], &eq[k]));
+        r = tb_f8_min(r, edges_apart2(&e.ep[1], &e.eq[k]));
+        r = tb_f8_min(r, edges_apart2(&e.ep[3], &e.eq[k]));
+        r = tb_f8_min(r, edges_apart2(&e.ep[4], &e.eq[k]));
+    }
+#pragma GCC unroll 5
+    for (int i = 0; i < 5; i++)
+        longest = tb_f8_max(longest, e.ep[i].length2);
+#pragma GCC unroll 3
+    for (int k = 0; k < 3; k++)
+        longest = tb_f8_max(longest, e.eq[k].length2);
+    longest = longest * tb_f8(ROUND_LONGEST) + tb_f8_load(batch->extra);
+    if (tb_i8_bits(r <= longest) != 0) {
+        TbF8 by_chords, through = pierced_eight2(&e, &by_chords);
+
+        *chords = tb_f8_min(*chords, by_chords);
+        r = tb_f8_min(r, through);
     }
     return r;
 }
@@ -245,7 +280,7 @@ keep(TbScan *scan, const TbScanPair *pair)
     int lane = pair->lane;
 
     if (scan->kept_count[lane] == TB_SCAN_KEPT)
-        tb_scan__settle_kept(scan, lane);
+        tb_scan__make_room(scan, lane);
     scan->kept[lane][scan->kept_count[lane]++] = *pair;
 }
 
@@ -320,7 +355,7 @@ add_pair(TbScan *scan, const Leaf *leaf, const Corners p[3], int lane, uint32_t 
  * Triangles of a leaf that a slab square to a direction does not tell apart from a patch by `reach`
  * times the direction's length. Costs a fraction of a distance and settles most of them.
  *
- * @param n from the leaf to the patch
+ * @param n from the leaf to the patch; where the two fall together, 0, which tells nothing apart
  */
 TB_LANES_INLINE TbI8
 is_near_slab(const Corners p[3], const Leaf *leaf, const float n[3], float reach)
@@ -333,7 +368,7 @@ is_near_slab(const Corners p[3], const Leaf *leaf, const float n[3], float reach
 
     most = tb_f8_max(most, tb_p8_dot(tb_p8_sub(leaf->corner[1], o), d));
     most = tb_f8_max(most, tb_p8_dot(tb_p8_sub(leaf->corner[2], o), d));
-    return tb_f8((ab < fd ? ab : fd) - reach) < most;
+    return tb_f8((ab < fd ? ab : fd) - reach) <= most;
 }
 
 /** Triangles of a leaf that slabs do not tell apart from a patch. */
@@ -353,22 +388,7 @@ near_slabs(const TbScan *scan, const Leaf *leaf, int lane, const Corners p[3], f
     return mask & tb_i8_bits(is_near_slab(p, leaf, scan->way[lane].unit, reach));
 }
 
-/** Half the longer side of a patch across its capsule's axis. */
-TB_LANES_INLINE float
-half_across(const Corners p[3], bool along)
-{
-    float first = 0, second = 0;
-
-    for (int k = 0; k < 3; k++) {
-        float x = p[k][0] - p[k][along ? 1 : 3], y = p[k][2] - p[k][along ? 3 : 1];
-
-        first += x * x;
-        second += y * y;
-    }
-    return 0.5f * ROUND_HALF * sqrtf(first > second ? first : second);
-}
-
-/** One patch against a leaf's triangles: slabs first, then a capsule about the patch. */
+/** One patch against a leaf's triangles: what slabs leave is for the batch. */
 TB_LANES_INLINE void
 try_patch(TbScan *scan, const Leaf *leaf, int lane, uint32_t column)
 {
@@ -376,24 +396,13 @@ try_patch(TbScan *scan, const Leaf *leaf, int lane, uint32_t column)
     size_t row = scan->group * TB_LANES + (size_t)lane;
     const TbLatticeRow *r = &lattice->row[row];
     float stray = lattice->stray[row * lattice->columns + column];
-    float reach = scan->cut[lane] + stray, wide;
+    float reach = scan->cut[lane] + stray;
     Corners p[3];
-    TbF8 from[3], to[3];
     unsigned mask;
 
     for (int axis = 0; axis < 3; axis++)
         p[axis] = corners_along(lattice, r, axis, column);
     mask = near_slabs(scan, leaf, lane, p, sqrtf(reach * reach + leaf->extra));
-    if (mask == 0)
-        return;
-    wide = reach + half_across(p, r->along);
-    for (int axis = 0; axis < 3; axis++) {
-        from[axis] = tb_f8(0.5f * (p[axis][0] + (r->along ? p[axis][1] : p[axis][3])));
-        to[axis] = tb_f8(0.5f * (p[axis][2] + (r->along ? p[axis][3] : p[axis][1])));
-    }
-    mask &=
-        tb_i8_bits(segment_apart2((TbP8){from[0], from[1], from[2]}, (TbP8){to[0], to[1], to[2]},
-                                  leaf) < tb_f8(wide * wide + leaf->extra));
     for (; mask != 0; mask &= mask - 1)
         add_pair(scan, leaf, p, lane, column, __builtin_ctz(mask));
 }
@@ -427,10 +436,6 @@ gather(const TbScan *scan, uint32_t number, Leaf *leaf)
     for (int c = 0; c < 3; c++)
         leaf->corner[c] = (TbP8){tb_f8_load(leaf->raw[3 * c]), tb_f8_load(leaf->raw[3 * c + 1]),
                                  tb_f8_load(leaf->raw[3 * c + 2])};
-    for (int c = 0; c < 3; c++)
-        leaf->edge[c] = edge_of(leaf->corner[c], leaf->corner[(c + 1) % 3]);
-    leaf->face =
-        face_of(leaf->corner[0], leaf->edge[0].way, tb_p8_sub(leaf->corner[2], leaf->corner[0]));
 #define SPAN(axis, at)                                                                             \
     low[at] =                                                                                      \
         tb_f8_min(tb_f8_min(leaf->corner[0].axis, leaf->corner[1].axis), leaf->corner[2].axis);    \
@@ -580,7 +585,10 @@ walk(TbScan *scan)
         tb_scan__settle_kept(scan, lane);
 }
 
-/** One row's patches about a column against one leaf: for a good bound to begin with. */
+/**
+ * One row's patches about a column against one leaf: for a good bound to begin with. Of a flat row
+ * only the nearest is settled, for its direction; the others may not matter any more later.
+ */
 static void
 look_near(TbScan *scan, int lane, uint32_t column, uint32_t number)
 {
@@ -591,5 +599,8 @@ look_near(TbScan *scan, int lane, uint32_t column, uint32_t number)
     for (uint32_t k = columns - 1; k <= columns + 1; k++)
         try_patch(scan, &leaf, lane, (column + k) % columns);
     empty_batch(scan);
-    tb_scan__settle_kept(scan, lane);
+    if (scan->lattice->swept)
+        tb_scan__settle_kept(scan, lane);
+    else if (scan->foreseen[lane] < scan->upper[lane])
+        scan->settle(scan, &scan->hint[tb_scan__first(scan, lane)]);
 }
