@@ -8,6 +8,7 @@
 #include "scenes.h"
 #include "soups.h"
 
+#include "base/mem.h"
 #include "gaps/inside_private.h"
 
 #include <string.h>
@@ -594,6 +595,41 @@ START_TEST(a_rod_in_a_duct_is_inside_until_it_comes_out)
 }
 END_TEST
 
+START_TEST(every_failed_allocation_of_a_broken_mesh_is_an_answer)
+{
+    Soup *soup = malloc(sizeof *soup);
+    TbSolid *item = solid_of_plain(ball(tb_vec3(37, 3, 2), 5));
+    TbStatus status = TB_E_MEMORY;
+    long n = 0;
+
+    make_case(soup, 3);
+    soup_drop(soup, 3);
+    while (status != TB_OK) {
+        /* a new mesh each time: its lids stay once they are there */
+        TbSolid *mesh = soup_solid(soup);
+        TbGapAsk ask = {.a = mesh, .b = item, .width = 0.01, .hint = INFINITY};
+        TbGap gap = {.upper = 4711};
+        TbFault fault = {0};
+
+        tb_mem_fail_at(++n);
+        status = tb_gap(&ask, NULL, &gap, &fault);
+        tb_mem_fail_at(0);
+        tb_solid_unref(mesh);
+        if (status == TB_OK) {
+            ck_assert_int_eq(gap.contact, TB_OVERLAPS);
+            break;
+        }
+        ck_assert_int_eq(status, TB_E_MEMORY);
+        ck_assert_int_eq(fault.status, TB_E_MEMORY);
+        ck_assert_double_eq(gap.upper, 4711);
+        ck_assert_int_lt(n, 5000);
+    }
+    ck_assert_int_gt(n, 30);
+    tb_solid_unref(item);
+    free(soup);
+}
+END_TEST
+
 START_TEST(names_and_reasons)
 {
     ck_assert_str_eq(tb_inner_name(TB_INNER_NONE), "none");
@@ -628,6 +664,7 @@ main(void)
     tcase_add_test(c, shells_of_a_mesh_in_a_filled_duct_are_all_found);
     tcase_add_test(c, inside_needs_all_parts_and_touching_walls_are_not_inside);
     tcase_add_test(c, a_rod_in_a_duct_is_inside_until_it_comes_out);
+    tcase_add_test(c, every_failed_allocation_of_a_broken_mesh_is_an_answer);
     tcase_add_test(c, names_and_reasons);
     suite_add_tcase(suite, c);
     return tb_test_main(suite);

@@ -249,6 +249,45 @@ START_TEST(lids_without_room_are_asked_for_again)
 }
 END_TEST
 
+typedef struct Asked {
+    const TbTree *tree;
+    const TbLids *lids[64];
+} Asked;
+
+static void
+ask_lids(void *data, size_t from, size_t to, int worker)
+{
+    Asked *asked = data;
+
+    (void)worker;
+    for (size_t i = from; i < to; i++)
+        if (tb_tree_lids(asked->tree, &asked->lids[i]) != TB_OK)
+            asked->lids[i] = NULL;
+}
+
+START_TEST(all_threads_that_ask_at_once_get_the_same_lids)
+{
+    Soup *soup = malloc(sizeof *soup);
+    TbWork *work = tb_work_new(4);
+
+    make_box(soup, 20);
+    soup_drop(soup, 1017);
+    for (int n = 0; n < 10; n++) {
+        TbTree *tree = soup_tree(soup);
+        Asked asked = {.tree = tree};
+
+        ck_assert_int_eq(tb_work_for(work, NULL, 64, 1, ask_lids, &asked), TB_OK);
+        for (int i = 0; i < 64; i++) {
+            ck_assert_ptr_nonnull(asked.lids[i]);
+            ck_assert_ptr_eq(asked.lids[i], asked.lids[0]);
+        }
+        tb_tree_unref(tree);
+    }
+    tb_work_free(work);
+    free(soup);
+}
+END_TEST
+
 int
 main(void)
 {
@@ -264,6 +303,7 @@ main(void)
     tcase_add_test(c, sides_turned_over_leave_a_mesh_closed_but_flipped);
     tcase_add_test(c, a_sheet_of_two_sides_has_no_volume_and_is_no_room);
     tcase_add_test(c, lids_without_room_are_asked_for_again);
+    tcase_add_test(c, all_threads_that_ask_at_once_get_the_same_lids);
     suite_add_tcase(suite, c);
     return tb_test_main(suite);
 }
