@@ -54,6 +54,32 @@ with_bounds(TbStrip strip)
     return made;
 }
 
+/** Strips of a field's own, side by side. */
+#define BLOCK_STRIPS 16
+
+struct TbStripBlock {
+    struct TbStripBlock *next;
+    size_t used;
+    TbStrip strip[BLOCK_STRIPS];
+};
+
+/** A copy that stays where it is as long as the field; NULL when there is no room. */
+static const TbStrip *
+own_strip(TbField *field, const TbStrip *strip)
+{
+    struct TbStripBlock *block = field->block;
+
+    if (block == NULL || block->used == BLOCK_STRIPS) {
+        block = tb_alloc(sizeof *block);
+        if (block == NULL)
+            return NULL;
+        block->next = field->block;
+        field->block = block;
+    }
+    block->strip[block->used] = *strip;
+    return &block->strip[block->used++];
+}
+
 static TbNode
 strip_node(const TbPartStrip *made, uint32_t part, uint32_t index)
 {
@@ -70,16 +96,18 @@ strip_node(const TbPartStrip *made, uint32_t part, uint32_t index)
     return node;
 }
 
+/** @param strip the made one's, where it stays; NULL when there was no room for it */
 static TbStatus
-add_strip(TbField *field, const TbPartStrip *strip, uint32_t part)
+add_strip(TbField *field, const TbPartStrip *made, const TbStrip *strip, uint32_t part)
 {
-    TbNode node = strip_node(strip, part, (uint32_t)field->strips);
-    void *room = field->strip;
+    TbNode node = strip_node(made, part, (uint32_t)field->strips);
+    void *room = (void *)field->strip;
 
-    if (tb_grow_array(&room, &field->strip_room, field->strips, sizeof *field->strip) != 0)
+    if (strip == NULL ||
+        tb_grow_array(&room, &field->strip_room, field->strips, sizeof *field->strip) != 0)
         return TB_E_MEMORY;
     field->strip = room;
-    field->strip[field->strips++] = strip->strip;
+    field->strip[field->strips++] = strip;
     return add_node(field, &node);
 }
 
@@ -175,9 +203,9 @@ add_strip_of(TbField *field,
     if (!(u1 > u0))
         return TB_OK;
     if (whole != NULL && u0 == 0 && u1 == piece->extent)
-        return add_strip(field, whole, part);
+        return add_strip(field, whole, &whole->strip, part);
     strip = with_bounds(tb_strip_of(piece, u0, u1, true));
-    return add_strip(field, &strip, part);
+    return add_strip(field, &strip, own_strip(field, &strip.strip), part);
 }
 
 /** u of a station, kept within a piece. */
@@ -358,7 +386,9 @@ tb_field__of_sweep(TbField *field, const TbSweep *sweep, TbKept kept)
 TbStatus
 tb_field__copy(TbField *field, const TbField *from)
 {
+    TB_ASSERT(!from->with_tubes);
     *field = *from;
+    field->block = NULL;
     field->node = tb_alloc_array(from->count, sizeof *from->node);
     field->strip = tb_alloc_array(from->strips, sizeof *from->strip);
     field->room = field->node != NULL ? from->count : 0;
@@ -366,7 +396,7 @@ tb_field__copy(TbField *field, const TbField *from)
     if (field->node == NULL || field->strip == NULL)
         return TB_E_MEMORY;
     memcpy(field->node, from->node, from->count * sizeof *from->node);
-    memcpy(field->strip, from->strip, from->strips * sizeof *from->strip);
+    memcpy((void *)field->strip, (const void *)from->strip, from->strips * sizeof *from->strip);
     return TB_OK;
 }
 
@@ -389,7 +419,13 @@ void
 tb_field__clear(TbField *field)
 {
     tb_free(field->node);
-    tb_free(field->strip);
+    while (field->block != NULL) {
+        struct TbStripBlock *next = field->block->next;
+
+        tb_free(field->block);
+        field->block = next;
+    }
+    tb_free((void *)field->strip);
     tb_free(field->tube);
     *field = (TbField){.empty = true};
 }
@@ -400,7 +436,7 @@ static TbStatus
 open_strip(TbField *field, uint32_t index, bool *opened)
 {
     TbNode node = field->node[index];
-    TbStrip strip = field->strip[node.index];
+    TbStrip strip = *field->strip[node.index];
     double middle = 0.5 * (strip.u0 + strip.u1);
     TbDisc disc;
     TbPartStrip half[2];
@@ -414,7 +450,7 @@ open_strip(TbField *field, uint32_t index, bool *opened)
     half[1] = with_bounds(tb_strip_between(strip.piece, middle, strip.u1, disc, strip.disc1, true));
     field->node[index].first = (uint32_t)field->count;
     for (int i = 0; i < 2; i++) {
-        if (add_strip(field, &half[i], node.part) != TB_OK)
+        if (add_strip(field, &half[i], own_strip(field, &half[i].strip), node.part) != TB_OK)
             return TB_E_MEMORY;
     }
     field->node[index].count = 2;
@@ -495,7 +531,7 @@ tb_field__body(const TbField *field, uint32_t index)
 
     switch (node->kind) {
     case TB_NODE_STRIP:
-        return tb_strip_convex(&field->strip[node->index], true);
+        return tb_strip_convex(field->strip[node->index], true);
     case TB_NODE_TUBE:
         return tb_tube__convex(&field->tube[node->index]);
     case TB_NODE_PIECE:
@@ -524,7 +560,7 @@ tb_field__some_point(const TbField *field, uint32_t index, TbSite *site)
         node = &field->node[node->first];
     site->part = node->part;
     if (node->kind == TB_NODE_STRIP) {
-        const TbDisc *disc = &field->strip[node->index].disc0;
+        const TbDisc *disc = &field->strip[node->index]->disc0;
         TbVec3 p = tb_disc_point(disc, 0, true, NULL);
 
         site->on_sweep = true;

@@ -42,8 +42,9 @@ typedef struct TbField {
     const TbSweep *sweep; /**< the one sweep */
     TbNode *node;
     size_t count, room;
-    TbStrip *strip;
+    const TbStrip **strip; /**< lent by the solid, or in a block: they stay where they are */
     size_t strips, strip_room;
+    struct TbStripBlock *block; /**< the field's own, the newest first */
     bool with_tubes;
     bool without_meshes;
     TbTube *tube;
@@ -76,8 +77,8 @@ TbStatus tb_field__of_solid_for_sections(TbField *field,
                                          size_t count);
 TbStatus tb_field__of_sweep(TbField *field, const TbSweep *sweep, TbKept kept);
 
-/** The same field again, to be refined on its own. @return TB_OK or TB_E_MEMORY; to be cleared in
- * either case. */
+/** The same field again, to be refined on its own; the first must outlive it. @return TB_OK or
+ * TB_E_MEMORY; to be cleared in either case. */
 TbStatus tb_field__copy(TbField *field, const TbField *from);
 
 /** One convex body, which must outlive the field. */
@@ -98,6 +99,13 @@ static inline bool
 tb_node__is_box(const TbNode *node)
 {
     return node->kind == TB_NODE_GROUP || node->kind == TB_NODE_BOXES;
+}
+
+/** The strip of a strip node. */
+static inline const TbStrip *
+tb_field__strip(const TbField *field, uint32_t node)
+{
+    return field->strip[field->node[node].index];
 }
 
 const TbPart *tb_field__part(const TbField *field, uint32_t node);

@@ -210,7 +210,7 @@ real_side(Real *real, const TbField *field, uint32_t index, double share)
     real->on_strip = node->kind == TB_NODE_STRIP;
     real->site.on_sweep = real->on_strip;
     if (real->on_strip) {
-        set_station(real, &field->strip[node->index], share);
+        set_station(real, field->strip[node->index], share);
         return;
     }
     real->body = tb_field__body(field, index);
@@ -223,8 +223,8 @@ real_side(Real *real, const TbField *field, uint32_t index, double share)
 static bool
 move_apart(const TbSearch *search, const TbPair *pair, Real *a, Real *b)
 {
-    const TbStrip *strip_a = &search->a->strip[search->a->node[pair->a].index];
-    const TbStrip *strip_b = &search->b->strip[search->b->node[pair->b].index];
+    const TbStrip *strip_a = tb_field__strip(search->a, pair->a);
+    const TbStrip *strip_b = tb_field__strip(search->b, pair->b);
     double station = a->site.station + search->apart;
     double span;
 
@@ -307,8 +307,8 @@ is_stagger(const TbSearch *search, const TbNode *a, const TbNode *b)
 static bool
 closeness_of_stagger(const TbSearch *search, const TbPair *pair, double enough, Closeness *c)
 {
-    const TbStrip *strip_a = &search->a->strip[search->a->node[pair->a].index];
-    const TbStrip *strip_b = &search->b->strip[search->b->node[pair->b].index];
+    const TbStrip *strip_a = tb_field__strip(search->a, pair->a);
+    const TbStrip *strip_b = tb_field__strip(search->b, pair->b);
     TbConvex body, origin = tb_convex_of_point(tb_vec3(0, 0, 0));
     TbStagger stagger;
 

@@ -174,7 +174,7 @@ strip_u(const TbStrip *strip, double share)
 static void
 witness_on_strip(TbWalk *walk, uint32_t node, const TbSeparation *hull, double lower)
 {
-    const TbStrip *strip = &walk->other->strip[walk->other->node[node].index];
+    const TbStrip *strip = tb_field__strip(walk->other, node);
     double share = fmin(1, fmax(0, hull->share_b[1]));
     TbWitness witness = {.point_a = hull->point_a};
     TbDisc disc;
