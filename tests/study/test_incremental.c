@@ -278,6 +278,39 @@ START_TEST(after_random_edits_the_answer_is_a_fresh_one_bit_for_bit)
 }
 END_TEST
 
+/* A knot dragged in small steps, there and back: what is told on the way and at the end is what a
+ * fresh study tells. */
+START_TEST(while_a_knot_is_dragged_every_answer_is_a_fresh_one_bit_for_bit)
+{
+    static const char *const items[] = {"outlet", "brake"};
+    TbBay *bay = bay_of(bay_text), *first = tb_bay_ref(bay);
+    TbStudy *study = study_alone();
+    g_autofree char *before = report(study, bay), *after = NULL;
+
+    for (int i = 1; i <= 24; i++) {
+        double off = 0.2 * (i <= 12 ? i : 24 - i);
+        TbVec3 to = _i == 0 ? tb_vec3(190 + off, 20 - 0.6 * off, -40 + 0.1 * off)
+                            : tb_vec3(60 - off, -120 + off, 60 + 0.3 * off);
+        TbBay *edited = NULL;
+        g_autofree char *kept = NULL, *fresh = NULL;
+
+        ck_assert_int_eq(tb_edit_move_knot(bay, items[_i], 0, to, &edited, NULL), TB_OK);
+        tb_bay_unref(bay);
+        bay = edited;
+        kept = report(study, bay);
+        if (i % 6 != 5)
+            continue;
+        fresh = fresh_report(bay, 1);
+        ck_assert_str_eq(kept, fresh);
+    }
+    after = report(study, bay);
+    ck_assert_str_eq(after, before);
+    tb_study_free(study);
+    tb_bay_unref(first);
+    tb_bay_unref(bay);
+}
+END_TEST
+
 START_TEST(one_thread_and_three_give_the_same_bits)
 {
     TbBay *bay = bay_of(bay_text);
@@ -322,6 +355,7 @@ suite(void)
     tcase_add_test(c, turning_a_housing_moves_what_ends_on_it);
     tcase_add_test(c, undo_is_answered_from_what_is_kept);
     tcase_add_loop_test(c, after_random_edits_the_answer_is_a_fresh_one_bit_for_bit, 0, 3);
+    tcase_add_loop_test(c, while_a_knot_is_dragged_every_answer_is_a_fresh_one_bit_for_bit, 0, 2);
     tcase_add_test(c, one_thread_and_three_give_the_same_bits);
     tcase_add_test(c, a_cancelled_question_gives_nothing_and_harms_nothing);
     tcase_set_timeout(c, 240);
