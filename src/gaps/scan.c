@@ -20,8 +20,10 @@
 /** mm. A cut that is no cut: nothing is as far, but what is missing (TB_NOWHERE) is further. */
 #define MOST_CUT 1e16
 
-/** Share of the width asked: the difference of two numbers that are rounded must not exceed it. */
-#define WIDTH_USED 0.999999
+/** Share of the width asked that a search works with. The rest is for a witness that is not quite
+ * as near as what floats have foreseen, and for the rounding of a difference. */
+#define WIDTH_USED 0.9
+#define WIDTH_SPARE 0.099
 
 /** Relative allowance for the roundings of a squared cut. */
 #define ROUND_UP 1.000002
@@ -36,12 +38,15 @@ typedef struct Way {
     bool known;
 } Way;
 
+/** Directions kept for a row. */
+#define WAYS 4
+
 /** What a walk works with. */
 typedef struct Walk {
     TbScan scan;
     TbScanNear near[TB_LANES];
-    double open[TB_LANES]; /**< least bound of what was given up */
-    Way way[TB_LANES][2];
+    double open[TB_LANES];                   /**< least bound of what was given up */
+    Way way[TB_LANES][WAYS];                 /**< the nearest pair's, then the latest */
     uint32_t seen[TB_LANES][1 << SEEN_BITS]; /**< triangle + 1 */
     long looks;
     bool avx2;
@@ -149,7 +154,7 @@ tb_scan__make_room(TbScan *scan, int lane)
 }
 
 static void
-walk_group(Walk *walk)
+walk_rows(Walk *walk)
 {
     if (walk->avx2)
         tb_scan__walk_avx2(&walk->scan);
@@ -277,7 +282,42 @@ typedef struct Strip {
 static double
 cut_of(const TbScan *scan, int lane)
 {
-    return fmax(0, scan->upper[lane] - scan->width);
+    return fmax(0, fmin(scan->upper[lane], scan->foreseen[lane]) - scan->width);
+}
+
+/** True where it is the nearest so far. */
+static bool
+take_witness(Strip *s, double station, TbVec3 a, TbVec3 b, double upper)
+{
+    TbScan *scan = s->scan;
+    TbScanNear *best = near_of(scan, s->pair->lane);
+
+    if (!(upper < scan->upper[s->pair->lane]))
+        return false;
+    *best = (TbScanNear){.upper = upper,
+                         .point_a = a,
+                         .point_b = b,
+                         .row = (uint32_t)s->row,
+                         .column = s->pair->column,
+                         .triangle = s->pair->triangle,
+                         .station = station};
+    set_way(scan, s->pair->lane, best);
+    tb_scan__lower(scan, s->pair->lane, upper);
+    return true;
+}
+
+/** The point of an evaluated section that is furthest out along a direction that tells the two
+ * apart: on a round section it is the nearest one, nearly, and costs a tenth of a separation. */
+static bool
+point_witness(Strip *s, const TbDisc *disc, TbVec3 way)
+{
+    TbVec3 contact;
+    TbNearest near;
+
+    tb_disc_support(disc, tb_vec3_neg(way), true, &contact);
+    near = tb_point_triangle(contact, s->corner);
+    return near.distance > MEETS &&
+           take_witness(s, disc->station, near.a, near.b, near.distance + TB_TOL_ROUND);
 }
 
 /** An evaluated section against the triangle: an upper bound, and its two points. */
@@ -285,23 +325,12 @@ static TbSeparation
 witness(Strip *s, const TbDisc *disc, TbVec3 way)
 {
     TbScan *scan = s->scan;
-    TbScanNear *best = near_of(scan, s->pair->lane);
     TbConvex body = tb_convex_of_disc(disc, true);
     TbSeparation found =
         tb_convex_separation(&body, &s->triangle, way, INFINITY, WITNESS_SHARE * scan->width);
     double upper = found.distance <= MEETS ? 0 : found.distance + TB_TOL_ROUND;
 
-    if (upper < scan->upper[s->pair->lane]) {
-        *best = (TbScanNear){.upper = upper,
-                             .point_a = found.point_a,
-                             .point_b = found.point_b,
-                             .row = (uint32_t)s->row,
-                             .column = s->pair->column,
-                             .triangle = s->pair->triangle,
-                             .station = disc->station};
-        set_way(scan, s->pair->lane, best);
-        tb_scan__lower(scan, s->pair->lane, upper);
-    }
+    take_witness(s, disc->station, found.point_a, found.point_b, upper);
     return found;
 }
 
@@ -311,8 +340,8 @@ remember_way(Walk *walk, int lane, TbVec3 way, double reach)
 {
     Way *ways = walk->way[lane];
 
-    ways[1] = ways[0];
-    ways[0] = (Way){way, reach, true};
+    memmove(ways + 2, ways + 1, (WAYS - 2) * sizeof *ways);
+    ways[1] = (Way){way, reach, true};
 }
 
 static double
@@ -329,7 +358,7 @@ is_told_apart(const Walk *walk, const Strip *s)
     const Way *ways = walk->way[s->pair->lane];
     double cut = cut_of(s->scan, s->pair->lane) + TB_TOL_ROUND;
 
-    for (int i = 0; i < 2; i++)
+    for (int i = 0; i < WAYS; i++)
         if (ways[i].known && ways[i].reach - reach_along(s->corner, ways[i].way) >= cut)
             return true;
     return false;
@@ -341,6 +370,17 @@ open_end(Walk *walk, int lane, double lower)
     int at = tb_scan__first(&walk->scan, lane);
 
     walk->open[at] = fmin(walk->open[at], lower);
+}
+
+/** The section of a strip between its ends. */
+static TbDisc
+station_of(const TbStrip *strip, double share)
+{
+    if (share <= 0)
+        return strip->disc0;
+    if (share >= 1)
+        return strip->disc1;
+    return tb_piece_disc(strip->piece, strip->u0 + share * (strip->u1 - strip->u0));
 }
 
 static void
@@ -362,10 +402,11 @@ look_at_strip(Strip *s, const TbStrip *strip, TbVec3 way, int depth)
                      found.lower + reach_along(s->corner, found.direction));
     if (lower >= cut_of(scan, lane))
         return;
-    middle = strip->u0 + found.share_a[1] * (strip->u1 - strip->u0);
-    disc = found.share_a[1] <= 0   ? strip->disc0
-           : found.share_a[1] >= 1 ? strip->disc1
-                                   : tb_piece_disc(strip->piece, middle);
+    disc = station_of(strip, found.share_a[1]);
+    if (point_witness(s, &disc, found.direction) && depth == 0)
+        walk->way[lane][0] = walk->way[lane][1];
+    if (lower >= cut_of(scan, lane))
+        return;
     witness(s, &disc, found.direction);
     if (lower >= cut_of(scan, lane))
         return;
@@ -392,6 +433,21 @@ was_seen(Walk *walk, int lane, uint32_t triangle)
     return was;
 }
 
+/** From a triangle to the middle of a patch: a first direction. */
+static TbVec3
+way_from_patch(const TbLattice *lattice,
+               const TbLatticeRow *row,
+               uint32_t column,
+               const TbVec3 corner[3])
+{
+    const TbVec3 *low = lattice->ring + row->low * lattice->columns;
+    const TbVec3 *high = lattice->ring + row->high * lattice->columns;
+    TbVec3 middle = tb_vec3_mix(low[column], high[(column + 1) % lattice->columns], 0.5);
+    TbNearest near = tb_point_triangle(middle, corner);
+
+    return tb_vec3_sub(near.a, near.b);
+}
+
 static void
 settle_swept(TbScan *scan, const TbScanPair *pair)
 {
@@ -407,9 +463,7 @@ settle_swept(TbScan *scan, const TbScanPair *pair)
     if (is_told_apart(walk, &s))
         return;
     s.triangle = tb_convex_of_triangle(s.corner);
-    way = walk->way[pair->lane][0].known
-              ? walk->way[pair->lane][0].way
-              : tb_vec3_sub(lattice->ring[row->low * lattice->columns + pair->column], s.corner[0]);
+    way = way_from_patch(lattice, row, pair->column, s.corner);
     if (row->flat_end) {
         TbSeparation found = witness(&s, &lattice->disc[row->low], way);
 
@@ -421,6 +475,46 @@ settle_swept(TbScan *scan, const TbScanPair *pair)
         return;
     }
     look_at_strip(&s, &lattice->strip[s.row], way, 0);
+}
+
+/** The pair that floats foresaw, evaluated to its end: a separation that is enough for a bound
+ * stops before it has a witness to match. */
+static void
+polish(Walk *walk, int lane)
+{
+    TbScan *scan = &walk->scan;
+    const TbScanPair *pair = &scan->hint[lane];
+    const TbLattice *lattice = scan->lattice;
+    Strip s = {.scan = scan, .pair = pair, .row = scan->group * TB_LANES + pair->lane};
+    const TbLatticeRow *row = &lattice->row[s.row];
+    const TbStrip *strip = &lattice->strip[s.row];
+    TbSeparation found;
+    TbConvex body;
+    TbVec3 way;
+    TbDisc disc;
+
+    tb_mesh_corners(tb_tree_mesh(scan->tree), pair->triangle, s.corner);
+    s.triangle = tb_convex_of_triangle(s.corner);
+    way = way_from_patch(lattice, row, pair->column, s.corner);
+    if (row->flat_end) {
+        witness(&s, &lattice->disc[row->low], way);
+        return;
+    }
+    body = tb_strip_convex(strip, true);
+    found = tb_convex_separation(&body, &s.triangle, way, INFINITY, HULL_SHARE * scan->width);
+    disc = station_of(strip, found.share_a[1]);
+    witness(&s, &disc, found.direction);
+}
+
+static void
+walk_group(Walk *walk)
+{
+    TbScan *scan = &walk->scan;
+
+    walk_rows(walk);
+    for (int lane = 0; lane < TB_LANES && scan->lattice->swept; lane += scan->together)
+        if (scan->upper[lane] > scan->foreseen[lane] + WIDTH_SPARE / WIDTH_USED * scan->width)
+            polish(walk, lane);
 }
 
 /* ---- beginnings ---- */
@@ -455,7 +549,7 @@ start_group(Walk *walk, size_t group, double beyond)
         walk->near[lane] = (TbScanNear){.upper = beyond, .row = UINT32_MAX};
         scan->way[lane].known = false;
         walk->open[lane] = INFINITY;
-        walk->way[lane][0].known = walk->way[lane][1].known = false;
+        memset(walk->way[lane], 0, sizeof walk->way[lane]);
     }
     set_most(scan);
     memset(walk->seen, 0, sizeof walk->seen);
@@ -578,7 +672,7 @@ walk_all(Walk *walk, double enough, size_t first, TbTask *task)
             break;
         walk->scan.group = group;
         for (int lane = 0; lane < TB_LANES; lane++)
-            walk->way[lane][0].known = walk->way[lane][1].known = false;
+            memset(walk->way[lane], 0, sizeof walk->way[lane]);
         memset(walk->seen, 0, sizeof walk->seen);
         walk_group(walk);
     }
