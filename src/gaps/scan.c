@@ -38,6 +38,9 @@ typedef struct Way {
     bool known;
 } Way;
 
+/** Times that a support point at each end of a strip is led to the triangle. */
+#define POLISH_ROUNDS 2
+
 /** Directions kept for a row. */
 #define WAYS 4
 
@@ -45,8 +48,9 @@ typedef struct Way {
 typedef struct Walk {
     TbScan scan;
     TbScanNear near[TB_LANES];
-    double open[TB_LANES];                   /**< least bound of what was given up */
-    Way way[TB_LANES][WAYS];                 /**< the nearest pair's, then the latest */
+    double open[TB_LANES];   /**< least bound of what was given up */
+    TbVec3 lead;             /**< unit, or zero: way to the last row from its nearest point */
+    Way way[TB_LANES][WAYS]; /**< the nearest pair's, then the latest */
     uint32_t seen[TB_LANES][1 << SEEN_BITS]; /**< triangle + 1 */
     long looks;
     bool avx2;
@@ -477,8 +481,59 @@ settle_swept(TbScan *scan, const TbScanPair *pair)
     look_at_strip(&s, &lattice->strip[s.row], way, 0);
 }
 
-/** The pair that floats foresaw, evaluated to its end: a separation that is enough for a bound
- * stops before it has a witness to match. */
+/** The neighbour's direction: one support of the row's solid, and it tells most triangles apart. */
+static void
+lead_on(Walk *walk, int lane, size_t row)
+{
+    const TbLattice *lattice = walk->scan.lattice;
+    bool flat_end = lattice->row[row].flat_end;
+    TbConvex body = flat_end ? tb_convex_of_disc(&lattice->disc[lattice->row[row].low], true)
+                             : tb_strip_convex(&lattice->strip[row], true);
+    TbSupport support;
+
+    if (!(tb_vec3_length2(walk->lead) > 0))
+        return;
+    support = tb_convex_support(&body, tb_vec3_neg(walk->lead));
+    for (int k = lane; k < lane + walk->scan.together; k++)
+        walk->way[k][0] = (Way){walk->lead, -support.reach - support.beyond, true};
+}
+
+/** What the nearest points of a row say to the next one. */
+static void
+take_lead(Walk *walk, int lane)
+{
+    const TbScanNear *near = near_of(&walk->scan, lane);
+
+    if (near->row != UINT32_MAX)
+        walk->lead = tb_vec3_unit(tb_vec3_sub(near->point_a, near->point_b));
+}
+
+/** Whether a row's witness is as near as what floats foresaw, but for the width's spare share. */
+static bool
+is_polished(const TbScan *scan, int lane)
+{
+    return scan->upper[lane] <= scan->foreseen[lane] + WIDTH_SPARE / WIDTH_USED * scan->width;
+}
+
+/** Support points of both ends of a strip, each along the way from the last one to the triangle. */
+static void
+polish_ends(Strip *s, const TbStrip *strip, TbVec3 way)
+{
+    const TbDisc *end[2] = {&strip->disc0, &strip->disc1};
+
+    for (int i = 0; i < 2 * POLISH_ROUNDS; i++) {
+        const TbScanNear *best = near_of(s->scan, s->pair->lane);
+
+        if (!point_witness(s, end[i % 2], way))
+            continue;
+        if (is_polished(s->scan, s->pair->lane))
+            return;
+        way = tb_vec3_unit(tb_vec3_sub(best->point_a, best->point_b));
+    }
+}
+
+/** The pair that floats foresaw, evaluated to its end: a bound may be had before there is a witness
+ * to match. */
 static void
 polish(Walk *walk, int lane)
 {
@@ -500,6 +555,9 @@ polish(Walk *walk, int lane)
         witness(&s, &lattice->disc[row->low], way);
         return;
     }
+    polish_ends(&s, strip, tb_vec3_unit(way));
+    if (is_polished(scan, lane))
+        return;
     body = tb_strip_convex(strip, true);
     found = tb_convex_separation(&body, &s.triangle, way, INFINITY, HULL_SHARE * scan->width);
     disc = station_of(strip, found.share_a[1]);
@@ -513,7 +571,7 @@ walk_group(Walk *walk)
 
     walk_rows(walk);
     for (int lane = 0; lane < TB_LANES && scan->lattice->swept; lane += scan->together)
-        if (scan->upper[lane] > scan->foreseen[lane] + WIDTH_SPARE / WIDTH_USED * scan->width)
+        if (!is_polished(scan, lane))
             polish(walk, lane);
 }
 
@@ -788,10 +846,13 @@ start_rows(Walk *walk, size_t group, Start last)
             last = start_of(walk, lane);
         if (!last.known)
             continue;
+        if (lattice->swept)
+            lead_on(walk, lane, row);
         walk->scan.hint[lane] = (TbScanPair){
             .triangle = last.triangle, .column = (uint16_t)last.column, .lane = (uint8_t)lane};
         look_near(walk, lane, last.column, last.triangle);
         last = start_of(walk, lane);
+        take_lead(walk, lane);
     }
     return last;
 }
