@@ -235,10 +235,14 @@ settle_contact(Query *query, TbGap *gap)
     return TB_OK;
 }
 
-static bool
-is_in(const TbField *field, size_t part, TbVec3 p)
+/** Where a point of one solid lies about a part of the other; out of what is no mesh. */
+static TbLies
+lies(const TbField *field, size_t part, TbVec3 p)
 {
-    return tb_inside__is_in(tb_solid_part(field->solid, part), p);
+    const TbPart *mesh = tb_solid_part(field->solid, part);
+    double winding;
+
+    return mesh->kind == TB_PART_MESH ? tb_inside__where(mesh, p, &winding) : TB_LIES_OUT;
 }
 
 /**
@@ -249,18 +253,20 @@ is_in(const TbField *field, size_t part, TbVec3 p)
 static TbStatus
 settle_hole(Query *query, TbGap *gap)
 {
+    TbLies in_a, in_b;
     TbDepth depth;
     TbStatus status = find_depth(query, gap, &depth);
 
     if (status != TB_OK || !(depth.upper < 0))
         return status;
-    if (is_in(&query->b, depth.site_b.part, depth.point_a) ||
-        is_in(&query->a, depth.site_a.part, depth.point_b)) {
+    in_b = lies(&query->b, depth.site_b.part, depth.point_a);
+    in_a = lies(&query->a, depth.site_a.part, depth.point_b);
+    if (in_a == TB_LIES_IN || in_b == TB_LIES_IN) {
         gap->exhausted = gap->exhausted || depth.exhausted;
         gap->lower = depth.lower;
         gap->contact = TB_OVERLAPS;
         take_depth(&depth, gap);
-    } else if (query->reach.doubt == TB_LIES_OUT) {
+    } else if (query->reach.doubt == TB_LIES_OUT && (in_a != TB_LIES_OUT || in_b != TB_LIES_OUT)) {
         query->reach.doubt = TB_LIES_AT_HOLE;
         query->reach.winding = 0.5;
     }

@@ -27,12 +27,12 @@
  *
  * A mesh that lacks little (a few triangles, cracks, doubled or turned faces: lids.h, within a
  * twentieth of its area) has an inside: that of mesh and lids together. Its depth is measured to
- * both, a clear gap only to the triangles that are there. Where the lids are seen as more than a
- * quarter of all directions nothing is said about a point. A mesh that is really open has no
- * inside, and one that is closed but whose neighbours disagree about their sense may have it on
- * either side: `inner` is then TB_INNER_UNKNOWN where a solid is not clear of it, the gap is the
- * distance to the triangles, and `enclosed` says how much speaks for an inside. The gap could then
- * only be less.
+ * both, a clear gap only to the triangles that are there. A point about which the triangles wind
+ * a number of times that is more than a quarter off a whole number is at a hole: unknown. A mesh
+ * that is really open has no inside, and one that is closed but whose neighbours disagree about
+ * their sense may have it on either side: `inner` is then TB_INNER_UNKNOWN where a solid is not
+ * clear of it, the gap is the distance to the triangles, and `enclosed` says how much speaks for an
+ * inside. The gap could then only be less.
  */
 #pragma once
 

@@ -158,7 +158,9 @@ tb_inside__where(const TbPart *part, TbVec3 p, double *winding)
     lacks = tb_lids_angle(lids, p);
     *winding = (double)turns - lacks;
     if (is_nearly_closed(lids, mesh))
-        return fabs(lacks) > CLEARLY ? TB_LIES_AT_HOLE : side_of_turns(part, turns, p, winding);
+        return fabs(*winding - round(*winding)) > CLEARLY
+                   ? TB_LIES_AT_HOLE
+                   : side_of_turns(part, lround(*winding), p, winding);
     return turns == 0 && fabs(lacks) <= FAR_RIM ? TB_LIES_OUT : TB_LIES_AT_OPEN;
 }
 
@@ -166,12 +168,15 @@ bool
 tb_inside__is_in(const TbPart *part, TbVec3 p)
 {
     const TbLids *lids;
+    long turns;
 
     if (part->kind != TB_PART_MESH || !tb_inside__has(part) || is_beyond_box(part, p))
         return false;
     lids = lids_of(part);
-    return turns_about(part, lids, p) >= 1 &&
-           (lids == NULL || fabs(tb_lids_angle(lids, p)) <= CLEARLY);
+    turns = turns_about(part, lids, p);
+    if (lids == NULL || turns < 1)
+        return turns >= 1;
+    return (double)turns - tb_lids_angle(lids, p) >= 1 - CLEARLY;
 }
 
 bool

@@ -237,9 +237,13 @@ START_TEST(what_is_decided_of_a_slightly_broken_mesh_is_right)
                           "%d: undecided, though the winding is %.3f of %ld", n, w, in);
             ck_assert_int_eq(g.contact, TB_CLEAR);
         } else if (in > 0) {
+            /* some of it is inside; that all of it is, is not said where it meets a lid */
+            bool at_hole = wound_distance(wound, wounds, c) < r + 20;
+
+            ck_assert_msg((g.contact == TB_INSIDE && g.inner == TB_INNER_B) ||
+                              (g.contact == TB_OVERLAPS && at_hole),
+                          "%d: %s, winding %.3f", n, tb_contact_name(g.contact), w);
             decided++;
-            ck_assert_msg(g.contact == TB_INSIDE && g.inner == TB_INNER_B, "%d: %s, winding %.3f",
-                          n, tb_contact_name(g.contact), w);
             ck_assert_double_le(g.lower, -(d - r) + 0.1);
         } else {
             decided++;
