@@ -121,7 +121,7 @@ main(void)
         scene_duct(step * (double)i, &ours->duct[i]);
     set_theirs(&pipe, REF_PIPE, SCENE_ROWS);
     set_theirs(&loft, REF_LOFT, 21);
-    bench_race(side, 3, 3);
+    bench_race(side, 3, 5);
     a = mean(ours->area, AREAS);
     b = mean(pipe.area, AREAS);
     c = mean(loft.area, AREAS);
