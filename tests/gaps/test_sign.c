@@ -169,7 +169,7 @@ crack(Soup *soup, gsl_rng *rng)
     }
 }
 
-/** @param[out] wound a middle of each triangle that was taken out */
+/** @param[out] wound a point of each triangle that was taken out or turned over */
 static size_t
 break_up(Soup *soup, int how, gsl_rng *rng, TbVec3 wound[])
 {
@@ -188,8 +188,12 @@ break_up(Soup *soup, int how, gsl_rng *rng, TbVec3 wound[])
         }
         if (how == 1)
             soup_add(soup, a, b, c);
-        if (how == 2 || how == 4)
-            soup_turn(soup, i == 0 ? 0 : i - 1, i);
+        if (how == 2 || how == 4) {
+            size_t turned = i == 0 ? soup->count - 1 : i - 1;
+
+            wound[wounds++] = soup->corner[3 * turned];
+            soup_turn(soup, turned, turned + 1);
+        }
     }
     return wounds;
 }
