@@ -40,7 +40,7 @@ take(void *user, const TbVec3 corner[3])
 }
 
 /** Pieces near the duct: few, for it takes long to place one. */
-enum { FEW = 7 };
+enum { FEW = 4 };
 
 static size_t
 make(double triangles, uint64_t seed, Taken *taken)
