@@ -114,32 +114,21 @@ tb_scan__lower(TbScan *scan, int lane, double upper)
     set_most(scan);
 }
 
-/** Nearest first: most of the others need not be looked at then. */
+/** The nearest first: most of the others need not be looked at then. */
 void
 tb_scan__settle_kept(TbScan *scan, int lane)
 {
     TbScanPair *kept = scan->kept[lane];
-    int count = scan->kept_count[lane];
+    int count = scan->kept_count[lane], nearest = 0;
 
-    for (;;) {
-        int left = 0, nearest = 0;
-        TbScanPair pair;
-
-        for (int i = 0; i < count; i++) {
-            if (!tb_scan__matters(scan, &kept[i]))
-                continue;
-            kept[left] = kept[i];
-            if (kept[left].distance2 < kept[nearest].distance2)
-                nearest = left;
-            left++;
-        }
-        if (left == 0)
-            break;
-        pair = kept[nearest];
-        kept[nearest] = kept[left - 1];
-        count = left - 1;
-        scan->settle(scan, &pair);
-    }
+    for (int i = 1; i < count; i++)
+        if (kept[i].distance2 < kept[nearest].distance2)
+            nearest = i;
+    if (count > 0 && tb_scan__matters(scan, &kept[nearest]))
+        scan->settle(scan, &kept[nearest]);
+    for (int i = 0; i < count; i++)
+        if (i != nearest && tb_scan__matters(scan, &kept[i]))
+            scan->settle(scan, &kept[i]);
     scan->kept_count[lane] = 0;
 }
 
@@ -224,14 +213,15 @@ set_way(TbScan *scan, int lane, const TbScanNear *near)
 {
     TbVec3 d = tb_vec3_sub(near->point_a, near->point_b);
     double length = tb_vec3_length(d);
-    TbScanWay *way = &scan->way[lane];
+    TbScanWays *ways = &scan->ways;
 
-    way->known = scan->together < TB_LANES && length > 0;
-    if (!way->known)
+    if (scan->together == TB_LANES)
         return;
-    way->unit[0] = (float)(d.x / length);
-    way->unit[1] = (float)(d.y / length);
-    way->unit[2] = (float)(d.z / length);
+    d = length > 0 ? tb_vec3_scale(d, 1 / length) : tb_vec3(0, 0, 0);
+    ways->newest[0][lane] = (float)d.x;
+    ways->newest[1][lane] = (float)d.y;
+    ways->newest[2][lane] = (float)d.z;
+    ways->stale |= 1u << lane;
 }
 
 static void
@@ -577,6 +567,17 @@ walk_group(Walk *walk)
 
 /* ---- beginnings ---- */
 
+/** Largest coordinate of a scan, mm. */
+static float
+furthest_of(const TbTree *tree)
+{
+    TbBox3 box = tb_mesh_box(tb_tree_mesh(tree));
+    double x = fmax(fabs(box.low.x), fabs(box.high.x)), y = fmax(fabs(box.low.y), fabs(box.high.y));
+    double z = fmax(fabs(box.low.z), fabs(box.high.z));
+
+    return (float)fmax(x, fmax(y, z));
+}
+
 static void
 start_walk(Walk *walk, const TbScanAsk *ask, int together)
 {
@@ -587,6 +588,7 @@ start_walk(Walk *walk, const TbScanAsk *ask, int together)
     scan->together = together;
     scan->width = ask->lattice->swept ? WIDTH_USED * fmax(ask->width, TB_GAP_WIDTH_LEAST) : 0;
     scan->slack = (double)(TB_SCAN_CORNER * ask->lattice->furthest);
+    scan->ways.slack = TB_SCAN_ALONG * fmaxf(ask->lattice->furthest, furthest_of(ask->tree));
     scan->settle = ask->lattice->swept ? settle_swept : settle_flat;
     scan->user = walk;
     walk->avx2 = tb_lanes_in_use() == TB_LANES_AVX2;
@@ -605,11 +607,12 @@ start_group(Walk *walk, size_t group, double beyond)
         scan->upper[lane] = scan->foreseen[lane] = there || scan->together == TB_LANES ? beyond : 0;
         set_cut(scan, lane);
         walk->near[lane] = (TbScanNear){.upper = beyond, .row = UINT32_MAX};
-        scan->way[lane].known = false;
         walk->open[lane] = INFINITY;
         memset(walk->way[lane], 0, sizeof walk->way[lane]);
     }
     set_most(scan);
+    memset(scan->ways.newest, 0, sizeof scan->ways.newest);
+    scan->ways.stale = (1u << TB_LANES) - 1;
     memset(walk->seen, 0, sizeof walk->seen);
 }
 

@@ -30,6 +30,10 @@
 /** Of the largest coordinate: two corners' rounding, in three axes, twice. */
 #define TB_SCAN_CORNER 5e-7f
 
+/** Of the largest coordinate: places of a patch and of a triangle along a unit direction, each a
+ * sum of three products, twice 3 * 6e-8 * sqrt(3), and three sums of places; and some more. */
+#define TB_SCAN_ALONG 1.2e-6f
+
 /** A pair that may still matter. */
 typedef struct TbScanPair {
     float distance2; /**< mm^2: the flat triangles are no nearer than this, allowance taken off */
@@ -51,11 +55,16 @@ typedef struct TbScanBatch {
     int count;
 } TbScanBatch;
 
-/** A direction, from the scan to a row, along which the row was nearest so far. */
-typedef struct TbScanWay {
-    float unit[3];
-    bool known;
-} TbScanWay;
+/** Directions from the scan to each row, along which the rows were nearest so far, and where each
+ * patch begins along its row's. */
+typedef struct TbScanWays {
+    float newest[3][TB_LANES]; /**< 0 where none is known: that tells nothing apart */
+    float unit[3][TB_LANES];   /**< those that the following belong to */
+    float patch[TB_LANES][TB_LATTICE_MOST_COLUMNS];            /**< mm, stray taken off */
+    float block[TB_LATTICE_MOST_COLUMNS / TB_LANES][TB_LANES]; /**< least of eight patches */
+    unsigned stale;                                            /**< rows of a newer way */
+    float slack; /**< mm: rounding of two places along a way */
+} TbScanWays;
 
 typedef struct TbScan TbScan;
 
@@ -71,7 +80,7 @@ struct TbScan {
     float cut[TB_LANES];       /**< mm: upper - width, but not below 0, slack added */
     float cut2[TB_LANES];      /**< its square, a little more */
     float most_cut;
-    TbScanWay way[TB_LANES];   /**< not where one bound is shared */
+    TbScanWays ways;           /**< none where one bound is shared */
     TbScanPair hint[TB_LANES]; /**< the pair of what was foreseen */
     TbScanBatch batch;
     TbScanPair kept[TB_LANES][TB_SCAN_KEPT];

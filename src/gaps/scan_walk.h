@@ -143,7 +143,8 @@ pierced2(const Foot *p, const Foot *q, const Face *f)
 
 /** A leaf's triangles, gathered. */
 typedef struct Leaf {
-    TbP8 corner[3];
+    TbP8 corner[3]; /**< from the middle */
+    TbP8 centre;    /**< of each triangle, from the middle */
     TbF8 box[6];
     float middle[3];
     float raw[9][TB_LANES];
@@ -312,16 +313,18 @@ empty_batch(TbScan *scan)
     batch->count = 0;
 }
 
-/** The corners of a patch, a b f d, axis by axis. */
+/** The corners of a patch, a b d f, along one axis. */
 typedef float Corners __attribute__((vector_size(16)));
+typedef uint64_t TwoPairs __attribute__((vector_size(16)));
 
 TB_LANES_INLINE Corners
 corners_along(const TbLattice *lattice, const TbLatticeRow *row, int axis, uint32_t column)
 {
-    const float *low = tb_lattice__places(lattice, row->low, axis) + column;
-    const float *high = tb_lattice__places(lattice, row->high, axis) + column;
+    uint64_t low, high;
 
-    return (Corners){low[0], low[1], high[1], high[0]};
+    memcpy(&low, tb_lattice__places(lattice, row->low, axis) + column, sizeof low);
+    memcpy(&high, tb_lattice__places(lattice, row->high, axis) + column, sizeof high);
+    return (Corners)(TwoPairs){low, high};
 }
 
 /** A patch and one of a leaf's triangles, for the batch. */
@@ -335,7 +338,7 @@ add_pair(TbScan *scan, const Leaf *leaf, const Corners p[3], int lane, uint32_t 
     for (int axis = 0; axis < 3; axis++) {
 #pragma GCC unroll 4
         for (int c = 0; c < 4; c++)
-            batch->patch[c][axis][to] = p[axis][c];
+            batch->patch[c][axis][to] = p[axis][c ^ (c >> 1)]; /* a b f d */
 #pragma GCC unroll 3
         for (int c = 0; c < 3; c++)
             batch->corner[c][axis][to] = leaf->raw[3 * c + axis][k];
@@ -351,58 +354,81 @@ add_pair(TbScan *scan, const Leaf *leaf, const Corners p[3], int lane, uint32_t 
         empty_batch(scan);
 }
 
-/**
- * Triangles of a leaf that a slab square to a direction does not tell apart from a patch by `reach`
- * times the direction's length. Costs a fraction of a distance and settles most of them.
- *
- * @param n from the leaf to the patch; where the two fall together, 0, which tells nothing apart
- */
-TB_LANES_INLINE TbI8
-is_near_slab(const Corners p[3], const Leaf *leaf, const float n[3], float reach)
+/** How far a leaf's triangles reach along a direction, from its middle. */
+TB_LANES_INLINE TbF8
+reach_along(const Leaf *leaf, const float n[3])
 {
-    TbP8 o = {tb_f8(p[0][0]), tb_f8(p[1][0]), tb_f8(p[2][0])};
     TbP8 d = {tb_f8(n[0]), tb_f8(n[1]), tb_f8(n[2])};
-    Corners x = (p[0] - p[0][0]) * n[0] + (p[1] - p[1][0]) * n[1] + (p[2] - p[2][0]) * n[2];
-    float ab = x[0] < x[1] ? x[0] : x[1], fd = x[2] < x[3] ? x[2] : x[3];
-    TbF8 most = tb_p8_dot(tb_p8_sub(leaf->corner[0], o), d);
+    TbF8 most = tb_p8_dot(leaf->corner[0], d);
 
-    most = tb_f8_max(most, tb_p8_dot(tb_p8_sub(leaf->corner[1], o), d));
-    most = tb_f8_max(most, tb_p8_dot(tb_p8_sub(leaf->corner[2], o), d));
-    return tb_f8((ab < fd ? ab : fd) - reach) <= most;
+    most = tb_f8_max(most, tb_p8_dot(leaf->corner[1], d));
+    return tb_f8_max(most, tb_p8_dot(leaf->corner[2], d));
 }
 
-/** Triangles of a leaf that slabs do not tell apart from a patch. */
+/**
+ * Triangles of a leaf that a slab square to the way from the leaf's middle to the patch's does not
+ * tell apart from the patch by `reach`. Where the two fall together the way is 0, and tells nothing
+ * apart. Costs a fraction of a distance and settles most of them.
+ */
 TB_LANES_INLINE unsigned
-near_slabs(const TbScan *scan, const Leaf *leaf, int lane, const Corners p[3], float reach)
+near_slab(const Corners p[3], const Leaf *leaf, float reach)
 {
-    float n[3], length2 = 0;
-    unsigned mask = (1u << leaf->count) - 1;
+    float n[3], length2 = 0, ab, df;
+    Corners x = {0, 0, 0, 0};
 
     for (int k = 0; k < 3; k++) {
-        n[k] = 0.5f * (p[k][0] + p[k][2]) - leaf->middle[k];
+        Corners w = p[k] - leaf->middle[k];
+
+        n[k] = 0.5f * (w[0] + w[3]);
         length2 += n[k] * n[k];
+        x += w * n[k];
     }
-    mask &= tb_i8_bits(is_near_slab(p, leaf, n, reach * sqrtf(length2)));
-    if (mask == 0 || !scan->way[lane].known)
-        return mask;
-    return mask & tb_i8_bits(is_near_slab(p, leaf, scan->way[lane].unit, reach));
+    ab = x[0] < x[1] ? x[0] : x[1];
+    df = x[2] < x[3] ? x[2] : x[3];
+    return tb_i8_bits(tb_f8((ab < df ? ab : df) - reach * sqrtf(length2)) <= reach_along(leaf, n));
 }
 
-/** One patch against a leaf's triangles: what slabs leave is for the batch. */
+/** The same with a direction for each triangle, from its own centre. */
+TB_LANES_INLINE unsigned
+near_slabs(const Corners p[3], const Leaf *leaf, float reach)
+{
+    float w[3][4], middle[3];
+    TbF8 least, most;
+    TbP8 n;
+
+    for (int k = 0; k < 3; k++) {
+        Corners from = p[k] - leaf->middle[k];
+
+        memcpy(w[k], &from, sizeof from);
+        middle[k] = 0.5f * (from[0] + from[3]);
+    }
+    n = tb_p8_sub((TbP8){tb_f8(middle[0]), tb_f8(middle[1]), tb_f8(middle[2])}, leaf->centre);
+    most = tb_p8_dot(leaf->corner[0], n);
+    most = tb_f8_max(most, tb_p8_dot(leaf->corner[1], n));
+    most = tb_f8_max(most, tb_p8_dot(leaf->corner[2], n));
+    least = tb_p8_dot((TbP8){tb_f8(w[0][0]), tb_f8(w[1][0]), tb_f8(w[2][0])}, n);
+#pragma GCC unroll 3
+    for (int c = 1; c < 4; c++)
+        least =
+            tb_f8_min(least, tb_p8_dot((TbP8){tb_f8(w[0][c]), tb_f8(w[1][c]), tb_f8(w[2][c])}, n));
+    return tb_i8_bits(least - tb_f8(reach) * tb_f8_sqrt(tb_p8_dot(n, n)) <= most);
+}
+
+/** One patch against some of a leaf's triangles: what slabs leave is for the batch. */
 TB_LANES_INLINE void
-try_patch(TbScan *scan, const Leaf *leaf, int lane, uint32_t column)
+try_patch(TbScan *scan, const Leaf *leaf, int lane, uint32_t column, unsigned mask)
 {
     const TbLattice *lattice = scan->lattice;
     size_t row = scan->group * TB_LANES + (size_t)lane;
-    const TbLatticeRow *r = &lattice->row[row];
-    float stray = lattice->stray[row * lattice->columns + column];
-    float reach = scan->cut[lane] + stray;
+    float reach = scan->cut[lane] + lattice->stray[row * lattice->columns + column];
     Corners p[3];
-    unsigned mask;
 
     for (int axis = 0; axis < 3; axis++)
-        p[axis] = corners_along(lattice, r, axis, column);
-    mask = near_slabs(scan, leaf, lane, p, sqrtf(reach * reach + leaf->extra));
+        p[axis] = corners_along(lattice, &lattice->row[row], axis, column);
+    reach = sqrtf(reach * reach + leaf->extra);
+    mask &= near_slab(p, leaf, reach);
+    if (mask != 0)
+        mask &= near_slabs(p, leaf, reach);
     for (; mask != 0; mask &= mask - 1)
         add_pair(scan, leaf, p, lane, column, __builtin_ctz(mask));
 }
@@ -417,6 +443,8 @@ gather(const TbScan *scan, uint32_t number, Leaf *leaf)
     const uint32_t *index;
     size_t all = tb_mesh_triangle_count(mesh);
     TbF8 low[3], high[3], wide;
+    TbP8 middle;
+    TbF8 third = tb_f8(1.0f / 3.0f);
     float side[TB_LANES], most = 0;
 
     leaf->first = number * TB_LANES;
@@ -452,6 +480,12 @@ gather(const TbScan *scan, uint32_t number, Leaf *leaf)
         leaf->box[3 + k] = high[k];
         wide = wide + (high[k] - low[k]) * (high[k] - low[k]);
     }
+    middle = (TbP8){tb_f8(leaf->middle[0]), tb_f8(leaf->middle[1]), tb_f8(leaf->middle[2])};
+    for (int c = 0; c < 3; c++)
+        leaf->corner[c] = tb_p8_sub(leaf->corner[c], middle);
+    leaf->centre.x = third * (leaf->corner[0].x + leaf->corner[1].x + leaf->corner[2].x);
+    leaf->centre.y = third * (leaf->corner[0].y + leaf->corner[1].y + leaf->corner[2].y);
+    leaf->centre.z = third * (leaf->corner[0].z + leaf->corner[1].z + leaf->corner[2].z);
     tb_f8_store(side, wide);
     for (int k = 0; k < TB_LANES; k++)
         most = side[k] > most ? side[k] : most;
@@ -459,23 +493,107 @@ gather(const TbScan *scan, uint32_t number, Leaf *leaf)
     leaf->extra = TB_SCAN_SHARE * most * most;
 }
 
-/** Eight patches of a row that may be near a leaf. */
+/** Eight patches of a row that may be near a leaf. @param far as far along the row's way as its
+ * triangles may matter. */
 static void
-try_eight(TbScan *scan, const Leaf *leaf, int lane, uint32_t column, unsigned mask)
+try_eight(TbScan *scan, const Leaf *leaf, int lane, uint32_t column, unsigned mask, TbF8 far)
 {
     const TbLattice *lattice = scan->lattice;
     size_t row = scan->group * TB_LANES + (size_t)lane;
     const float *box = tb_lattice__patch_boxes(lattice, row) + column;
+    unsigned all = (1u << leaf->count) - 1;
 
     for (; mask != 0; mask &= mask - 1) {
         uint32_t k = (uint32_t)__builtin_ctz(mask);
         TbF8 r = boxes_apart2(leaf->box, box + k, lattice->columns);
         float limit = scan->cut2[lane] + leaf->extra;
+        unsigned near =
+            tb_i8_bits((r < tb_f8(limit)) & (tb_f8(scan->ways.patch[lane][column + k]) <= far));
 
-        if (tb_i8_bits(r < tb_f8(limit)) != 0)
-            try_patch(scan, leaf, lane, column + k);
+        if ((near & all) != 0)
+            try_patch(scan, leaf, lane, column + k, near & all);
     }
 }
+
+/* ---- ways ---- */
+
+TB_LANES_INLINE TbF8
+row_along(const TbLattice *lattice, size_t ring, uint32_t column, const TbF8 n[3])
+{
+    TbF8 at = tb_f8(0);
+
+    for (int k = 0; k < 3; k++)
+        at += tb_f8_load(tb_lattice__places(lattice, ring, k) + column) * n[k];
+    return at;
+}
+
+/** Where a row's patches begin along its newest way. Between leaves only: what is settled while a
+ * leaf is looked at must not change half of what belongs together. */
+static void
+set_row_way(TbScan *scan, int lane)
+{
+    const TbLattice *lattice = scan->lattice;
+    TbScanWays *ways = &scan->ways;
+    size_t row = scan->group * TB_LANES + (size_t)lane;
+    size_t low = lattice->row[row].low, high = lattice->row[row].high;
+    TbF8 n[3];
+
+    for (int k = 0; k < 3; k++) {
+        ways->unit[k][lane] = ways->newest[k][lane];
+        n[k] = tb_f8(ways->unit[k][lane]);
+    }
+    for (uint32_t p = 0; p < lattice->blocks; p++) {
+        uint32_t c = p * TB_LANES;
+        TbF8 at = tb_f8_min(row_along(lattice, low, c, n), row_along(lattice, low, c + 1, n));
+        float *to = &ways->patch[lane][c], least;
+
+        at = tb_f8_min(at, row_along(lattice, high, c, n));
+        at = tb_f8_min(at, row_along(lattice, high, c + 1, n));
+        at -= tb_f8_load(lattice->stray + row * lattice->columns + c);
+        tb_f8_store(to, at);
+        least = to[0];
+        for (int k = 1; k < TB_LANES; k++)
+            least = to[k] < least ? to[k] : least;
+        ways->block[p][lane] = least;
+    }
+}
+
+static void
+set_ways(TbScan *scan)
+{
+    for (unsigned stale = scan->ways.stale; stale != 0; stale &= stale - 1)
+        set_row_way(scan, __builtin_ctz(stale));
+    scan->ways.stale = 0;
+}
+
+/** How far a box may matter along each row's way. */
+TB_LANES_INLINE TbF8
+box_along(const TbScan *scan, const float box[6])
+{
+    TbF8 far = tb_f8_load(scan->cut) * tb_f8(BOX_ROUND) + tb_f8(scan->ways.slack);
+
+    for (int k = 0; k < 3; k++) {
+        TbF8 n = tb_f8_load(scan->ways.unit[k]);
+
+        far += tb_f8_max(n * tb_f8(box[k]), n * tb_f8(box[3 + k]));
+    }
+    return far;
+}
+
+/** How far a leaf's triangles may matter along a row's way. */
+TB_LANES_INLINE TbF8
+leaf_along(const TbScan *scan, const Leaf *leaf, int lane)
+{
+    float n[3], far = scan->cut[lane] * BOX_ROUND + scan->ways.slack;
+
+    for (int k = 0; k < 3; k++) {
+        n[k] = scan->ways.unit[k][lane];
+        far += leaf->middle[k] * n[k];
+    }
+    return reach_along(leaf, n) + tb_f8(far);
+}
+
+/* ---- a leaf ---- */
 
 /** A leaf's box: six numbers out of its parent's. */
 static void
@@ -495,7 +613,8 @@ walk_leaf(TbScan *scan, uint32_t number)
     const TbLattice *lattice = scan->lattice;
     const TbBox8 *block = &lattice->block[scan->group * lattice->blocks];
     float box[6], limit = scan->most_cut * scan->most_cut * BOX_ROUND;
-    TbF8 side[6];
+    TbF8 side[6], far;
+    float furthest[TB_LANES];
     Leaf leaf;
     bool gathered = false;
     unsigned blocks;
@@ -503,12 +622,19 @@ walk_leaf(TbScan *scan, uint32_t number)
     leaf_box(scan->tree, number, box);
     load_sides(lattice->group[scan->group].side[0], TB_LANES, side);
     blocks = tb_i8_bits(boxes_apart2(side, box, 1) < tb_f8(limit));
+    if (blocks == 0)
+        return;
+    if (scan->ways.stale != 0)
+        set_ways(scan);
+    far = box_along(scan, box);
+    tb_f8_store(furthest, far);
     for (; blocks != 0; blocks &= blocks - 1) {
         uint32_t p = (uint32_t)__builtin_ctz(blocks);
         unsigned rows;
 
         load_sides(block[p].side[0], TB_LANES, side);
-        rows = tb_i8_bits(boxes_apart2(side, box, 1) < tb_f8_load(scan->cut2));
+        rows = tb_i8_bits((boxes_apart2(side, box, 1) < tb_f8_load(scan->cut2)) &
+                          (tb_f8_load(scan->ways.block[p]) <= far));
         for (; rows != 0; rows &= rows - 1) {
             int lane = __builtin_ctz(rows);
             size_t row = scan->group * TB_LANES + (size_t)lane;
@@ -516,13 +642,15 @@ walk_leaf(TbScan *scan, uint32_t number)
 
             load_sides(tb_lattice__patch_boxes(lattice, row) + p * TB_LANES, lattice->columns,
                        side);
-            mask = tb_i8_bits(boxes_apart2(side, box, 1) < tb_f8(scan->cut2[lane]));
+            mask = tb_i8_bits(
+                (boxes_apart2(side, box, 1) < tb_f8(scan->cut2[lane])) &
+                (tb_f8_load(&scan->ways.patch[lane][p * TB_LANES]) <= tb_f8(furthest[lane])));
             if (mask == 0)
                 continue;
             if (!gathered)
                 gather(scan, number, &leaf);
             gathered = true;
-            try_eight(scan, &leaf, lane, p * TB_LANES, mask);
+            try_eight(scan, &leaf, lane, p * TB_LANES, mask, leaf_along(scan, &leaf, lane));
         }
     }
 }
@@ -597,7 +725,7 @@ look_near(TbScan *scan, int lane, uint32_t column, uint32_t number)
 
     gather(scan, number, &leaf);
     for (uint32_t k = columns - 1; k <= columns + 1; k++)
-        try_patch(scan, &leaf, lane, (column + k) % columns);
+        try_patch(scan, &leaf, lane, (column + k) % columns, (1u << leaf.count) - 1);
     empty_batch(scan);
     if (scan->lattice->swept)
         tb_scan__settle_kept(scan, lane);
