@@ -381,9 +381,9 @@ test(TbWalk *walk, uint32_t index)
 }
 
 static TbStatus
-follow(TbWalk *walk)
+follow(TbWalk *walk, uint32_t top)
 {
-    TbStatus status = put(walk, walk->other->root);
+    TbStatus status = put(walk, top);
 
     while (status == TB_OK && walk->due_count > 0 && !walk->met) {
         uint32_t index;
@@ -478,10 +478,22 @@ begin_at_last(TbWalk *walk)
     walk->front = front_of(walk, walk->plane);
 }
 
+/** The root, or where it has one child and that no other, and so on, the last of them: a solid of
+ * one convex piece is a leaf. */
+static uint32_t
+top_of(const TbField *field)
+{
+    uint32_t top = field->root;
+
+    while (field->node[top].count == 1)
+        top = field->node[top].first;
+    return top;
+}
+
 TbStatus
 tb_walk__station(TbWalk *walk, const TbDiscAt *at)
 {
-    uint32_t root = walk->other->root;
+    uint32_t root = top_of(walk->other);
     TbStatus status = make_room(walk);
 
     walk->number++;
@@ -497,9 +509,11 @@ tb_walk__station(TbWalk *walk, const TbDiscAt *at)
     if (tb_task_is_cancelled(walk->task))
         return TB_E_CANCELLED;
     begin_at_last(walk);
-    settle(walk, root,
-           larger(inherited(walk, &walk->known[root]), far_apart(walk, &walk->other->node[root])));
-    status = follow(walk);
+    if (walk->known[root].looked != walk->number)
+        settle(
+            walk, root,
+            larger(inherited(walk, &walk->known[root]), far_apart(walk, &walk->other->node[root])));
+    status = follow(walk, root);
     settle_opened(walk);
     walk->lower = fmin(walk->known[root].lower, walk->upper);
     if (walk->last != UINT32_MAX)
