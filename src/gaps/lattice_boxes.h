@@ -137,16 +137,15 @@ eight_patches(TbLattice *lattice,
         box[3 + k] = largest(high[k]);
     }
     *wide = tb_f8_max(*wide, side[0] * side[0] + side[1] * side[1] + side[2] * side[2]);
-    cross[0] = tb_f8_max(cross[0], tb_f8_max(apart2(a, d), apart2(b, f)));
-    cross[1] = tb_f8_max(cross[1], tb_f8_max(apart2(a, b), apart2(d, f)));
+    *cross = tb_f8_max(*cross, apart2(a, d));
 }
 
 static void
 box_row(TbLattice *lattice, size_t row)
 {
-    TbF8 cross[2] = {tb_f8(0), tb_f8(0)}, wide = tb_f8(0);
+    TbF8 cross = tb_f8(0), wide = tb_f8(0);
     float grow = ROUNDING * lattice->furthest + (float)lattice->spare[row] * ROUND_UP;
-    float around, along, widest;
+    float widest;
     size_t group = row / TB_LANES, lane = row % TB_LANES;
 
     for (size_t p = 0; p < lattice->blocks; p++) {
@@ -154,7 +153,7 @@ box_row(TbLattice *lattice, size_t row)
         TbBox8 *all = &lattice->group[group];
         float box[6];
 
-        eight_patches(lattice, row, p * TB_LANES, grow, cross, &wide, box);
+        eight_patches(lattice, row, p * TB_LANES, grow, &cross, &wide, box);
         for (size_t k = 0; k < 6; k++) {
             float *side = &all->side[k][p];
 
@@ -163,11 +162,8 @@ box_row(TbLattice *lattice, size_t row)
                 *side = box[k];
         }
     }
-    along = 0.5f * sqrtf(largest(cross[0])) * ROUND_UP;
-    around = 0.5f * sqrtf(largest(cross[1])) * ROUND_UP;
     widest = sqrtf(largest(wide)) * ROUND_UP;
-    lattice->row[row].along = along > around;
-    lattice->step[row] = 2 * (double)along + (double)grow;
+    lattice->step[row] = (double)(sqrtf(largest(cross)) * ROUND_UP + grow);
     if (widest > lattice->widest)
         lattice->widest = widest;
 }

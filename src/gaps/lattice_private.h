@@ -21,7 +21,6 @@ typedef struct TbBox8 {
 typedef struct TbLatticeRow {
     uint32_t low, high; /**< rings */
     bool flat_end;      /**< of a filled section; its disc is the first ring's */
-    bool along;         /**< patches are longer along the duct than around it */
 } TbLatticeRow;
 
 struct TbLattice {

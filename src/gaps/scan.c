@@ -13,9 +13,10 @@
  * are the same for any number of threads. */
 #define BLOCK 8
 
-/** A cold query looks at every so many rings and columns first. */
-#define SAMPLE_RINGS 5
-#define SAMPLE_COLUMNS 8
+/** A cold query looks at every so many rings and columns first; a row at so many columns. */
+#define SAMPLE_RINGS 12
+#define SAMPLE_COLUMNS 16
+#define SAMPLE_ROW 8
 
 /** mm. A cut that is no cut: nothing is as far, but what is missing (TB_NOWHERE) is further. */
 #define MOST_CUT 1e16
@@ -659,14 +660,14 @@ try_corners(Walk *walk, int lane, size_t row, uint32_t column, uint32_t triangle
     }
 }
 
-/** Some corners of a row against the whole scan. */
+/** Every so many corners of a row against the whole scan. */
 static void
-sample_row(Walk *walk, int lane, size_t row)
+sample_row(Walk *walk, int lane, size_t row, size_t step)
 {
     const TbLattice *lattice = walk->scan.lattice;
     size_t ring = lattice->row[row].low;
 
-    for (size_t k = 0; k < lattice->columns; k += SAMPLE_COLUMNS) {
+    for (size_t k = 0; k < lattice->columns; k += step) {
         TbTreeHit hit = tb_tree_nearest(walk->scan.tree, lattice->ring[ring * lattice->columns + k],
                                         walk->scan.upper[lane]);
 
@@ -702,7 +703,7 @@ static void
 sample_all(Walk *walk)
 {
     for (size_t row = 0; row < walk->scan.lattice->rows; row += SAMPLE_RINGS)
-        sample_row(walk, 0, row);
+        sample_row(walk, 0, row, SAMPLE_COLUMNS);
 }
 
 /** The place that was nearest in the last frame: a good bound to begin with. */
@@ -840,7 +841,7 @@ start_rows(Walk *walk, size_t group, Start last)
             !lattice->swept && row > 0 ? lattice->step[row - 1] + last.upper : (double)INFINITY;
 
         if (!last.known)
-            sample_row(walk, lane, row);
+            sample_row(walk, lane, row, SAMPLE_ROW);
         else if (far * ROUND_UP < walk->scan.foreseen[lane])
             foresee(&walk->scan, lane, far * ROUND_UP);
         else
