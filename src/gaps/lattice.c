@@ -4,6 +4,23 @@
 
 #include "base/mem.h"
 
+/** What a row that is not there, or a block that is not there, looks like: boxes
+ * that are set later leave that alone. */
+static void
+set_nowhere(TbLattice *lattice)
+{
+    for (size_t g = 0; g < lattice->groups; g++)
+        for (size_t k = 0; k < 6; k++) {
+            float nowhere = k < 3 ? TB_NOWHERE : -TB_NOWHERE;
+
+            for (size_t p = 0; p < lattice->blocks; p++)
+                for (size_t lane = 0; lane < TB_LANES; lane++)
+                    lattice->block[g * lattice->blocks + p].side[k][lane] = nowhere;
+            for (size_t p = 0; p < TB_LANES; p++)
+                lattice->group[g].side[k][p] = nowhere;
+        }
+}
+
 TbLattice *
 tb_lattice__new(size_t rings, size_t rows, size_t columns, bool swept)
 {
@@ -38,6 +55,7 @@ tb_lattice__new(size_t rings, size_t rows, size_t columns, bool swept)
         tb_lattice_free(lattice);
         return NULL;
     }
+    set_nowhere(lattice);
     return lattice;
 }
 
@@ -91,7 +109,7 @@ tb_lattice_set_points(TbLattice *lattice, const TbVec3 points[])
 
 /* ---- boxes ---- */
 
-static double
+static float
 furthest_of(const TbVec3 points[], size_t count)
 {
     double furthest = 0;
@@ -103,48 +121,7 @@ furthest_of(const TbVec3 points[], size_t count)
         x = x > z ? x : z;
         furthest = x > furthest ? x : furthest;
     }
-    return furthest;
-}
-
-/** Floats of the ring points, each ring's first eight repeated at its end. */
-static void
-set_places(TbLattice *lattice)
-{
-    size_t stride = lattice->columns + TB_LANES, points = lattice->rings * lattice->columns;
-    double furthest = furthest_of(lattice->ring, points);
-
-    for (size_t i = 0; i < lattice->rings; i++) {
-        const TbVec3 *from = lattice->ring + i * lattice->columns;
-        float *to = lattice->place + 3 * i * stride;
-
-        for (size_t k = 0; k < lattice->columns; k++) {
-            to[k] = (float)from[k].x;
-            to[stride + k] = (float)from[k].y;
-            to[2 * stride + k] = (float)from[k].z;
-        }
-        for (size_t axis = 0; axis < 3; axis++)
-            memcpy(to + axis * stride + lattice->columns, to + axis * stride,
-                   TB_LANES * sizeof *to);
-    }
-    if (lattice->swept)
-        furthest = fmax(furthest, furthest_of(lattice->meeting, points));
-    lattice->furthest = (float)furthest;
-}
-
-/** What a row that is not there, or a block that is not there, looks like. */
-static void
-set_nowhere(TbLattice *lattice)
-{
-    for (size_t g = 0; g < lattice->groups; g++)
-        for (size_t k = 0; k < 6; k++) {
-            float nowhere = k < 3 ? TB_NOWHERE : -TB_NOWHERE;
-
-            for (size_t p = 0; p < lattice->blocks; p++)
-                for (size_t lane = 0; lane < TB_LANES; lane++)
-                    lattice->block[g * lattice->blocks + p].side[k][lane] = nowhere;
-            for (size_t p = 0; p < TB_LANES; p++)
-                lattice->group[g].side[k][p] = nowhere;
-        }
+    return (float)furthest;
 }
 
 void
@@ -152,9 +129,17 @@ tb_lattice__set_boxes(TbLattice *lattice)
 {
     bool wide = tb_lanes_in_use() == TB_LANES_AVX2;
 
-    set_places(lattice);
-    set_nowhere(lattice);
     lattice->widest = 0;
+    lattice->furthest = 0;
+    for (size_t i = 0; i < lattice->rings; i++) {
+        if (wide)
+            tb_lattice__ring_places_avx2(lattice, i);
+        else
+            tb_lattice__ring_places_plain(lattice, i);
+    }
+    if (lattice->swept)
+        lattice->furthest = fmaxf(lattice->furthest,
+                                  furthest_of(lattice->meeting, lattice->rings * lattice->columns));
     for (size_t i = 0; i < lattice->rows; i++) {
         if (wide)
             tb_lattice__row_boxes_avx2(lattice, i);

@@ -65,24 +65,71 @@ apart2(TbP8 a, TbP8 b)
     return tb_p8_dot(d, d);
 }
 
-static float
+/** Of eight. */
+TB_LANES_INLINE float
 largest(TbF8 x)
 {
-    float r = x[0];
-
-    for (int k = 1; k < TB_LANES; k++)
-        r = x[k] > r ? x[k] : r;
-    return r;
+    x = tb_f8_max(x, __builtin_shuffle(x, (TbI8){4, 5, 6, 7, 0, 1, 2, 3}));
+    x = tb_f8_max(x, __builtin_shuffle(x, (TbI8){2, 3, 0, 1, 6, 7, 4, 5}));
+    x = tb_f8_max(x, __builtin_shuffle(x, (TbI8){1, 0, 3, 2, 5, 4, 7, 6}));
+    return x[0];
 }
 
-static float
+TB_LANES_INLINE float
 smallest(TbF8 x)
 {
-    float r = x[0];
+    x = tb_f8_min(x, __builtin_shuffle(x, (TbI8){4, 5, 6, 7, 0, 1, 2, 3}));
+    x = tb_f8_min(x, __builtin_shuffle(x, (TbI8){2, 3, 0, 1, 6, 7, 4, 5}));
+    x = tb_f8_min(x, __builtin_shuffle(x, (TbI8){1, 0, 3, 2, 5, 4, 7, 6}));
+    return x[0];
+}
 
-    for (int k = 1; k < TB_LANES; k++)
-        r = x[k] < r ? x[k] : r;
+/** Eight doubles in a row as floats. */
+TB_LANES_INLINE TbF8
+load_doubles(const double *from)
+{
+#ifdef __AVX2__
+    return (TbF8)_mm256_set_m128(_mm256_cvtpd_ps(_mm256_loadu_pd(from + 4)),
+                                 _mm256_cvtpd_ps(_mm256_loadu_pd(from)));
+#else
+    TbF8 r;
+
+    for (int k = 0; k < TB_LANES; k++)
+        r[k] = (float)from[k];
     return r;
+#endif
+}
+
+/** Floats of a ring's points, its first eight repeated at its end; and the largest coordinate. */
+static void
+ring_places(TbLattice *lattice, size_t ring)
+{
+    size_t stride = lattice->columns + TB_LANES;
+    const double *from = &lattice->ring[ring * lattice->columns].x;
+    float *to = lattice->place + 3 * ring * stride, most;
+    TbF8 furthest = tb_f8(0);
+
+    for (size_t k = 0; k < lattice->columns; k += TB_LANES) {
+        /* x0 y0 z0 x1 y1 z1 x2 y2, z2 x3 y3 z3 x4 y4 z4 x5, y5 z5 x6 y6 z6 x7 y7 z7 */
+        TbF8 a = load_doubles(from + 3 * k), b = load_doubles(from + 3 * k + 8);
+        TbF8 c = load_doubles(from + 3 * k + 16);
+        TbF8 x = __builtin_shuffle(a, b, (TbI8){0, 3, 6, 9, 12, 15, 0, 0});
+        TbF8 y = __builtin_shuffle(a, b, (TbI8){1, 4, 7, 10, 13, 0, 0, 0});
+        TbF8 z = __builtin_shuffle(a, b, (TbI8){2, 5, 8, 11, 14, 0, 0, 0});
+
+        x = __builtin_shuffle(x, c, (TbI8){0, 1, 2, 3, 4, 5, 10, 13});
+        y = __builtin_shuffle(y, c, (TbI8){0, 1, 2, 3, 4, 8, 11, 14});
+        z = __builtin_shuffle(z, c, (TbI8){0, 1, 2, 3, 4, 9, 12, 15});
+        furthest = tb_f8_max(furthest, tb_f8_max(tb_f8_max(x, -x), tb_f8_max(y, -y)));
+        furthest = tb_f8_max(furthest, tb_f8_max(z, -z));
+        tb_f8_store(to + k, x);
+        tb_f8_store(to + stride + k, y);
+        tb_f8_store(to + 2 * stride + k, z);
+    }
+    for (size_t axis = 0; axis < 3; axis++)
+        memcpy(to + axis * stride + lattice->columns, to + axis * stride, TB_LANES * sizeof *to);
+    most = largest(furthest);
+    lattice->furthest = most > lattice->furthest ? most : lattice->furthest;
 }
 
 /** Boxes and strays of eight patches side by side, and what the row keeps of them. */
@@ -100,7 +147,6 @@ eight_patches(TbLattice *lattice,
     TbP8 d = load_place(lattice, r->high, column), f = load_place(lattice, r->high, column + 1);
     TbF8 e = tb_f8(grow), low[3], high[3], side[3];
     float *out = tb_lattice__patch_boxes(lattice, row) + column;
-    float *stray = lattice->stray + row * lattice->columns + column;
 
 #define SPAN(axis, at)                                                                             \
     low[at] = tb_f8_min(tb_f8_min(a.axis, b.axis), tb_f8_min(d.axis, f.axis));                     \
@@ -122,9 +168,8 @@ eight_patches(TbLattice *lattice,
         SPAN(y, 1);
         SPAN(z, 2);
 #undef SPAN
-        tb_f8_store(stray, (rise + half) * tb_f8(ROUND_UP) + e);
-    } else {
-        tb_f8_store(stray, tb_f8(0));
+        tb_f8_store(lattice->stray + row * lattice->columns + column,
+                    (rise + half) * tb_f8(ROUND_UP) + e);
     }
 #pragma GCC unroll 3
     for (size_t k = 0; k < 3; k++) {

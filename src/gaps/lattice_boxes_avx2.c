@@ -10,3 +10,9 @@ tb_lattice__row_boxes_avx2(TbLattice *lattice, size_t row)
 {
     box_row(lattice, row);
 }
+
+void
+tb_lattice__ring_places_avx2(TbLattice *lattice, size_t ring)
+{
+    ring_places(lattice, ring);
+}

@@ -7,3 +7,9 @@ tb_lattice__row_boxes_plain(TbLattice *lattice, size_t row)
 {
     box_row(lattice, row);
 }
+
+void
+tb_lattice__ring_places_plain(TbLattice *lattice, size_t ring)
+{
+    ring_places(lattice, ring);
+}

@@ -50,7 +50,10 @@ TbLattice *tb_lattice__new(size_t rings, size_t rows, size_t columns, bool swept
 /** Boxes from points, rows and spare widenings. */
 void tb_lattice__set_boxes(TbLattice *lattice);
 
-/** Kernel of the same for one row, in the two kinds. */
+/** Kernels of the same in the two kinds: for one ring, its points' floats; for one row, its boxes.
+ */
+void tb_lattice__ring_places_plain(TbLattice *lattice, size_t ring);
+void tb_lattice__ring_places_avx2(TbLattice *lattice, size_t ring);
 void tb_lattice__row_boxes_plain(TbLattice *lattice, size_t row);
 void tb_lattice__row_boxes_avx2(TbLattice *lattice, size_t row);
 
