@@ -417,6 +417,33 @@ look_at_strip(Strip *s, const TbStrip *strip, TbVec3 way, int depth)
     look_at_strip(s, &half, found.direction, depth + 1);
 }
 
+/** A filled section is exact: its separation decides, one way or the other. */
+static void
+look_at_section(Strip *s, const TbDisc *disc, TbVec3 way)
+{
+    TbScan *scan = s->scan;
+    Walk *walk = scan->user;
+    int lane = s->pair->lane;
+    TbConvex body = tb_convex_of_disc(disc, true);
+    TbSeparation found = tb_convex_separation(
+        &body, &s->triangle, way, cut_of(scan, lane) + TB_TOL_ROUND, HULL_SHARE * scan->width);
+    double lower = found.lower - TB_TOL_ROUND;
+
+    walk->looks++;
+    remember_way(walk, lane, found.direction,
+                 found.lower + reach_along(s->corner, found.direction));
+    if (lower >= cut_of(scan, lane))
+        return;
+    if (point_witness(s, disc, found.direction))
+        walk->way[lane][0] = walk->way[lane][1];
+    if (lower >= cut_of(scan, lane))
+        return;
+    found = witness(s, disc, found.direction);
+    lower = fmax(lower, found.lower - TB_TOL_ROUND);
+    if (lower < cut_of(scan, lane))
+        open_end(walk, lane, lower);
+}
+
 /** Each row meets each triangle once; the table forgets, and is then only slower. */
 static bool
 was_seen(Walk *walk, int lane, uint32_t triangle)
@@ -460,13 +487,7 @@ settle_swept(TbScan *scan, const TbScanPair *pair)
     s.triangle = tb_convex_of_triangle(s.corner);
     way = way_from_patch(lattice, row, pair->column, s.corner);
     if (row->flat_end) {
-        TbSeparation found = witness(&s, &lattice->disc[row->low], way);
-
-        walk->looks++;
-        remember_way(walk, pair->lane, found.direction,
-                     found.lower + reach_along(s.corner, found.direction));
-        if (found.lower - TB_TOL_ROUND < cut_of(scan, pair->lane))
-            open_end(walk, pair->lane, found.lower - TB_TOL_ROUND);
+        look_at_section(&s, &lattice->disc[row->low], way);
         return;
     }
     look_at_strip(&s, &lattice->strip[s.row], way, 0);
