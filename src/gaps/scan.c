@@ -49,9 +49,8 @@ typedef struct Way {
 typedef struct Walk {
     TbScan scan;
     TbScanNear near[TB_LANES];
-    double open[TB_LANES];   /**< least bound of what was given up */
-    TbVec3 lead;             /**< unit, or zero: way to the last row from its nearest point */
-    Way way[TB_LANES][WAYS]; /**< the nearest pair's, then the latest */
+    double open[TB_LANES];                   /**< least bound of what was given up */
+    Way way[TB_LANES][WAYS];                 /**< the nearest pair's, then the latest */
     uint32_t seen[TB_LANES][1 << SEEN_BITS]; /**< triangle + 1 */
     long looks;
     bool avx2;
@@ -455,7 +454,25 @@ was_seen(Walk *walk, int lane, uint32_t triangle)
     return was;
 }
 
-/** From a triangle to the middle of a patch: a first direction. */
+/**
+ * Foot of a point on a ring near a column, from its tangents: where the way to the point is square
+ * to the tangent, both taken as linear from one column to the next. Unlike a walk to and fro it
+ * does not mind that the outline is rounder than the point is far.
+ */
+static TbVec3
+foot_on_ring(const TbLattice *lattice, uint32_t ring, uint32_t column, TbVec3 q)
+{
+    const TbVec3 *points = lattice->ring + ring * lattice->columns;
+    TbVec3 a = points[column], b = points[(column + 1) % lattice->columns];
+    TbVec3 u = lattice->meeting[ring * lattice->columns + column];
+    double at_a = tb_vec3_dot(tb_vec3_sub(q, a), tb_vec3_unit(tb_vec3_sub(u, a)));
+    double at_b = tb_vec3_dot(tb_vec3_sub(q, b), tb_vec3_unit(tb_vec3_sub(b, u)));
+    double s = at_a > at_b ? at_a / (at_a - at_b) : 0.5;
+
+    return tb_vec3_mix(a, b, s < 0 ? 0 : s > 1 ? 1 : s);
+}
+
+/** From a triangle to a patch: a first direction, good to the second order of a patch's size. */
 static TbVec3
 way_from_patch(const TbLattice *lattice,
                const TbLatticeRow *row,
@@ -465,9 +482,17 @@ way_from_patch(const TbLattice *lattice,
     const TbVec3 *low = lattice->ring + row->low * lattice->columns;
     const TbVec3 *high = lattice->ring + row->high * lattice->columns;
     TbVec3 middle = tb_vec3_mix(low[column], high[(column + 1) % lattice->columns], 0.5);
-    TbNearest near = tb_point_triangle(middle, corner);
+    TbVec3 q = tb_point_triangle(middle, corner).b, p, along;
+    double length2, k;
 
-    return tb_vec3_sub(near.a, near.b);
+    if (row->flat_end)
+        return tb_vec3_sub(foot_on_ring(lattice, row->low, column, q), q);
+    p = foot_on_ring(lattice, row->low, column, q);
+    along = tb_vec3_sub(foot_on_ring(lattice, row->high, column, q), p);
+    length2 = tb_vec3_length2(along);
+    k = length2 > 0 ? tb_vec3_dot(tb_vec3_sub(q, p), along) / length2 : 0;
+    p = tb_vec3_add_scaled(p, k < 0 ? 0 : k > 1 ? 1 : k, along);
+    return tb_vec3_sub(p, q);
 }
 
 static void
@@ -493,33 +518,6 @@ settle_swept(TbScan *scan, const TbScanPair *pair)
     look_at_strip(&s, &lattice->strip[s.row], way, 0);
 }
 
-/** The neighbour's direction: one support of the row's solid, and it tells most triangles apart. */
-static void
-lead_on(Walk *walk, int lane, size_t row)
-{
-    const TbLattice *lattice = walk->scan.lattice;
-    bool flat_end = lattice->row[row].flat_end;
-    TbConvex body = flat_end ? tb_convex_of_disc(&lattice->disc[lattice->row[row].low], true)
-                             : tb_strip_convex(&lattice->strip[row], true);
-    TbSupport support;
-
-    if (!(tb_vec3_length2(walk->lead) > 0))
-        return;
-    support = tb_convex_support(&body, tb_vec3_neg(walk->lead));
-    for (int k = lane; k < lane + walk->scan.together; k++)
-        walk->way[k][0] = (Way){walk->lead, -support.reach - support.beyond, true};
-}
-
-/** What the nearest points of a row say to the next one. */
-static void
-take_lead(Walk *walk, int lane)
-{
-    const TbScanNear *near = near_of(&walk->scan, lane);
-
-    if (near->row != UINT32_MAX)
-        walk->lead = tb_vec3_unit(tb_vec3_sub(near->point_a, near->point_b));
-}
-
 /** Whether a row's witness is as near as what floats foresaw, but for the width's spare share. */
 static bool
 is_polished(const TbScan *scan, int lane)
@@ -527,16 +525,14 @@ is_polished(const TbScan *scan, int lane)
     return scan->upper[lane] <= scan->foreseen[lane] + WIDTH_SPARE / WIDTH_USED * scan->width;
 }
 
-/** Support points of both ends of a strip, each along the way from the last one to the triangle. */
+/** Support points of one or two sections, each along the way from the last one to the triangle. */
 static void
-polish_ends(Strip *s, const TbStrip *strip, TbVec3 way)
+polish_ends(Strip *s, const TbDisc *const end[], int ends, TbVec3 way)
 {
-    const TbDisc *end[2] = {&strip->disc0, &strip->disc1};
-
-    for (int i = 0; i < 2 * POLISH_ROUNDS; i++) {
+    for (int i = 0; i < ends * POLISH_ROUNDS; i++) {
         const TbScanNear *best = near_of(s->scan, s->pair->lane);
 
-        if (!point_witness(s, end[i % 2], way))
+        if (!point_witness(s, end[i % ends], way))
             continue;
         if (is_polished(s->scan, s->pair->lane))
             return;
@@ -544,10 +540,23 @@ polish_ends(Strip *s, const TbStrip *strip, TbVec3 way)
     }
 }
 
+/** The ends of a row's strip, or its section. @return how many */
+static int
+ends_of(const TbLattice *lattice, size_t row, const TbDisc *end[2])
+{
+    if (lattice->row[row].flat_end) {
+        end[0] = &lattice->disc[lattice->row[row].low];
+        return 1;
+    }
+    end[0] = &lattice->strip[row].disc0;
+    end[1] = &lattice->strip[row].disc1;
+    return 2;
+}
+
 /** The pair that floats foresaw, evaluated to its end: a bound may be had before there is a witness
  * to match. */
 static void
-polish(Walk *walk, int lane)
+polish(Walk *walk, int lane, bool to_the_end)
 {
     TbScan *scan = &walk->scan;
     const TbScanPair *pair = &scan->hint[lane];
@@ -555,25 +564,51 @@ polish(Walk *walk, int lane)
     Strip s = {.scan = scan, .pair = pair, .row = scan->group * TB_LANES + pair->lane};
     const TbLatticeRow *row = &lattice->row[s.row];
     const TbStrip *strip = &lattice->strip[s.row];
+    const TbDisc *end[2];
+    int ends = ends_of(lattice, s.row, end);
     TbSeparation found;
     TbConvex body;
     TbVec3 way;
     TbDisc disc;
 
     tb_mesh_corners(tb_tree_mesh(scan->tree), pair->triangle, s.corner);
-    s.triangle = tb_convex_of_triangle(s.corner);
     way = way_from_patch(lattice, row, pair->column, s.corner);
+    if (tb_vec3_length2(way) > 0)
+        polish_ends(&s, end, ends, tb_vec3_unit(way));
+    if (is_polished(scan, lane) || !to_the_end)
+        return;
+    s.triangle = tb_convex_of_triangle(s.corner);
     if (row->flat_end) {
-        witness(&s, &lattice->disc[row->low], way);
+        witness(&s, end[0], way);
         return;
     }
-    polish_ends(&s, strip, tb_vec3_unit(way));
-    if (is_polished(scan, lane))
-        return;
     body = tb_strip_convex(strip, true);
     found = tb_convex_separation(&body, &s.triangle, way, INFINITY, HULL_SHARE * scan->width);
     disc = station_of(strip, found.share_a[1]);
     witness(&s, &disc, found.direction);
+}
+
+/** The direction of the pair that floats foresaw: one support of the row's solid, and it tells most
+ * triangles apart. */
+static void
+lead_on(Walk *walk, int lane, size_t row)
+{
+    const TbLattice *lattice = walk->scan.lattice;
+    const TbScanNear *near = near_of(&walk->scan, lane);
+    TbConvex body = lattice->row[row].flat_end
+                        ? tb_convex_of_disc(&lattice->disc[lattice->row[row].low], true)
+                        : tb_strip_convex(&lattice->strip[row], true);
+    TbSupport support;
+    TbVec3 way;
+
+    polish(walk, lane, false);
+    way = tb_vec3_sub(near->point_a, near->point_b);
+    if (near->row == UINT32_MAX || !(tb_vec3_length2(way) > 0))
+        return;
+    way = tb_vec3_unit(way);
+    support = tb_convex_support(&body, tb_vec3_neg(way));
+    for (int k = lane; k < lane + walk->scan.together; k++)
+        walk->way[k][0] = (Way){way, -support.reach - support.beyond, true};
 }
 
 static void
@@ -584,7 +619,7 @@ walk_group(Walk *walk)
     walk_rows(walk);
     for (int lane = 0; lane < TB_LANES && scan->lattice->swept; lane += scan->together)
         if (!is_polished(scan, lane))
-            polish(walk, lane);
+            polish(walk, lane, true);
 }
 
 /* ---- beginnings ---- */
@@ -871,13 +906,12 @@ start_rows(Walk *walk, size_t group, Start last)
             last = start_of(walk, lane);
         if (!last.known)
             continue;
-        if (lattice->swept)
-            lead_on(walk, lane, row);
         walk->scan.hint[lane] = (TbScanPair){
             .triangle = last.triangle, .column = (uint16_t)last.column, .lane = (uint8_t)lane};
         look_near(walk, lane, last.column, last.triangle);
+        if (lattice->swept)
+            lead_on(walk, lane, row);
         last = start_of(walk, lane);
-        take_lead(walk, lane);
     }
     return last;
 }

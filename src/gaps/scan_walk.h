@@ -514,8 +514,8 @@ look_near(TbScan *scan, int lane, uint32_t column, uint32_t number)
         add_if_any(&few, (column + k) % columns, (1u << leaf.count) - 1);
     try_few(scan, &leaf, lane, &few);
     empty_batch(scan);
-    if (scan->lattice->swept)
+    if (scan->together == TB_LANES)
         tb_scan__settle_kept(scan, lane);
-    else if (scan->foreseen[lane] < scan->upper[lane])
+    else if (!scan->lattice->swept && scan->foreseen[lane] < scan->upper[lane])
         scan->settle(scan, &scan->hint[tb_scan__first(scan, lane)]);
 }
