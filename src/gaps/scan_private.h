@@ -44,7 +44,7 @@ typedef struct TbScanPair {
 } TbScanPair;
 
 /** Pairs kept for one row before they are settled. */
-#define TB_SCAN_KEPT 128
+#define TB_SCAN_KEPT 512
 
 /** Pairs of one patch and one triangle, in eight lanes. */
 typedef struct TbScanBatch {
