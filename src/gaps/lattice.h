@@ -12,7 +12,8 @@
  *   surface is the triangles.
  * - swept: the surface is the true one of a sweep. The patch lies within its `stray` of the same
  *   two triangles and in its box. A row is a strip of the sweep, or a filled section: then every
- *   point of its second ring is the section's middle, and the patches cover it.
+ *   point of its second ring is the section's middle, and the patches cover it. A section in two
+ *   rows has a ring in between.
  *
  * Boxes are floats, rounded outward; eight rows are a group, eight columns a block.
  */
@@ -39,9 +40,10 @@ void tb_lattice_set_points(TbLattice *lattice, const TbVec3 points[]);
 
 /**
  * The strips of a sweep between stations, end sections included: all that is between the first and
- * the last.
+ * the last. The first and the last row are the end sections.
  *
- * @param stations ascending, 2 or more (asserted); a row ends at each, and at ends of pieces
+ * @param stations ascending, 2 or more (asserted); a row ends at each, at ends of pieces, and in
+ *                 between where a strip would stray too far from its chords: count the rows
  * @return TB_OK or TB_E_MEMORY
  */
 TbStatus tb_lattice_new_swept(const TbSweep *sweep,
@@ -51,8 +53,13 @@ TbStatus tb_lattice_new_swept(const TbSweep *sweep,
                               TbLattice **lattice,
                               TbFault *fault);
 
-/** The filled sections of a sweep at stations, two rows each: what lies along the outline, and the
- * rest. tb_scan_rows() gives both the section's answer. */
+/**
+ * Filled sections of a sweep, two rows each: what lies along the outline, and the rest.
+ * tb_scan_rows() gives both rows the section's answer.
+ *
+ * @param discs sections of this sweep, as tb_sweep_at() gives them, in any order; copied
+ * @return TB_OK or TB_E_MEMORY
+ */
 TbStatus tb_lattice_new_sections(const TbSweep *sweep,
                                  const TbDisc *const discs[],
                                  size_t count,

@@ -118,10 +118,12 @@ void tb_scan__make_room(TbScan *scan, int lane);
 /** Settle all that is kept. */
 void tb_scan__settle_kept(TbScan *scan, int lane);
 
-/** Walk scan->group over the whole tree, and settle. */
+/** Walk scan->group over the whole tree, and settle all that is kept. */
 void tb_scan__walk_plain(TbScan *scan);
 void tb_scan__walk_avx2(TbScan *scan);
 
-/** One row's columns from - to (around the ring) against one leaf, and settle. */
+/** A row's three patches about a column against one leaf, for a bound to begin with. Where all rows
+ * share a bound, all that is left is settled. Of a flat row only the nearest is, and only where it
+ * is nearer than what is witnessed; of a swept one nothing: the rest is kept for the walk's end. */
 void tb_scan__near_plain(TbScan *scan, int lane, uint32_t column, uint32_t leaf);
 void tb_scan__near_avx2(TbScan *scan, int lane, uint32_t column, uint32_t leaf);

@@ -161,7 +161,8 @@ scene_of(Dice *dice, int kind, double size, double away)
     return scene;
 }
 
-/** The n-th of many scenes: kinds in turn, sizes from 1 µm to 4 m, up to 10 m from the origin. */
+/** The n-th of many scenes: kinds in turn, sizes from 1 µm to 4 m, up to 5 m from the
+ * origin on each axis, half of what is allowed. */
 static inline Scene
 scene_number(uint64_t n)
 {
