@@ -119,6 +119,21 @@ typedef struct TbSweepVolume {
  */
 TbStatus tb_sweep_volume(const TbSweep *sweep, TbSweepVolume *out, TbFault *fault);
 
+/** Moments of the sections over one span of a law, tabulated: most of the work of a volume. */
+typedef struct TbLawMoments TbLawMoments;
+
+/** Of the span's numbers alone: whoever keeps it needs it anew only when they change. The path's
+ * length and knots change few of them. NULL when no room. */
+TbLawMoments *tb_law_moments_new(const TbLawSpan *span);
+void tb_law_moments_free(TbLawMoments *moments); /**< NULL is fine */
+
+/** tb_sweep_volume() to the same bits. @param moments of each span of the sweep's law, in order;
+ * those that are NULL are made here, and so are all where the array is */
+TbStatus tb_sweep_volume_by(const TbSweep *sweep,
+                            const TbLawMoments *const moments[],
+                            TbSweepVolume *out,
+                            TbFault *fault);
+
 /** Where a sweep is worst in one respect. */
 typedef struct TbSweepWorst {
     double value;

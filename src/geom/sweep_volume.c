@@ -14,6 +14,7 @@
  * the path, which needs many more places, interpolates.
  */
 
+#include "base/mem.h"
 #include "geom/curve_private.h"
 #include "geom/sweep_private.h"
 
@@ -34,14 +35,19 @@ enum { TABLE_LEAST = 8, TABLE_MOST = 64 };
 /** Area, two first and three second moments, without and with the wall. */
 enum { FIELDS = 12 };
 
-/** Moments over a span of the law, at cos(pi j / intervals). */
-typedef struct Table {
-    const TbLawSpan *law;
+/** Moments over a span of the law, at cos(pi j / intervals). Lends nothing of the span. */
+typedef struct TbLawMoments {
     int intervals; /**< 0: not tabulated */
     bool constant; /**< all alike: the first place says all */
     double place[TABLE_MOST + 1];
     double at[TABLE_MOST + 1][FIELDS];
 } Table;
+
+/** A span of the law and its table. */
+typedef struct Tabled {
+    const TbLawSpan *law;
+    const Table *table;
+} Tabled;
 
 /** Volume, then the first moment in space: of the inside, and with the wall. */
 typedef struct Sum {
@@ -109,7 +115,7 @@ table_station(const TbLawSpan *law, double y)
 
 /** Places between the old ones. @return true when the old ones foretold them. */
 static bool
-refine(Table *table)
+refine(Table *table, const TbLawSpan *law)
 {
     Table old = *table;
     int n = 2 * old.intervals;
@@ -125,7 +131,7 @@ refine(Table *table)
             continue;
         }
         interpolate(&old, y, told);
-        moments_at(old.law, table_station(old.law, y), table->at[j]);
+        moments_at(law, table_station(law, y), table->at[j]);
         for (int k = 0; k < FIELDS; k++) {
             /* fields of one order are compared with the largest kind of that order */
             double area = table->at[j][k < FIELDS / 2 ? 0 : FIELDS / 2], size = sqrt(area);
@@ -156,7 +162,6 @@ is_constant(const TbLawSpan *law)
 static void
 tabulate(Table *table, const TbLawSpan *law)
 {
-    table->law = law;
     table->intervals = TABLE_LEAST;
     table->constant = is_constant(law);
     for (int j = 0; j <= (table->constant ? 0 : TABLE_LEAST); j++) {
@@ -165,7 +170,7 @@ tabulate(Table *table, const TbLawSpan *law)
     }
     if (table->constant)
         return;
-    while (!refine(table))
+    while (!refine(table, law))
         if (table->intervals == TABLE_MOST) {
             table->intervals = 0;
             return;
@@ -173,21 +178,22 @@ tabulate(Table *table, const TbLawSpan *law)
 }
 
 static void
-look_up(const Table *table, double station, double out[FIELDS])
+look_up(const Tabled *tabled, double station, double out[FIELDS])
 {
-    double y = 2 * (station - table->law->start) / table->law->length - 1;
+    const Table *table = tabled->table;
+    double y = 2 * (station - tabled->law->start) / tabled->law->length - 1;
 
     if (table->constant)
         memcpy(out, table->at[0], sizeof table->at[0]);
     else if (table->intervals > 0)
         interpolate(table, fmin(1, fmax(-1, y)), out);
     else
-        moments_at(table->law, station, out);
+        moments_at(tabled->law, station, out);
 }
 
 /** What one station gives for each mm of u. */
 static Sum
-density(const Table *table, const TbPiece *piece, double u)
+density(const Tabled *tabled, const TbPiece *piece, double u)
 {
     TbSpanJet jet = tb_span_jet(piece->span, piece->u0 + u);
     TbDisc disc = tb_piece_disc(piece, u);
@@ -196,7 +202,7 @@ density(const Table *table, const TbPiece *piece, double u)
     double kw = tb_vec3_dot(curvature, disc.w), kh = tb_vec3_dot(curvature, disc.h);
     Sum out;
 
-    look_up(table, disc.station, fields);
+    look_up(tabled, disc.station, fields);
     for (int i = 0; i < 2; i++) {
         const double *m = fields + i * (FIELDS / 2);
         double dv = m[0] - (kw * m[1] + kh * m[2]);
@@ -211,14 +217,14 @@ density(const Table *table, const TbPiece *piece, double u)
 }
 
 static Sum
-one_rule(const Table *table, const TbPiece *piece, double u0, double u1)
+one_rule(const Tabled *tabled, const TbPiece *piece, double u0, double u1)
 {
     double at[TB_GAUSS], weight[TB_GAUSS];
     Sum sum = {{0, 0}, {{0, 0, 0}, {0, 0, 0}}};
 
     tb_gauss__places(u0, u1, at, weight);
     for (int i = 0; i < TB_GAUSS; i++) {
-        Sum more = density(table, piece, at[i]);
+        Sum more = density(tabled, piece, at[i]);
 
         add(&sum, weight[i], &more);
     }
@@ -242,7 +248,7 @@ agrees(const Sum *whole, const Sum *halves, double size)
 /** @return false when halving does not end. */
 static bool
 add_part(Sum *total,
-         const Table *table,
+         const Tabled *tabled,
          const TbPiece *piece,
          double u0,
          double u1,
@@ -250,7 +256,7 @@ add_part(Sum *total,
          int halvings)
 {
     double middle = 0.5 * (u0 + u1);
-    Sum first = one_rule(table, piece, u0, middle), second = one_rule(table, piece, middle, u1),
+    Sum first = one_rule(tabled, piece, u0, middle), second = one_rule(tabled, piece, middle, u1),
         both = first;
     TbDisc disc = tb_piece_disc(piece, middle);
     double size = tb_vec3_length(disc.centre) + tb_slice_reach(&disc.slice, true);
@@ -260,35 +266,74 @@ add_part(Sum *total,
         add(total, 1, &both);
         return true;
     }
-    return halvings > 0 && add_part(total, table, piece, u0, middle, &first, halvings - 1) &&
-           add_part(total, table, piece, middle, u1, &second, halvings - 1);
+    return halvings > 0 && add_part(total, tabled, piece, u0, middle, &first, halvings - 1) &&
+           add_part(total, tabled, piece, middle, u1, &second, halvings - 1);
+}
+
+TbLawMoments *
+tb_law_moments_new(const TbLawSpan *span)
+{
+    TbLawMoments *moments = tb_alloc(sizeof *moments);
+
+    if (moments != NULL)
+        tabulate(moments, span);
+    return moments;
+}
+
+void
+tb_law_moments_free(TbLawMoments *moments)
+{
+    tb_free(moments);
+}
+
+static void
+set_volume(TbSweepVolume *out, const Sum *total)
+{
+    out->inner = total->volume[0];
+    out->wall = total->volume[1] - total->volume[0];
+    out->inner_centroid = tb_vec3_scale(total->moment[0], 1 / total->volume[0]);
+    out->wall_centroid = out->inner_centroid;
+    if (out->wall > 0)
+        out->wall_centroid =
+            tb_vec3_scale(tb_vec3_sub(total->moment[1], total->moment[0]), 1 / out->wall);
 }
 
 TbStatus
-tb_sweep_volume(const TbSweep *sweep, TbSweepVolume *out, TbFault *fault)
+tb_sweep_volume_by(const TbSweep *sweep,
+                   const TbLawMoments *const moments[],
+                   TbSweepVolume *out,
+                   TbFault *fault)
 {
+    const TbLawSpan *first = tb_law_span(sweep->law, 0);
     Sum total = {{0, 0}, {{0, 0, 0}, {0, 0, 0}}};
-    Table table = {.law = NULL};
+    Tabled tabled = {.law = NULL};
+    Table own;
 
     for (size_t i = 0; i < sweep->count; i++) {
         const TbPiece *piece = &sweep->pieces[i];
         Sum whole;
 
-        if (piece->law != table.law)
-            tabulate(&table, piece->law);
-        whole = one_rule(&table, piece, 0, piece->extent);
+        if (piece->law != tabled.law) {
+            tabled.law = piece->law;
+            tabled.table = moments == NULL ? NULL : moments[piece->law - first];
+        }
+        if (tabled.table == NULL) {
+            tabulate(&own, piece->law);
+            tabled.table = &own;
+        }
+        whole = one_rule(&tabled, piece, 0, piece->extent);
 
-        if (!add_part(&total, &table, piece, 0, piece->extent, &whole, MOST_HALVINGS))
+        if (!add_part(&total, &tabled, piece, 0, piece->extent, &whole, MOST_HALVINGS))
             return tb_fail(fault, TB_E_NUMERIC,
                            "the volume does not settle between stations %.6g and %.6g mm",
                            piece->station0, piece->station0 + piece->length);
     }
-    out->inner = total.volume[0];
-    out->wall = total.volume[1] - total.volume[0];
-    out->inner_centroid = tb_vec3_scale(total.moment[0], 1 / total.volume[0]);
-    out->wall_centroid = out->inner_centroid;
-    if (out->wall > 0)
-        out->wall_centroid =
-            tb_vec3_scale(tb_vec3_sub(total.moment[1], total.moment[0]), 1 / out->wall);
+    set_volume(out, &total);
     return TB_OK;
+}
+
+TbStatus
+tb_sweep_volume(const TbSweep *sweep, TbSweepVolume *out, TbFault *fault)
+{
+    return tb_sweep_volume_by(sweep, NULL, out, fault);
 }

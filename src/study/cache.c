@@ -122,7 +122,7 @@ tb_cache_need(TbCache *cache, TbKey *key, const TbSort *sort, void *input, bool 
     entry->serial = ++cache->serial;
     entry->input = input;
     entry->key = g_bytes_ref(bytes);
-    entry->used = cache->turn;
+    entry->used = entry->since = cache->turn;
     g_hash_table_insert(cache->entries, entry->key, entry);
     g_ptr_array_add(cache->promised, entry);
     return entry;
@@ -207,6 +207,12 @@ tb_cache_turn(TbCache *cache)
     TB_ASSERT(cache->promised->len == 0);
     cache->turn++;
     g_hash_table_foreach_remove(cache->entries, is_old, cache);
+}
+
+bool
+tb_cache_is_fresh(const TbCache *cache, const TbEntry *entry)
+{
+    return entry->since == cache->turn;
 }
 
 size_t

@@ -53,7 +53,8 @@ typedef struct TbEntry {
     void *value;     /**< NULL until settled */
     void *input;     /**< while promised */
     GBytes *key;
-    unsigned used; /**< turn in which it was last asked for */
+    unsigned used;  /**< turn in which it was last asked for */
+    unsigned since; /**< turn in which it was promised */
 } TbEntry;
 
 typedef struct TbCache TbCache;
@@ -77,6 +78,9 @@ TbStatus tb_cache_settle(TbCache *cache, TbWork *work, TbTask *task, TbFault *fa
 
 /** A new question: entries that no question used for TB_CACHE_TURNS turns are dropped. */
 void tb_cache_turn(TbCache *cache);
+
+/** Whether an entry is of this turn: nobody asked for it before, or not for long. */
+bool tb_cache_is_fresh(const TbCache *cache, const TbEntry *entry);
 
 /** Undo and redo stay quick over this many questions. */
 #define TB_CACHE_TURNS 24

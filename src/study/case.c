@@ -101,6 +101,15 @@ add_stands(TbStudy *study, const TbAsk *ask, TbCase *theirs, GPtrArray *variants
         }
 }
 
+/* What facts of the paths as drawn read, a round before them. */
+static void
+need_moments(TbStudy *study, const TbCaseStand *in)
+{
+    for (size_t i = 0; i < in->stand->count; i++)
+        if (tb_placed_drawn(&in->stand->items[i]) != NULL)
+            tb_measure_moments(study->cache, in->stand->items[i].drawn);
+}
+
 static void
 need_facts(TbStudy *study, TbCaseStand *in)
 {
@@ -179,6 +188,8 @@ fill(TbStudy *study,
     for (size_t i = 0; i < theirs->count; i++) {
         theirs->stands[i].pairs = g_ptr_array_new();
         tb_stand_grow(theirs->stands[i].stand, study->cache, &study->counts);
+        if (needs & TB_NEEDS_FACTS)
+            need_moments(study, &theirs->stands[i]);
     }
     status = tb_cache_settle(study->cache, study->work, task, fault);
     if (status != TB_OK)

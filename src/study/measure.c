@@ -3,6 +3,7 @@
 #include "study/measure.h"
 
 #include "geom/tol.h"
+#include "study/moments.h"
 
 #include <math.h>
 
@@ -37,6 +38,7 @@ tb_measure_station(double length, double step, size_t index)
 typedef struct FactsInput {
     TbSweep *sweep;
     TbSweepLimits limits;
+    const TbLawMoments **moments; /* of each span of the law; NULL: none is known */
 } FactsInput;
 
 static void
@@ -45,6 +47,7 @@ facts_input_free(gpointer data)
     FactsInput *input = data;
 
     tb_sweep_unref(input->sweep);
+    g_free(input->moments);
     g_free(input);
 }
 
@@ -141,7 +144,7 @@ make_facts(const void *data, TbTask *task, void **value, TbFault *fault)
     facts->from_area = tb_law_at(law, facts->shrinks.from).area;
     facts->to_area = tb_law_at(law, facts->shrinks.station).area;
     find_changes(input, facts);
-    if (tb_sweep_volume(sweep, &facts->volume, NULL) != TB_OK)
+    if (tb_sweep_volume_by(sweep, input->moments, &facts->volume, NULL) != TB_OK)
         facts->volume = (TbSweepVolume){NAN, NAN, {NAN, NAN, NAN}, {NAN, NAN, NAN}};
     facts->self_apart = DISTANT * largest_reach(sweep);
     status = tb_gap_self(sweep, facts->self_apart, TB_GAP_WIDTH, task, &facts->self, fault);
@@ -154,11 +157,20 @@ make_facts(const void *data, TbTask *task, void **value, TbFault *fault)
 static const TbSort sort_facts = {
     .what = "paths", .make = make_facts, .free_value = g_free, .free_input = facts_input_free};
 
+void
+tb_measure_moments(TbCache *cache, const TbEntry *form)
+{
+    if (form_of(form)->sweep != NULL && tb_cache_is_fresh(cache, form))
+        g_free(tb_moments_of(cache, form_of(form)->sweep));
+}
+
 TbEntry *
 tb_measure_facts(TbCache *cache, const TbEntry *form, const TbSweepLimits *limits, bool *is_new)
 {
     FactsInput *input = g_new0(FactsInput, 1);
     TbKey *key = tb_key_new(form->serial);
+    TbEntry *entry;
+    bool promised;
 
     input->sweep = tb_sweep_ref(form_of(form)->sweep);
     input->limits = *limits;
@@ -167,7 +179,12 @@ tb_measure_facts(TbCache *cache, const TbEntry *form, const TbSweepLimits *limit
     tb_key_add_number(key, limits->wall);
     tb_key_add_number(key, limits->bend);
     tb_key_add_number(key, limits->window);
-    return tb_cache_need(cache, key, &sort_facts, input, is_new);
+    entry = tb_cache_need(cache, key, &sort_facts, input, &promised);
+    if (promised && tb_cache_is_fresh(cache, form))
+        input->moments = tb_moments_of(cache, input->sweep);
+    if (is_new != NULL)
+        *is_new = promised;
+    return entry;
 }
 
 /* ---- tables ---- */

@@ -36,6 +36,10 @@ typedef struct TbSweepFacts {
     TbGap self;        /**< nearest approach of distant places */
 } TbSweepFacts;
 
+/** Promises what facts of a new form, as drawn, read: moments over the spans of its law, which most
+ * edits leave alone. To be settled before tb_measure_facts(), which does without where it must. */
+void tb_measure_moments(TbCache *cache, const TbEntry *form);
+
 TbEntry *
 tb_measure_facts(TbCache *cache, const TbEntry *form, const TbSweepLimits *limits, bool *is_new);
 

@@ -222,6 +222,42 @@ START_TEST(growth_multiplies_volumes_by_its_cube)
 }
 END_TEST
 
+/* Of a second sweep's law, which ends elsewhere, the span between the first two sections is the
+ * same: its moments serve the first as well as its own. */
+START_TEST(moments_kept_from_another_law_give_the_same_bits)
+{
+    TbSectionRow rows[4];
+    size_t count = outlet_rows(rows);
+    TbVec3 knots[OUTLET_KNOTS], t0 = {1, 0.2, -0.1}, t1 = {0.3, 0.9, 0.2};
+    TbSweep *sweep = outlet(), *longer;
+    const TbLaw *law = tb_sweep_law(sweep);
+    TbCurve *curve = NULL;
+    TbLawMoments *made[4] = {NULL};
+    const TbLawMoments *kept[4] = {NULL};
+    TbSweepVolume want = volume_of(sweep), got = {0};
+
+    memcpy(knots, outlet_knots, sizeof knots);
+    knots[OUTLET_KNOTS - 1].z += 17.3;
+    ck_assert_int_eq(tb_curve_smooth_new(knots, OUTLET_KNOTS, &t0, &t1, &curve, NULL), TB_OK);
+    longer = sweep_of(curve, rows, count, NULL);
+    ck_assert_uint_eq(tb_law_span_count(law), 3);
+    made[0] = tb_law_moments_new(tb_law_span(tb_sweep_law(longer), 0));
+    made[2] = tb_law_moments_new(tb_law_span(law, 2));
+    for (int i = 0; i < 4; i++)
+        kept[i] = made[i];
+    ck_assert_int_eq(tb_sweep_volume_by(sweep, kept, &got, NULL), TB_OK);
+    ck_assert_mem_eq(&got, &want, sizeof want);
+    kept[2] = made[0];
+    ck_assert_int_eq(tb_sweep_volume_by(sweep, kept, &got, NULL), TB_OK);
+    ck_assert_double_gt(fabs(got.inner - want.inner), 1); /* they are read */
+    tb_law_moments_free(made[0]);
+    tb_law_moments_free(made[2]);
+    tb_sweep_unref(longer);
+    tb_curve_unref(curve);
+    tb_sweep_unref(sweep);
+}
+END_TEST
+
 int
 main(void)
 {
@@ -236,6 +272,7 @@ main(void)
     tcase_add_test(tc, the_outlet_agrees_with_counted_triangles);
     tcase_add_test(tc, volumes_are_exact_to_a_hundred_millionth);
     tcase_add_test(tc, growth_multiplies_volumes_by_its_cube);
+    tcase_add_test(tc, moments_kept_from_another_law_give_the_same_bits);
     suite_add_tcase(suite, tc);
     return tb_test_main(suite);
 }
