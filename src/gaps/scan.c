@@ -134,15 +134,16 @@ sample_row(TbScanWalk *walk, int lane, size_t row, size_t step)
     }
 }
 
-/** What is certain of a row once its walk is over. */
+/** What is certain of a row once its walk is over. Where no witness came below what was asked for,
+ * the bound is what the walk worked with, not what it was asked. */
 static TbScanNear
-finish(const TbScanWalk *walk, int lane, double beyond)
+finish(const TbScanWalk *walk, int lane)
 {
     TbScanNear near = walk->near[lane];
     const TbScan *scan = &walk->scan;
 
     if (near.row == UINT32_MAX) {
-        near.lower = fmax(0, beyond - scan->width);
+        near.lower = fmax(0, fmin(tb_scan__cut_of(scan, lane), walk->open[lane]));
         near.upper = INFINITY;
         return near;
     }
@@ -244,7 +245,7 @@ tb_scan_least(const TbScanAsk *ask, const TbScanNear *last, TbTask *task, TbScan
         first = walk->near[0].row / TB_LANES;
     status = walk_all(walk, ask->enough, first, task);
     if (status == TB_OK) {
-        *least = finish(walk, 0, beyond);
+        *least = finish(walk, 0);
         if (walk->scan.upper[0] < ask->enough)
             least->lower = 0; /* others have not been looked at */
         if (known && least->row != UINT32_MAX)
@@ -346,7 +347,7 @@ run_block(TbScanWalk *walk, Job *job, size_t from, size_t to)
 
             if (row >= lattice->rows)
                 break;
-            job->rows[row] = finish(walk, tb_scan__first(&walk->scan, lane), job->ask->beyond);
+            job->rows[row] = finish(walk, tb_scan__first(&walk->scan, lane));
             last = start_of(walk, lane);
         }
     }
