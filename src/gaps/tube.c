@@ -129,6 +129,14 @@ tb_tube__beyond(const TbTube *tube, TbVec3 d)
     return difference >= along ? 0 : (along - difference) * (along - difference) / (4 * along);
 }
 
+double
+tb_tube__reach(const TbTube *tube, TbVec3 d)
+{
+    double first = tb_vec3_dot(tube->c0, d), second = tb_vec3_dot(tube->c1, d);
+
+    return (first > second ? first : second) + tube->radius + tb_tube__beyond(tube, d);
+}
+
 TbBox3
 tb_tube__box(const TbTube *tube)
 {

@@ -44,6 +44,9 @@ TbConvex tb_tube__convex(const TbTube *tube);
 /** How far the tube reaches beyond that hull along d, mm. */
 double tb_tube__beyond(const TbTube *tube, TbVec3 d);
 
+/** How far the whole tube reaches along d, at most: the hull and what is beyond it, mm. */
+double tb_tube__reach(const TbTube *tube, TbVec3 d);
+
 TbBox3 tb_tube__box(const TbTube *tube);
 TbVec3 tb_tube__ball(const TbTube *tube, double *radius);
 

@@ -87,6 +87,19 @@ inherited(const TbWalk *walk, const TbNodeWay *known)
                               : known->lower - fabs(walk->at->gone - known->gone);
 }
 
+/** How far a node reaches against the nearest leaf's plane. */
+static double
+reach_back(const TbWalk *walk, const TbNode *node)
+{
+    double box, ball;
+
+    if (node->kind == TB_NODE_TUBE)
+        return tb_tube__reach(&walk->other->tube[node->index], walk->plane);
+    box = box_reach(node->box, walk->plane);
+    ball = tb_vec3_dot(node->centre, walk->plane) + node->radius;
+    return box < ball ? box : ball;
+}
+
 /** Of boxes, balls and the nearest leaf's plane: cheap, before anything else. */
 static double
 far_apart(const TbWalk *walk, const TbNode *node)
@@ -97,12 +110,8 @@ far_apart(const TbWalk *walk, const TbNode *node)
     double ball = sqrt(tb_box3_point_distance2(node->box, at->disc.centre)) - at->reach;
     double lower = larger(larger(boxes, ball), balls);
 
-    if (!isnan(walk->front)) {
-        double box = box_reach(node->box, walk->plane);
-        double round = tb_vec3_dot(node->centre, walk->plane) + node->radius;
-
-        lower = larger(lower, walk->front - (box < round ? box : round));
-    }
+    if (!isnan(walk->front))
+        lower = larger(lower, walk->front - reach_back(walk, node));
     return lower - TB_TOL_ROUND;
 }
 
@@ -139,6 +148,20 @@ remembered(TbWalk *walk, uint32_t node)
         known->reach = support.reach + support.beyond + beyond_of(walk, node, known->way);
     }
     return front_of(walk, known->way) - known->reach - TB_TOL_ROUND;
+}
+
+/** What the nearest leaf's plane says of a strip. */
+static double
+behind_plane(const TbWalk *walk, uint32_t node)
+{
+    TbConvex body;
+    TbSupport support;
+
+    if (isnan(walk->front) || walk->other->node[node].kind != TB_NODE_STRIP)
+        return -INFINITY;
+    body = tb_field__body(walk->other, node);
+    support = tb_convex_support(&body, walk->plane);
+    return walk->front - support.reach - support.beyond - TB_TOL_ROUND;
 }
 
 /* ---- evaluated points ---- */
@@ -371,6 +394,8 @@ test(TbWalk *walk, uint32_t index)
     if (known->tested != walk->number) {
         known->tested = walk->number;
         lower = remembered(walk, index);
+        if (lower < cut_of(walk))
+            lower = larger(lower, behind_plane(walk, index));
     } else if (walk->other->node[index].count == 0) {
         lower = look(walk, index);
     } else {
