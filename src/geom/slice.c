@@ -25,6 +25,11 @@ circle_support(const TbSlice *slice, TbVec2 d, double radius, TbVec2 *contact)
     return tb_vec2_dot(slice->offset, d) + radius * length;
 }
 
+/* Its arguments come in halves: packed in pairs they would go through memory, stored as two and
+ * loaded as one, and wait for it. The same bits either way. */
+#if defined __GNUC__ && !defined __clang__
+__attribute__((optimize("no-tree-slp-vectorize")))
+#endif
 double
 tb_slice_support_turned(const TbSlice *slice, TbVec2 d, bool outer, TbVec2 *contact)
 {
