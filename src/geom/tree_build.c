@@ -103,7 +103,8 @@ static double
 grid_scale(const TbMesh *mesh)
 {
     TbVec3 side = tb_vec3_sub(mesh->box.high, mesh->box.low);
-    double scale = GRID_TOP / fmax(side.x, fmax(side.y, side.z));
+    double longest = fmax(side.x, fmax(side.y, side.z));
+    double scale = longest > 0 ? GRID_TOP / longest : 0;
 
     return isfinite(scale) ? scale : 0;
 }
