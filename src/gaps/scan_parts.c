@@ -106,7 +106,7 @@ take(Pair *pair, const TbScanNear *near)
                                         .node_b = pair->sweep_node};
 }
 
-/** @param[out] apart proved, `lower` holds; or the search stops at this pair */
+/** @param[out] apart proved, and `lower` holds */
 static TbStatus
 look_at_pair(Pair *pair, double *lower, bool *apart)
 {
@@ -122,17 +122,14 @@ look_at_pair(Pair *pair, double *lower, bool *apart)
     ask.lattice = lattice;
     ask.beyond = fmin(fmin(search->upper, pair->best), search->hint);
     if (status == TB_OK)
-        status = tb_scan_least(&ask, NULL, (TbTask *)search->task, &near);
+        status = tb_scan_least(&ask, NULL, search->task, &near);
     tb_lattice_free(lattice);
     if (status != TB_OK || near.exhausted)
         return status;
     if (near.upper < pair->best)
         take(pair, &near);
     *lower = fmin(*lower, near.lower);
-    if (search->enough > 0 && near.upper < search->enough) {
-        *apart = true;
-        return TB_OK;
-    }
+    /* what may meet is the search's; also what is below `enough`, for the rest was not looked at */
     if (near.lower < TB_GAP_WIDTH_LEAST)
         return TB_OK;
     status = tb_inside__mesh_in_sweep(pair->sweep->sweep, pair->kept, pair->mesh->tree, &holds,

@@ -388,6 +388,31 @@ START_TEST(open_mesh_through_a_duct_crosses_and_has_no_depth)
 }
 END_TEST
 
+/* Asked only whether some gap is kept, a sheet through a duct was once said to touch it: the
+ * lattice had met it, was content with less than enough, and left the search without the meeting.
+ */
+START_TEST(what_meets_is_called_the_same_whatever_is_enough)
+{
+    gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
+    TbSolid *a = solid_of_sweep(
+        straight_sweep(tb_vec3(0, 0, 0), tb_vec3(300, 0, 0), tb_section_superellipse(64, 50, 2.6)));
+
+    for (int i = 0; i < 60; i++) {
+        TbSolid *b = sheet(rng, tb_vec3(40 + 3.7 * i, 3, 0.9 * i), tb_vec3(0.1, 0.2, 1), 9, 9, 150);
+        TbGapAsk ask = {.a = a, .b = b, .width = 1e-2, .enough = 1e-5 * pow(1.3, i)};
+        TbGap g, whole = ask_gap(a, b, 1e-2);
+
+        ck_assert_int_eq(tb_gap(&ask, NULL, &g, NULL), TB_OK);
+        ck_assert(g.lower <= whole.upper && g.upper >= whole.lower);
+        if (!(g.upper > 0))
+            ck_assert_int_eq(g.contact, whole.contact);
+        tb_solid_unref(b);
+    }
+    tb_solid_unref(a);
+    gsl_rng_free(rng);
+}
+END_TEST
+
 /* ---- contact kinds, ports, what was asked ---- */
 
 START_TEST(flush_blocks_touch)
@@ -628,6 +653,7 @@ certificate_suite(void)
     suite_add_tcase(suite, random);
     tcase_set_timeout(kinds, 60);
     tcase_add_test(kinds, open_mesh_through_a_duct_crosses_and_has_no_depth);
+    tcase_add_test(kinds, what_meets_is_called_the_same_whatever_is_enough);
     tcase_add_test(kinds, flush_blocks_touch);
     tcase_add_test(kinds, port_leaves_out_the_start_of_the_duct_and_its_flange);
     tcase_add_test(kinds, enough_decides_and_stays_sound);
