@@ -147,11 +147,12 @@ finish(const TbScanWalk *walk, int lane)
         near.upper = INFINITY;
         return near;
     }
-    near.lower = scan->lattice->swept ? tb_scan__cut_of(scan, lane) : near.upper;
-    if (walk->open[lane] < near.lower) {
-        near.lower = fmax(0, walk->open[lane]);
-        near.exhausted = near.upper - near.lower > scan->width;
+    if (!scan->lattice->swept) {
+        near.lower = near.upper;
+        return near;
     }
+    near.lower = fmax(0, fmin(tb_scan__cut_of(scan, lane), walk->open[lane]));
+    near.exhausted = near.upper - near.lower > scan->width / TB_SCAN_WIDTH_USED;
     return near;
 }
 
@@ -179,7 +180,7 @@ look_at_last(TbScanWalk *walk, const TbScanNear *last)
 }
 
 static TbStatus
-walk_all(TbScanWalk *walk, double enough, size_t first, TbTask *task)
+walk_all(TbScanWalk *walk, double enough, size_t first, const TbTask *task)
 {
     size_t groups = walk->scan.lattice->groups;
 
@@ -223,7 +224,7 @@ stay(const TbScanWalk *walk, const TbScanNear *last, TbScanNear *least)
 }
 
 TbStatus
-tb_scan_least(const TbScanAsk *ask, const TbScanNear *last, TbTask *task, TbScanNear *least)
+tb_scan_least(const TbScanAsk *ask, const TbScanNear *last, const TbTask *task, TbScanNear *least)
 {
     TbScanWalk *walk = tb_alloc(sizeof *walk);
     double beyond = ask->beyond;
@@ -316,6 +317,7 @@ start_row(TbScanWalk *walk, int lane, size_t row, Start last)
     }
     walk->scan.hint[lane] = (TbScanPair){
         .triangle = last.triangle, .column = (uint16_t)last.column, .lane = (uint8_t)lane};
+    walk->scan.hint_group[lane] = walk->scan.group;
     look_near(walk, lane, last.column, last.triangle);
     if (lattice->swept)
         tb_scan__lead_on(walk, lane, row);

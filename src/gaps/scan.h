@@ -4,12 +4,12 @@
  * @file scan.h
  * @brief Distance of a lattice from a scan: the least, and row by row.
  *
- * A flat lattice: exact, `lower` and `upper` are equal. A swept one: certified on the true sweep,
- * `upper - lower` at most the width asked, unless `exhausted`. Where the surfaces meet, both are 0.
- * Where nothing is found that is nearer than asked, `upper` is INFINITY, `row` is UINT32_MAX, no
- * place is given, and `lower` is how far was looked (swept: less at most the width).
- * Shells of the scan that float wholly inside a swept lattice's solid are not seen here: ask
- * tb_inside__mesh_in_sweep() too.
+ * A flat lattice: exact to TB_TOL_ROUND, `lower` and `upper` are equal (of a drag to TB_SCAN_STAY).
+ * A swept one: certified on the true sweep, `upper - lower` at most the width asked, unless
+ * `exhausted`. Where the surfaces meet, both are 0. Where nothing is found that is nearer than
+ * asked, `upper` is INFINITY, `row` is UINT32_MAX, no place is given, and `lower` is how far was
+ * looked (swept: less at most the width). Shells of the scan that float wholly inside a swept
+ * lattice's solid are not seen here: ask tb_inside__mesh_in_sweep() too.
  */
 #pragma once
 
@@ -47,7 +47,7 @@ typedef struct TbScanAsk {
  * @return TB_OK, TB_E_CANCELLED, TB_E_MEMORY
  */
 TbStatus
-tb_scan_least(const TbScanAsk *ask, const TbScanNear *last, TbTask *task, TbScanNear *least);
+tb_scan_least(const TbScanAsk *ask, const TbScanNear *last, const TbTask *task, TbScanNear *least);
 
 /** mm. A witness that was nearest in the last frame stays until another is nearer by this: less
  * than what is shown, more than rounding. */

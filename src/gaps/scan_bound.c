@@ -50,10 +50,12 @@ tb_scan__foresee(TbScan *scan, const TbScanPair *pair, float distance2)
         return;
     tb_scan__foresee_row(scan, pair->lane, upper);
     scan->hint[tb_scan__first(scan, pair->lane)] = *pair;
+    scan->hint_group[tb_scan__first(scan, pair->lane)] = scan->group;
 }
 
-void
-tb_scan__lower(TbScan *scan, int lane, double upper)
+/** A bound has become lower. */
+static void
+set_upper(TbScan *scan, int lane, double upper)
 {
     int from = tb_scan__first(scan, lane), to = from + scan->together;
 
@@ -88,7 +90,7 @@ tb_scan__take(TbScan *scan, int lane, const TbScanNear *witness)
         return false;
     *tb_scan__near_of(scan, lane) = *witness;
     set_way(scan, lane, witness);
-    tb_scan__lower(scan, lane, witness->upper);
+    set_upper(scan, lane, witness->upper);
     return true;
 }
 

@@ -80,12 +80,13 @@ struct TbScan {
     float cut[TB_LANES];       /**< mm: upper - width, but not below 0, slack added */
     float cut2[TB_LANES];      /**< its square, a little more */
     float most_cut;
-    TbScanWays ways;           /**< none where one bound is shared */
-    TbScanPair hint[TB_LANES]; /**< the pair of what was foreseen */
+    TbScanWays ways;             /**< none where one bound is shared */
+    TbScanPair hint[TB_LANES];   /**< the pair of what was foreseen */
+    size_t hint_group[TB_LANES]; /**< and the group whose row it is of */
     TbScanBatch batch;
     TbScanPair kept[TB_LANES][TB_SCAN_KEPT];
     int kept_count[TB_LANES];
-    /** Exact: lowers `upper` by tb_scan__lower() where the pair is nearer. */
+    /** Exact: lowers `upper` by tb_scan__take() where the pair is nearer. */
     void (*settle)(TbScan *scan, const TbScanPair *pair);
     void *user;
 };
@@ -108,9 +109,6 @@ tb_scan__first(const TbScan *scan, int lane)
 {
     return lane - lane % scan->together;
 }
-
-/** A bound has become lower. */
-void tb_scan__lower(TbScan *scan, int lane, double upper);
 
 /** Forget what does not matter any more; settle all that is kept where that is not enough. */
 void tb_scan__make_room(TbScan *scan, int lane);

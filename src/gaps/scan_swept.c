@@ -324,7 +324,7 @@ polish(TbScanWalk *walk, int lane, bool to_the_end)
     TbScan *scan = &walk->scan;
     const TbScanPair *pair = &scan->hint[lane];
     const TbLattice *lattice = scan->lattice;
-    Strip s = {.scan = scan, .pair = pair, .row = scan->group * TB_LANES + pair->lane};
+    Strip s = {.scan = scan, .pair = pair, .row = scan->hint_group[lane] * TB_LANES + pair->lane};
     const TbLatticeRow *row = &lattice->row[s.row];
     const TbStrip *strip = &lattice->strip[s.row];
     const TbDisc *end[2];

@@ -9,8 +9,7 @@
  * same in both, lane by lane, and nothing is contracted, so both give the same bits. Which one runs
  * is chosen when the program starts: tb_lanes_in_use().
  *
- * Include this before the pragma only through lanes of one kind: the file that wants AVX2 sets the
- * pragma first.
+ * The file that wants AVX2 sets the pragma before it includes anything.
  */
 #pragma once
 
