@@ -29,7 +29,7 @@ draw(TbJob *job, const char *item, const char *out)
         done = tb_output_picture(&picture, out);
     tb_picture_clear(&picture);
     tb_paint_measurer_free(measurer);
-    tb_scene_strip_free(strip);
+    tb_scene_strip_unref(strip);
     return done;
 }
 

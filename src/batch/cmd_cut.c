@@ -107,7 +107,7 @@ draw(TbJob *job, const TbCutAsk *ask, double ratio, const char *out)
         done = tb_output_picture(&picture, out);
     tb_picture_clear(&picture);
     tb_paint_measurer_free(measurer);
-    tb_scene_free(scene);
+    tb_scene_unref(scene);
     return done;
 }
 

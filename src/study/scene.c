@@ -9,7 +9,21 @@
 #include <math.h>
 #include <string.h>
 
-/* ---- ending ---- */
+/* ---- sharing and ending ---- */
+
+TbScene *
+tb_scene_ref(TbScene *scene)
+{
+    g_atomic_int_inc(&scene->references);
+    return scene;
+}
+
+TbSceneStrip *
+tb_scene_strip_ref(TbSceneStrip *strip)
+{
+    g_atomic_int_inc(&strip->references);
+    return strip;
+}
 
 static void
 free_texts(char **texts, size_t count)
@@ -30,9 +44,9 @@ clear_line(TbSceneLine *line)
 }
 
 void
-tb_scene_free(TbScene *scene)
+tb_scene_unref(TbScene *scene)
 {
-    if (scene == NULL)
+    if (scene == NULL || !g_atomic_int_dec_and_test(&scene->references))
         return;
     for (size_t i = 0; i < scene->shape_count; i++) {
         g_free(scene->shapes[i].tag);
@@ -82,9 +96,9 @@ clear_chart(TbSceneChart *chart)
 }
 
 void
-tb_scene_strip_free(TbSceneStrip *strip)
+tb_scene_strip_unref(TbSceneStrip *strip)
 {
-    if (strip == NULL)
+    if (strip == NULL || !g_atomic_int_dec_and_test(&strip->references))
         return;
     for (size_t i = 0; i < strip->chart_count; i++)
         clear_chart(&strip->charts[i]);

@@ -63,6 +63,7 @@ typedef enum TbSceneView {
 
 /** One section plot. Paper u to the right, v up. */
 typedef struct TbScene {
+    int references;
     TbSceneView view;
     TbPlane plane;
     char *title;                  /**< "Side cut, Y = 212 mm" */
@@ -82,7 +83,9 @@ typedef struct TbScene {
     size_t note_count;
 } TbScene;
 
-void tb_scene_free(TbScene *scene); /**< NULL is fine */
+/** Scenes are immutable once made; any thread may hold one. */
+TbScene *tb_scene_ref(TbScene *scene);
+void tb_scene_unref(TbScene *scene); /**< NULL is fine */
 
 /** A value against station. */
 typedef struct TbSceneCurve {
@@ -118,6 +121,7 @@ typedef struct TbSceneChart {
 
 /** Everything along one path, on a shared station axis. */
 typedef struct TbSceneStrip {
+    int references;
     char *title, *subtitle, *caution;
     double length; /**< mm */
     TbSceneChart *charts;
@@ -129,4 +133,5 @@ typedef struct TbSceneStrip {
     size_t note_count;
 } TbSceneStrip;
 
-void tb_scene_strip_free(TbSceneStrip *strip); /**< NULL is fine */
+TbSceneStrip *tb_scene_strip_ref(TbSceneStrip *strip);
+void tb_scene_strip_unref(TbSceneStrip *strip); /**< NULL is fine */

@@ -423,11 +423,12 @@ tb_study_scene(TbStudy *study,
     plot.in = &theirs->stands[0];
     plot.stand = plot.in->stand;
     plot.scene = g_new0(TbScene, 1);
+    plot.scene->references = 1;
     status = fill(&plot, cut, task, why);
     if (status == TB_OK)
         *scene = plot.scene;
     else
-        tb_scene_free(plot.scene);
+        tb_scene_unref(plot.scene);
     tb_case_free(theirs);
     return status;
 }

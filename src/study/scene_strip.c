@@ -389,11 +389,12 @@ tb_study_strip(TbStudy *study,
     made.stand = made.in->stand;
     made.results = results;
     made.strip = g_new0(TbSceneStrip, 1);
+    made.strip->references = 1;
     status = fill(&made, study, ask, item, task, why);
     if (status == TB_OK)
         *strip = made.strip;
     else
-        tb_scene_strip_free(made.strip);
+        tb_scene_strip_unref(made.strip);
     tb_results_unref(results);
     tb_case_free(theirs);
     return status;

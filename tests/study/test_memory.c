@@ -39,7 +39,7 @@ cut(TbStudy *study, TbBay *bay, TbFault *fault)
     TbStatus status = tb_study_scene(study, &ask, &plane, NULL, &scene, fault);
 
     ck_assert_int_eq(scene != NULL, status == TB_OK);
-    tb_scene_free(scene);
+    tb_scene_unref(scene);
     return status;
 }
 
@@ -51,7 +51,7 @@ strip_of(TbStudy *study, TbBay *bay, TbFault *fault)
     TbStatus status = tb_study_strip(study, &ask, "tube", NULL, &strip, fault);
 
     ck_assert_int_eq(strip != NULL, status == TB_OK);
-    tb_scene_strip_free(strip);
+    tb_scene_strip_unref(strip);
     return status;
 }
 

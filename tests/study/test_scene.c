@@ -75,7 +75,7 @@ START_TEST(a_plan_cut_through_the_axis_shows_the_tube_and_the_block)
     ck_assert_double_eq_tol(fabs(area_of(&tube->cut, TB_LOOP_OUTER)), 300 * 53.4, 1);
     ck_assert_double_eq_tol(fabs(area_of(&tube->cut, TB_LOOP_INNER)), 300 * 46, 1);
     ck_assert_double_eq_tol(fabs(area_of(&rail->cut, TB_LOOP_OUTER)), 400 * 46, 1e-6);
-    tb_scene_free(scene);
+    tb_scene_unref(scene);
 }
 END_TEST
 
@@ -89,7 +89,7 @@ START_TEST(the_gap_of_the_subject_is_dimensioned_between_its_witness_points)
     ck_assert_int_eq(scene->gaps[0].level, TB_LEVEL_HOLDS);
     ck_assert_double_eq_tol(scene->gaps[0].a.y, 26.7, 0.02);
     ck_assert_double_eq_tol(scene->gaps[0].b.y, 44, 0.02);
-    tb_scene_free(scene);
+    tb_scene_unref(scene);
 }
 END_TEST
 
@@ -108,7 +108,7 @@ START_TEST(a_front_view_has_y_to_the_left)
     ck_assert_double_eq_tol(right, -44, 1e-9);
     ck_assert_int_eq(scene->axis_u_sign, -1);
     ck_assert_str_eq(scene->title, "Front cut, X = 150 mm, seen from the front");
-    tb_scene_free(scene);
+    tb_scene_unref(scene);
 }
 END_TEST
 
@@ -122,7 +122,7 @@ START_TEST(a_side_view_shows_what_lies_to_the_right_of_its_plane)
     ck_assert_uint_eq(shape(scene, "rail")->cut.loop_count, 0);
     ck_assert_double_eq_tol(fabs(area_of(&shape(scene, "rail")->silhouette, TB_LOOP_OUTER)),
                             400 * 40, 1);
-    tb_scene_free(scene);
+    tb_scene_unref(scene);
 }
 END_TEST
 
@@ -139,7 +139,7 @@ START_TEST(a_cut_across_looks_downstream)
     ck_assert_uint_eq(scene->gap_count, 1);
     ck_assert_ptr_nonnull(strstr(scene->notes[0], "Inside 46 x 46 mm, area 1661.9 mm²"));
     ck_assert_uint_eq(scene->line_count, 0);
-    tb_scene_free(scene);
+    tb_scene_unref(scene);
 }
 END_TEST
 
@@ -156,7 +156,7 @@ START_TEST(ticks_stand_every_50_mm_square_to_the_path_and_tell_stations_as_drawn
         ck_assert_double_eq_tol(line->tick[i].x, 100 + k * (50.0 * (double)i - 100), 1e-6);
         ck_assert_double_eq_tol(fabs(line->tick_direction[i].y), 1, 1e-9);
     }
-    tb_scene_free(scene);
+    tb_scene_unref(scene);
 }
 END_TEST
 
@@ -207,7 +207,7 @@ START_TEST(a_strip_has_area_cone_and_gap_along_the_path)
         ck_assert_double_ge(gap->curves[0].value[i], 17.3 - 1e-9);
     }
     ck_assert_uint_eq(gap->band_count, 0);
-    tb_scene_strip_free(strip);
+    tb_scene_strip_unref(strip);
 }
 END_TEST
 
@@ -224,12 +224,12 @@ START_TEST(a_ring_that_comes_nearer_than_the_curve_is_noted_under_the_charts)
     ck_assert_int_eq(tb_study_strip(study, &ask, "tube", NULL, &strip, NULL), TB_OK);
     ck_assert_uint_eq(strip->note_count, 1);
     ck_assert_ptr_nonnull(strstr(strip->notes[0], "Rail 4 / 12"));
-    tb_scene_strip_free(strip);
+    tb_scene_strip_unref(strip);
     tb_bay_unref(ringed);
     ask.bay = bay;
     ck_assert_int_eq(tb_study_strip(study, &ask, "tube", NULL, &strip, NULL), TB_OK);
     ck_assert_uint_eq(strip->note_count, 0);
-    tb_scene_strip_free(strip);
+    tb_scene_strip_unref(strip);
 }
 END_TEST
 
@@ -246,7 +246,7 @@ START_TEST(a_stretch_below_the_keep_is_a_band_on_the_gap_chart)
     ck_assert_double_eq(strip->charts[2].bands[0].from, 0);
     ck_assert_double_eq_tol(strip->charts[2].bands[0].to, 300, 1e-9);
     ck_assert_int_eq(strip->charts[2].bands[0].level, TB_LEVEL_SHORT);
-    tb_scene_strip_free(strip);
+    tb_scene_strip_unref(strip);
     tb_bay_unref(stricter);
 }
 END_TEST

@@ -1,0 +1,57 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+/**
+ * @file show.h
+ * @brief Everything that a window shows of a document, in one answer: results, cuts, curves.
+ *
+ * While something is dragged, the answer covers the state and variant that are shown (a live
+ * answer); what stands after it covers all of them (a whole one) and its gaps and findings are
+ * those of tb_study_judge(), bit for bit. Cuts and curves whose question has not changed since the
+ * last answer are taken from there.
+ */
+#pragma once
+
+#include "study/study.h"
+
+/** So many cuts may be asked for at once. */
+enum { TB_SHOW_CUTS = 4 };
+
+typedef struct TbShowAsk {
+    TbBay *bay;
+    const char *folder;  /**< where relative scan paths start; NULL: the working folder */
+    const char *state;   /**< id shown, "hot+rocking", or NULL: cold */
+    const char *variant; /**< id shown, or NULL: the first */
+    bool whole;          /**< judge every state and variant, not just what is shown */
+    bool wants_cut[TB_SHOW_CUTS];
+    TbCutAsk cuts[TB_SHOW_CUTS];
+    const char *strip; /**< duct or line whose curves are wanted; NULL: none */
+} TbShowAsk;
+
+/** One answer. Immutable and reference-counted; what could not be drawn is NULL with its fault. */
+typedef struct TbShown {
+    int references;
+    TbShowAsk ask; /**< its own copies; the bay referenced */
+    TbResults *results;
+    TbScene *cuts[TB_SHOW_CUTS];
+    TbFault cut_faults[TB_SHOW_CUTS];
+    TbSceneStrip *strip;
+    TbFault strip_fault;
+} TbShown;
+
+TbShown *tb_shown_ref(TbShown *shown);
+void tb_shown_unref(TbShown *shown); /**< NULL is fine */
+
+/**
+ * @param before the last answer, or NULL
+ * @param[out] shown a reference for the caller; untouched on failure
+ * @return TB_OK, or as tb_study_judge()
+ */
+TbStatus tb_study_show(TbStudy *study,
+                       const TbShowAsk *ask,
+                       const TbShown *before,
+                       TbTask *task,
+                       TbShown **shown,
+                       TbFault *fault);
+
+/** True when two cuts are of one plane. */
+bool tb_cut_ask_equal(const TbCutAsk *a, const TbCutAsk *b);
