@@ -117,6 +117,24 @@ tb_undo_forth(TbUndo *undo)
     return true;
 }
 
+bool
+tb_undo_forget(TbUndo *undo, int group)
+{
+    if (undo->now == 0 || group <= 0 || undo->entries[undo->now].group != group)
+        return false;
+    drop_from(undo, undo->now);
+    undo->now--;
+    return true;
+}
+
+void
+tb_undo_mark_saved_bay(TbUndo *undo, const TbBay *bay)
+{
+    for (size_t i = 0; i < undo->count; i++)
+        if (undo->entries[i].bay == bay)
+            undo->saved = i;
+}
+
 void
 tb_undo_mark_saved(TbUndo *undo)
 {

@@ -34,6 +34,13 @@ const char *tb_undo_forth_name(const TbUndo *undo);
 bool tb_undo_back(TbUndo *undo);
 bool tb_undo_forth(TbUndo *undo);
 
+/** Drops the present document and goes back to the one before, when it was made by changes of
+ * @p group: a drag that was given up. False when it was not. */
+bool tb_undo_forget(TbUndo *undo, int group);
+
+/** Remember that @p bay is on disk, wherever it is in the stack; nothing where it is gone. */
+void tb_undo_mark_saved_bay(TbUndo *undo, const TbBay *bay);
+
 /** Remember that the present document is on disk. */
 void tb_undo_mark_saved(TbUndo *undo);
 bool tb_undo_is_saved(const TbUndo *undo);

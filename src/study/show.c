@@ -37,15 +37,31 @@ clear_ask(TbShowAsk *ask)
     tb_bay_unref(ask->bay);
 }
 
+static bool
+same_bay(const TbShowAsk *a, const TbShowAsk *b)
+{
+    return a->bay->node == b->bay->node && g_strcmp0(a->folder, b->folder) == 0;
+}
+
 /* The same document in the same condition: its drawings are the same too. */
 static bool
 same_stand(const TbShowAsk *a, const TbShowAsk *b)
 {
-    return a->bay->node == b->bay->node && g_strcmp0(a->folder, b->folder) == 0 &&
-           g_strcmp0(a->state, b->state) == 0 && g_strcmp0(a->variant, b->variant) == 0;
+    return same_bay(a, b) && g_strcmp0(a->state, b->state) == 0 &&
+           g_strcmp0(a->variant, b->variant) == 0;
 }
 
 /* ---- answers ---- */
+
+TbShown *
+tb_shown_new(const TbShowAsk *ask)
+{
+    TbShown *shown = g_new0(TbShown, 1);
+
+    shown->references = 1;
+    copy_ask(&shown->ask, ask);
+    return shown;
+}
 
 TbShown *
 tb_shown_ref(TbShown *shown)
@@ -126,8 +142,11 @@ show_results(TbStudy *study,
 {
     TbAsk judged = *drawn;
 
-    if (before != NULL && same_stand(&before->ask, &shown->ask) &&
-        before->ask.whole >= shown->ask.whole) {
+    /* a whole answer covers every state and variant of its document */
+    if (before != NULL &&
+        (before->ask.whole ? same_bay(&before->ask, &shown->ask)
+                           : !shown->ask.whole && same_stand(&before->ask, &shown->ask))) {
+        shown->ask.whole = before->ask.whole;
         shown->results = tb_results_ref(before->results);
         return TB_OK;
     }
@@ -144,12 +163,10 @@ tb_study_show(TbStudy *study,
               TbShown **out,
               TbFault *fault)
 {
-    TbShown *shown = g_new0(TbShown, 1);
+    TbShown *shown = tb_shown_new(ask);
     TbAsk drawn;
     TbStatus status;
 
-    shown->references = 1;
-    copy_ask(&shown->ask, ask);
     drawn = (TbAsk){.bay = shown->ask.bay,
                     .folder = shown->ask.folder,
                     .state = shown->ask.state,

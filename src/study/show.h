@@ -21,7 +21,8 @@ typedef struct TbShowAsk {
     const char *folder;  /**< where relative scan paths start; NULL: the working folder */
     const char *state;   /**< id shown, "hot+rocking", or NULL: cold */
     const char *variant; /**< id shown, or NULL: the first */
-    bool whole;          /**< judge every state and variant, not just what is shown */
+    bool whole;          /**< judge every state and variant, not just what is shown; in an answer:
+                              its results cover them all */
     bool wants_cut[TB_SHOW_CUTS];
     TbCutAsk cuts[TB_SHOW_CUTS];
     const char *strip; /**< duct or line whose curves are wanted; NULL: none */
@@ -38,6 +39,8 @@ typedef struct TbShown {
     TbFault strip_fault;
 } TbShown;
 
+/** An answer that holds its own copies of the question, and nothing else yet. */
+TbShown *tb_shown_new(const TbShowAsk *ask);
 TbShown *tb_shown_ref(TbShown *shown);
 void tb_shown_unref(TbShown *shown); /**< NULL is fine */
 

@@ -1,0 +1,100 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+#include "app/choice.h"
+
+#include <glib/gi18n.h>
+
+/** One drop-down over the records of a list. */
+typedef struct Choice {
+    TbSession *session; /* lent: the box's session */
+    GtkDropDown *drop;
+    TbListKind list;
+    const char *(*get)(TbSession *session);
+    void (*set)(TbSession *session, const char *id);
+    uint64_t node; /* of the document whose records are listed */
+    bool filling;
+} Choice;
+
+static const TbRecord *
+record_at(const Choice *choice, guint index)
+{
+    const TbList *list = &tb_session_bay(choice->session)->lists[choice->list];
+
+    return index < list->count ? list->records[index] : NULL;
+}
+
+static void
+chosen(GObject *drop, GParamSpec *spec, void *data)
+{
+    Choice *choice = data;
+    const TbRecord *record = record_at(choice, gtk_drop_down_get_selected(GTK_DROP_DOWN(drop)));
+
+    (void)spec;
+    if (!choice->filling && record != NULL)
+        choice->set(choice->session, record->id);
+}
+
+/* The names again, where the document's list is another one. */
+static void
+fill(Choice *choice)
+{
+    const TbBay *bay = tb_session_bay(choice->session);
+    const TbList *list = &bay->lists[choice->list];
+    g_autoptr(GtkStringList) names = NULL;
+
+    if (choice->node == bay->node)
+        return;
+    choice->node = bay->node;
+    names = gtk_string_list_new(NULL);
+    for (size_t i = 0; i < list->count; i++)
+        gtk_string_list_append(names, list->records[i]->name == NULL ? list->records[i]->id
+                                                                     : list->records[i]->name);
+    gtk_drop_down_set_model(choice->drop, G_LIST_MODEL(names));
+    gtk_widget_set_visible(GTK_WIDGET(choice->drop), list->count > 1);
+}
+
+static void
+update(TbSession *session, guint parts, GtkWidget *drop)
+{
+    Choice *choice = g_object_get_data(G_OBJECT(drop), "choice");
+    const TbList *list = &tb_session_bay(session)->lists[choice->list];
+
+    if (!(parts & (TB_SESSION_DOCUMENT | TB_SESSION_CHOICE)))
+        return;
+    choice->filling = true;
+    fill(choice);
+    for (size_t i = 0; i < list->count; i++)
+        if (g_strcmp0(list->records[i]->id, choice->get(session)) == 0)
+            gtk_drop_down_set_selected(choice->drop, (guint)i);
+    choice->filling = false;
+}
+
+static GtkWidget *
+drop_down(const Choice *def, const char *label)
+{
+    Choice *choice = g_memdup2(def, sizeof *def);
+    GtkWidget *drop = gtk_drop_down_new(NULL, NULL);
+
+    choice->drop = GTK_DROP_DOWN(drop);
+    gtk_widget_set_tooltip_text(drop, label);
+    gtk_accessible_update_property(GTK_ACCESSIBLE(drop), GTK_ACCESSIBLE_PROPERTY_LABEL, label, -1);
+    g_object_set_data_full(G_OBJECT(drop), "choice", choice, g_free);
+    g_signal_connect_object(choice->session, "changed", G_CALLBACK(update), drop, 0);
+    g_signal_connect(drop, "notify::selected", G_CALLBACK(chosen), choice);
+    update(choice->session, TB_SESSION_DOCUMENT, drop);
+    return drop;
+}
+
+GtkWidget *
+tb_choice_new(TbSession *session)
+{
+    GtkWidget *box = gtk_box_new(GTK_ORIENTATION_HORIZONTAL, 6);
+    const Choice choices[] = {
+        {session, NULL, TB_LIST_STATES, tb_session_state, tb_session_set_state, 0, false},
+        {session, NULL, TB_LIST_VARIANTS, tb_session_variant, tb_session_set_variant, 0, false},
+    };
+
+    gtk_box_append(GTK_BOX(box), drop_down(&choices[0], _("State shown")));
+    gtk_box_append(GTK_BOX(box), drop_down(&choices[1], _("Variant shown")));
+    return box;
+}

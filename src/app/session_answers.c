@@ -1,0 +1,151 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+/* The session's questions to the study, and what came of them. */
+
+#include "app/session_private.h"
+
+#include <math.h>
+
+/* ---- asking ---- */
+
+static void
+ask_for(TbSession *session, bool whole)
+{
+    g_autoptr(GFile) parent = session->file == NULL ? NULL : g_file_get_parent(session->file);
+    g_autofree char *folder = parent == NULL ? NULL : g_file_get_path(parent);
+    TbShowAsk ask = {.bay = tb_session_bay(session),
+                     .folder = folder,
+                     .state = session->state,
+                     .variant = session->variant,
+                     .whole = whole,
+                     .strip = session->cursor_item};
+
+    for (int slot = 0; slot < TB_SLOT_COUNT; slot++) {
+        ask.cuts[slot] = tb_session_cut(session, session->views[slot]);
+        ask.wants_cut[slot] =
+            ask.cuts[slot].view != TB_SCENE_ACROSS || session->cursor_item != NULL;
+    }
+    session->ticket = tb_recompute_ask(session->recompute, &ask);
+    session->asked = g_get_monotonic_time();
+}
+
+void
+tb_session__ask(TbSession *session)
+{
+    if (session->recompute != NULL)
+        ask_for(session, false);
+}
+
+/* ---- answers ---- */
+
+static bool
+is_of_now(TbSession *session, uint64_t node)
+{
+    return tb_session_bay(session)->node == node;
+}
+
+static void
+take(TbSession *session, TbShown *shown)
+{
+    tb_shown_unref(session->shown);
+    session->shown = tb_shown_ref(shown);
+    session->answers++;
+    if (shown->ask.whole && shown->results != session->whole) {
+        tb_results_unref(session->whole);
+        session->whole = tb_results_ref(shown->results);
+        session->whole_node = shown->ask.bay->node;
+    }
+}
+
+void
+tb_session__deliver(void *user, guint64 ticket, TbShown *shown, const TbFault *fault)
+{
+    TbSession *session = user;
+    bool newest = ticket == session->ticket;
+
+    if (shown == NULL && fault->status == TB_E_CANCELLED && !newest)
+        return; /* it made way for a newer question */
+    if (newest)
+        session->took = (double)(g_get_monotonic_time() - session->asked) / 1000;
+    session->fault = shown == NULL ? *fault : (TbFault){0};
+    if (shown != NULL)
+        take(session, shown);
+    tb_session__changed(session, TB_SESSION_SHOWN);
+    /* what is shown stands; now everything else */
+    if (newest && shown != NULL && !shown->ask.whole && session->holds == 0)
+        ask_for(session, true);
+}
+
+void
+tb_session__progress(void *user, const char *what, double share)
+{
+    TbSession *session = user;
+
+    if (share < 0 && session->progress == NULL)
+        return;
+    g_free(session->progress);
+    session->progress = share < 0 ? NULL : g_strdup(what);
+    session->share = share;
+    tb_session__changed(session, TB_SESSION_STATUS);
+}
+
+/* ---- reading ---- */
+
+TbShown *
+tb_session_shown(TbSession *session)
+{
+    return session->shown;
+}
+
+const TbResults *
+tb_session_results(TbSession *session)
+{
+    return session->shown == NULL ? NULL : session->shown->results;
+}
+
+const TbResults *
+tb_session_whole_results(TbSession *session)
+{
+    return session->whole;
+}
+
+bool
+tb_session_is_settled(TbSession *session)
+{
+    return session->whole != NULL && is_of_now(session, session->whole_node);
+}
+
+TbScene *
+tb_session_scene(TbSession *session, int slot, const TbFault **fault)
+{
+    g_return_val_if_fail(slot >= 0 && slot < TB_SLOT_COUNT, NULL);
+    if (fault != NULL)
+        *fault = session->shown == NULL ? &session->fault : &session->shown->cut_faults[slot];
+    return session->shown == NULL ? NULL : session->shown->cuts[slot];
+}
+
+TbSceneStrip *
+tb_session_strip(TbSession *session, const TbFault **fault)
+{
+    if (fault != NULL)
+        *fault = session->shown == NULL ? &session->fault : &session->shown->strip_fault;
+    return session->shown == NULL ? NULL : session->shown->strip;
+}
+
+const TbFault *
+tb_session_fault(TbSession *session)
+{
+    return &session->fault;
+}
+
+double
+tb_session_answer_time(TbSession *session)
+{
+    return session->took;
+}
+
+guint64
+tb_session_answers(TbSession *session)
+{
+    return session->answers;
+}

@@ -1,0 +1,69 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+/**
+ * @file session_private.h
+ * @brief The session's struct and what its files share.
+ */
+#pragma once
+
+#include "app/recompute.h"
+#include "app/session.h"
+#include "bay/undo.h"
+
+enum { TB_SESSION_VIEWS = 8 }; /* room for every TbSceneView */
+
+struct _TbSession {
+    GObject parent;
+
+    /* document */
+    TbUndo *undo;
+    GFile *file;
+    int last_group;
+    int holds;
+
+    /* selection */
+    char *selected, *finding;
+    int handle;
+
+    /* cursor, planes, slots */
+    char *cursor_item;
+    double cursor;
+    double planes[TB_SESSION_VIEWS];
+    TbCutAsk free_plane;
+    TbSceneView views[TB_SLOT_COUNT];
+
+    /* choice */
+    char *state, *variant;
+    GHashTable *hidden;
+
+    /* answers */
+    TbRecompute *recompute;
+    guint64 ticket; /* of the newest question */
+    gint64 asked;   /* when, us */
+    double took;    /* ms */
+    guint64 answers;
+    TbShown *shown;
+    TbResults *whole; /* newest results of every state and variant */
+    uint64_t whole_node;
+    TbFault fault;
+
+    /* status */
+    char *message, *pointer, *progress;
+    double share;
+};
+
+/** Emits `changed`. */
+void tb_session__changed(TbSession *session, guint parts);
+
+/** Asks the study for what is to be shown now. */
+void tb_session__ask(TbSession *session);
+
+/** Makes selection, cursor, state and variant name things that the document has. */
+void tb_session__settle_ids(TbSession *session);
+
+/** Planes through the middle of what matters, where nothing is set yet. */
+void tb_session__place_planes(TbSession *session);
+
+/* TbRecomputeDef's callbacks. */
+void tb_session__deliver(void *user, guint64 ticket, TbShown *shown, const TbFault *fault);
+void tb_session__progress(void *user, const char *what, double share);

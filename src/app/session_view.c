@@ -1,0 +1,365 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+/* The session's selection, cursor, planes, state and variant. */
+
+#include "app/session_private.h"
+
+#include "bay/ports.h"
+
+#include <math.h>
+
+/* Replaces a text; false when it was the same. */
+static bool
+set_text(char **place, const char *text)
+{
+    if (g_strcmp0(*place, text) == 0)
+        return false;
+    g_free(*place);
+    *place = g_strdup(text);
+    return true;
+}
+
+/* ---- selection ---- */
+
+const char *
+tb_session_selected(TbSession *session)
+{
+    return session->selected;
+}
+
+void
+tb_session_select(TbSession *session, const char *id)
+{
+    guint parts = TB_SESSION_SELECTION;
+    const TbItem *item = tb_bay_item(tb_session_bay(session), id);
+
+    if (!set_text(&session->selected, id))
+        return;
+    session->handle = -1;
+    /* curves and the cut across the path are of the duct that one works on */
+    if (item != NULL && tb_item_has_path(item) && set_text(&session->cursor_item, id)) {
+        parts |= TB_SESSION_CURSOR;
+        tb_session__ask(session);
+    }
+    tb_session__changed(session, parts);
+}
+
+int
+tb_session_handle(TbSession *session)
+{
+    return session->handle;
+}
+
+void
+tb_session_select_handle(TbSession *session, int handle)
+{
+    if (session->handle == handle)
+        return;
+    session->handle = handle;
+    tb_session__changed(session, TB_SESSION_SELECTION);
+}
+
+const char *
+tb_session_finding(TbSession *session)
+{
+    return session->finding;
+}
+
+/* Planes through a point; the free one is the user's own. */
+static void
+planes_through(TbSession *session, TbVec3 point)
+{
+    session->planes[TB_SCENE_SIDE] = point.y;
+    session->planes[TB_SCENE_PLAN] = point.z;
+    session->planes[TB_SCENE_FRONT] = point.x;
+}
+
+/* The item that a finding is about: that of its place, or the first of its pair. */
+static char *
+finding_item(TbSession *session, const TbFinding *finding)
+{
+    g_auto(GStrv) pair = NULL;
+
+    if (finding->place.item[0] != '\0')
+        return g_strdup(finding->place.item);
+    pair = g_strsplit(finding->subject, "|", 2);
+    return tb_bay_item(tb_session_bay(session), pair[0]) == NULL ? NULL : g_strdup(pair[0]);
+}
+
+void
+tb_session_go_to_finding(TbSession *session, const TbFinding *finding)
+{
+    g_autofree char *item = finding_item(session, finding);
+    const TbItem *there = tb_bay_item(tb_session_bay(session), item);
+
+    set_text(&session->finding, finding->id);
+    if (item != NULL && set_text(&session->selected, item))
+        session->handle = -1;
+    if (there != NULL && tb_item_has_path(there)) {
+        set_text(&session->cursor_item, item);
+        if (!isnan(finding->place.from))
+            session->cursor = (finding->place.from + finding->place.to) / 2;
+    }
+    if (tb_vec3_is_given(finding->place.point))
+        planes_through(session, finding->place.point);
+    if (finding->state[0] != '\0')
+        set_text(&session->state, finding->state);
+    if (finding->variant[0] != '\0')
+        set_text(&session->variant, finding->variant);
+    tb_session__ask(session);
+    tb_session__changed(session, TB_SESSION_SELECTION | TB_SESSION_CURSOR | TB_SESSION_PLANES |
+                                     TB_SESSION_CHOICE);
+}
+
+/* ---- cursor ---- */
+
+const char *
+tb_session_cursor_item(TbSession *session)
+{
+    return session->cursor_item;
+}
+
+double
+tb_session_cursor(TbSession *session)
+{
+    return session->cursor;
+}
+
+void
+tb_session_set_cursor(TbSession *session, const char *item, double station)
+{
+    const TbResultDuct *duct;
+    bool moved = item != NULL && set_text(&session->cursor_item, item);
+
+    if (session->cursor_item == NULL || !isfinite(station))
+        return;
+    duct = session->shown == NULL ? NULL
+                                  : tb_results_duct(session->shown->results, session->cursor_item);
+    station = CLAMP(station, 0, duct == NULL ? (double)INFINITY : duct->length);
+    if (!moved && station == session->cursor)
+        return;
+    session->cursor = station;
+    tb_session__ask(session);
+    tb_session__changed(session, TB_SESSION_CURSOR);
+}
+
+/* ---- planes ---- */
+
+TbSceneView
+tb_session_view(TbSession *session, int slot)
+{
+    g_return_val_if_fail(slot >= 0 && slot < TB_SLOT_COUNT, TB_SCENE_SIDE);
+    return session->views[slot];
+}
+
+void
+tb_session_set_view(TbSession *session, int slot, TbSceneView view)
+{
+    g_return_if_fail(slot >= 0 && slot < TB_SLOT_COUNT);
+    if (session->views[slot] == view)
+        return;
+    session->views[slot] = view;
+    tb_session__ask(session);
+    tb_session__changed(session, TB_SESSION_PLANES);
+}
+
+TbCutAsk
+tb_session_cut(TbSession *session, TbSceneView view)
+{
+    switch (view) {
+    case TB_SCENE_SIDE:
+    case TB_SCENE_PLAN:
+    case TB_SCENE_FRONT:
+        return (TbCutAsk){.view = view, .at = session->planes[view]};
+    case TB_SCENE_ACROSS:
+        return (TbCutAsk){.view = view, .at = session->cursor, .item = session->cursor_item};
+    default:
+        return session->free_plane;
+    }
+}
+
+void
+tb_session_set_plane(TbSession *session, TbSceneView view, double at)
+{
+    g_return_if_fail(view == TB_SCENE_SIDE || view == TB_SCENE_PLAN || view == TB_SCENE_FRONT);
+    if (!isfinite(at) || session->planes[view] == at)
+        return;
+    session->planes[view] = at;
+    tb_session__ask(session);
+    tb_session__changed(session, TB_SESSION_PLANES);
+}
+
+void
+tb_session_set_free_plane(TbSession *session, const TbCutAsk *cut)
+{
+    session->free_plane = *cut;
+    session->free_plane.item = NULL;
+    tb_session__ask(session);
+    tb_session__changed(session, TB_SESSION_PLANES);
+}
+
+/* Middle of an item's path at rest, and half its length by its knots; false when it has none. */
+static bool
+path_middle(TbSession *session, const char *item, TbVec3 *middle, double *half)
+{
+    TbPlacedPath path;
+    double length = 0, before = 0, next = 0;
+    size_t at = 1;
+
+    if (item == NULL ||
+        tb_bay_path(tb_session_bay(session), session->variant, item, &path, NULL) != TB_OK)
+        return false;
+    for (size_t i = 1; i < path.count; i++)
+        length += tb_vec3_length(tb_vec3_sub(path.knots[i], path.knots[i - 1]));
+    for (; at < path.count; at++) {
+        next = tb_vec3_length(tb_vec3_sub(path.knots[at], path.knots[at - 1]));
+        if (before + next >= length / 2 || at + 1 == path.count)
+            break;
+        before += next;
+    }
+    *middle = tb_vec3_add(path.knots[at - 1],
+                          tb_vec3_scale(tb_vec3_sub(path.knots[at], path.knots[at - 1]),
+                                        next > 0 ? (length / 2 - before) / next : 0));
+    *half = length / 2;
+    tb_placed_path_clear(&path);
+    return true;
+}
+
+static TbSceneView
+view_of(int kind)
+{
+    return kind == TB_VIEW_SIDE   ? TB_SCENE_SIDE
+           : kind == TB_VIEW_PLAN ? TB_SCENE_PLAN
+                                  : TB_SCENE_FRONT;
+}
+
+void
+tb_session__place_planes(TbSession *session)
+{
+    const TbBay *bay = tb_session_bay(session);
+    TbVec3 middle = {0, 0, 0};
+    bool named[TB_SESSION_VIEWS] = {false};
+
+    session->planes[TB_SCENE_SIDE] = session->planes[TB_SCENE_PLAN] =
+        session->planes[TB_SCENE_FRONT] = 0;
+    if (path_middle(session, session->cursor_item, &middle, &session->cursor))
+        planes_through(session, middle);
+    /* the first named view of each kind is where the file's author looks */
+    for (size_t i = 0; i < tb_bay_count(bay, TB_LIST_VIEWS); i++) {
+        const TbView *view = tb_bay_view_at(bay, i);
+
+        if (view->kind == TB_VIEW_STATION || view->kind == TB_VIEW_FREE ||
+            named[view_of(view->kind)])
+            continue;
+        named[view_of(view->kind)] = true;
+        session->planes[view_of(view->kind)] = view->at;
+    }
+}
+
+/* ---- state, variant, hidden ---- */
+
+const char *
+tb_session_state(TbSession *session)
+{
+    return session->state;
+}
+
+const char *
+tb_session_variant(TbSession *session)
+{
+    return session->variant;
+}
+
+static void
+choose(TbSession *session, char **place, const char *id)
+{
+    if (!set_text(place, id))
+        return;
+    tb_session__ask(session);
+    tb_session__changed(session, TB_SESSION_CHOICE);
+}
+
+void
+tb_session_set_state(TbSession *session, const char *state)
+{
+    choose(session, &session->state, state);
+}
+
+void
+tb_session_set_variant(TbSession *session, const char *variant)
+{
+    choose(session, &session->variant, variant);
+}
+
+bool
+tb_session_is_hidden(TbSession *session, const char *item)
+{
+    return g_hash_table_contains(session->hidden, item);
+}
+
+void
+tb_session_set_hidden(TbSession *session, const char *item, bool hidden)
+{
+    bool changed = hidden ? g_hash_table_add(session->hidden, g_strdup(item))
+                          : g_hash_table_remove(session->hidden, item);
+
+    if (changed)
+        tb_session__changed(session, TB_SESSION_HIDDEN);
+}
+
+/* ---- after a change of the document ---- */
+
+/* The outlet, or the first duct, or the first line. */
+static const char *
+default_path(const TbBay *bay)
+{
+    const char *best = NULL;
+    int rank = 0;
+
+    for (size_t i = 0; i < tb_bay_count(bay, TB_LIST_ITEMS); i++) {
+        const TbItem *item = tb_bay_item_at(bay, i);
+        int now = 0;
+
+        if (item->spare || !tb_item_has_path(item))
+            continue;
+        now = item->kind == TB_ITEM_LINE                           ? 1
+              : g_strcmp0(tb_item_duct(item)->role, "outlet") != 0 ? 2
+                                                                   : 3;
+        if (now > rank) {
+            rank = now;
+            best = item->record.id;
+        }
+    }
+    return best;
+}
+
+/* A state that is judged: the first cold one, else the first. */
+static const char *
+default_state(const TbBay *bay)
+{
+    for (size_t i = 0; i < tb_bay_count(bay, TB_LIST_STATES); i++)
+        if (tb_bay_state_at(bay, i)->kind == TB_STATE_COLD)
+            return tb_bay_state_at(bay, i)->record.id;
+    return tb_bay_count(bay, TB_LIST_STATES) > 0 ? tb_bay_state_at(bay, 0)->record.id : NULL;
+}
+
+void
+tb_session__settle_ids(TbSession *session)
+{
+    const TbBay *bay = tb_session_bay(session);
+    const TbItem *along = tb_bay_item(bay, session->cursor_item);
+
+    if (session->selected != NULL && tb_bay_find(bay, session->selected) == NULL) {
+        g_clear_pointer(&session->selected, g_free);
+        session->handle = -1;
+    }
+    if (along == NULL || !tb_item_has_path(along))
+        set_text(&session->cursor_item, default_path(bay));
+    if (session->state == NULL ||
+        (strchr(session->state, '+') == NULL && tb_bay_state(bay, session->state) == NULL))
+        set_text(&session->state, default_state(bay));
+    if (session->variant == NULL || tb_bay_variant(bay, session->variant) == NULL)
+        set_text(&session->variant, tb_bay_count(bay, TB_LIST_VARIANTS) > 0
+                                        ? tb_bay_variant_at(bay, 0)->record.id
+                                        : NULL);
+}

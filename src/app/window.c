@@ -1,0 +1,183 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+#include "app/window_private.h"
+
+#include "app/choice.h"
+#include "study/say.h"
+
+#include <glib/gi18n.h>
+
+G_DEFINE_FINAL_TYPE(TbWindow, tb_window, GTK_TYPE_APPLICATION_WINDOW)
+
+/* ---- what the header and the status line say ---- */
+
+static void
+update_title(TbWindow *window)
+{
+    TbSession *session = window->session;
+    const TbHead *head = tb_session_bay(session)->head;
+    GFile *file = tb_session_file(session);
+    g_autofree char *name = file == NULL ? g_strdup(_("not saved yet")) : g_file_get_basename(file);
+    g_autofree char *title = NULL;
+    g_autofree char *subtitle = NULL;
+    g_autofree char *whole = NULL;
+
+    title = head->revision == NULL
+                ? g_strdup(tb_session_title(session))
+                : g_strdup_printf(_("%s, revision %s"), tb_session_title(session), head->revision);
+    /* Translators: the file's name when it has changes that are not saved */
+    subtitle =
+        tb_session_is_saved(session) ? g_strdup(name) : g_strdup_printf(_("%s, changed"), name);
+    whole = g_strdup_printf(tb_session_is_saved(session) ? "%s" : "• %s", title);
+    gtk_label_set_text(window->title_label, whole);
+    gtk_label_set_text(window->subtitle_label, subtitle);
+    gtk_window_set_title(GTK_WINDOW(window), whole);
+}
+
+static void
+update_status(TbWindow *window)
+{
+    TbSession *session = window->session;
+    double share = 0;
+    const char *what = tb_session_progress(session, &share);
+    const TbFault *fault = tb_session_fault(session);
+
+    gtk_label_set_text(window->pointer_label, tb_session_pointer(session));
+    gtk_label_set_text(window->message_label, what != NULL ? what
+                                              : fault->text[0] != '\0'
+                                                  ? fault->text
+                                                  : tb_session_message(session));
+    gtk_widget_set_visible(GTK_WIDGET(window->progress_box), what != NULL);
+    if (what != NULL)
+        gtk_progress_bar_set_fraction(window->progress_bar, share);
+}
+
+static void
+session_changed(TbSession *session, guint parts, TbWindow *window)
+{
+    (void)session;
+    if (parts & (TB_SESSION_DOCUMENT | TB_SESSION_FILE))
+        update_title(window);
+    if (parts & (TB_SESSION_STATUS | TB_SESSION_SHOWN))
+        update_status(window);
+    if (parts & (TB_SESSION_DOCUMENT | TB_SESSION_FILE | TB_SESSION_SELECTION | TB_SESSION_STATUS))
+        tb_window__update_actions(window);
+}
+
+/* ---- panes ---- */
+
+/* Every pane, from left to right; each knows the session and nothing of the others. */
+static void
+build_panes(TbWindow *window)
+{
+    gtk_box_append(window->choice_box, tb_choice_new(window->session));
+}
+
+void
+tb_window_show_bay(TbWindow *window, TbBay *bay, GFile *file)
+{
+    TbApplication *application = TB_APPLICATION(gtk_window_get_application(GTK_WINDOW(window)));
+
+    g_return_if_fail(window->session == NULL);
+    window->session = tb_session_new(bay, file, tb_application_store(application),
+                                     tb_application_work(application));
+    window->changed =
+        g_signal_connect(window->session, "changed", G_CALLBACK(session_changed), window);
+    build_panes(window);
+    update_title(window);
+    update_status(window);
+    tb_window__update_actions(window);
+    gtk_stack_set_visible_child_name(window->stack, "bay");
+}
+
+TbSession *
+tb_window_session(TbWindow *window)
+{
+    return window->session;
+}
+
+GtkBox *
+tb_window_notices(TbWindow *window)
+{
+    return window->notices;
+}
+
+GtkOverlay *
+tb_window_overlay(TbWindow *window)
+{
+    return window->overlay;
+}
+
+GtkBox *
+tb_window_welcome_box(TbWindow *window)
+{
+    return window->welcome_box;
+}
+
+/* ---- the class ---- */
+
+static void
+dispose(GObject *object)
+{
+    TbWindow *window = TB_WINDOW(object);
+
+    if (window->session != NULL)
+        g_clear_signal_handler(&window->changed, window->session);
+    G_OBJECT_CLASS(tb_window_parent_class)->dispose(object);
+    g_clear_object(&window->session);
+}
+
+#define CHILD(name) gtk_widget_class_bind_template_child(widget_class, TbWindow, name)
+
+static void
+tb_window_class_init(TbWindowClass *klass)
+{
+    GtkWidgetClass *widget_class = GTK_WIDGET_CLASS(klass);
+
+    G_OBJECT_CLASS(klass)->dispose = dispose;
+    gtk_widget_class_set_template_from_resource(widget_class, "/net/tightbay/Tightbay/window.ui");
+    CHILD(stack);
+    CHILD(overlay);
+    CHILD(notices);
+    CHILD(welcome_box);
+    CHILD(choice_box);
+    CHILD(list_box);
+    CHILD(left_box);
+    CHILD(middle_box);
+    CHILD(across_box);
+    CHILD(strip_box);
+    CHILD(details_box);
+    CHILD(findings_box);
+    CHILD(list_paned);
+    CHILD(side_paned);
+    CHILD(strip_paned);
+    CHILD(left_paned);
+    CHILD(middle_paned);
+    CHILD(details_paned);
+    CHILD(save_button);
+    CHILD(undo_button);
+    CHILD(redo_button);
+    CHILD(title_label);
+    CHILD(subtitle_label);
+    CHILD(pointer_label);
+    CHILD(message_label);
+    CHILD(caution_label);
+    CHILD(progress_box);
+    CHILD(progress_bar);
+}
+
+static void
+tb_window_init(TbWindow *window)
+{
+    gtk_widget_init_template(GTK_WIDGET(window));
+    gtk_label_set_text(window->caution_label, tb_say_caution(false));
+    gtk_widget_set_tooltip_text(GTK_WIDGET(window->caution_label), tb_say_caution(false));
+    tb_window__add_actions(window);
+    tb_window__update_actions(window);
+}
+
+TbWindow *
+tb_window_new(TbApplication *application)
+{
+    return g_object_new(TB_TYPE_WINDOW, "application", application, NULL);
+}

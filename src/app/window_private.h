@@ -1,0 +1,33 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+/**
+ * @file window_private.h
+ * @brief The window's struct and what its files share.
+ */
+#pragma once
+
+#include "app/window.h"
+
+struct _TbWindow {
+    GtkApplicationWindow parent;
+
+    TbSession *session;
+    gulong changed;
+
+    GtkStack *stack;
+    GtkOverlay *overlay;
+    GtkBox *notices, *welcome_box, *choice_box;
+    GtkBox *list_box, *left_box, *middle_box, *across_box, *strip_box, *details_box, *findings_box;
+    GtkPaned *list_paned, *side_paned, *strip_paned, *left_paned, *middle_paned, *details_paned;
+    GtkButton *save_button, *undo_button, *redo_button;
+    GtkLabel *title_label, *subtitle_label;
+    GtkLabel *pointer_label, *message_label, *caution_label;
+    GtkBox *progress_box;
+    GtkProgressBar *progress_bar;
+};
+
+/** The actions of a window; see the table in window_actions.c. */
+void tb_window__add_actions(TbWindow *window);
+
+/** Enables what can be done now. */
+void tb_window__update_actions(TbWindow *window);
