@@ -1,0 +1,327 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+#include "tap.h"
+
+#include "app/session.h"
+#include "bay/edit.h"
+#include "bay/read.h"
+#include "small_kit.h"
+#include "study/report.h"
+
+#include <math.h>
+#include <string.h>
+
+static TbBay *
+kit(void)
+{
+    TbBay *bay = NULL;
+    TbFault fault = {0};
+    TbStatus status = tb_bay_read_bytes(small_kit, strlen(small_kit), &bay, &fault);
+
+    ck_assert_msg(status == TB_OK, "line %d: %s", fault.line, fault.text);
+    return bay;
+}
+
+static TbSession *
+session_of_kit(void)
+{
+    TbStore *store = tb_store_new();
+    TbBay *bay = kit();
+    g_autoptr(GFile) file = g_file_new_for_path("/nowhere/small.bay");
+    TbSession *session = tb_session_new(bay, file, store, NULL);
+
+    tb_bay_unref(bay);
+    tb_store_unref(store);
+    return session;
+}
+
+static gboolean
+too_late(void *late)
+{
+    *(bool *)late = true;
+    return G_SOURCE_REMOVE;
+}
+
+/* Lets the session's thread and this one work until something holds, or a minute is over. */
+static void
+until(TbSession *session, bool (*holds)(TbSession *session))
+{
+    bool late = false;
+    guint timer = g_timeout_add_seconds(60, too_late, &late);
+
+    while (!holds(session)) {
+        g_main_context_iteration(NULL, TRUE);
+        ck_assert_msg(!late, "no such answer within a minute");
+    }
+    g_source_remove(timer);
+}
+
+static bool
+has_answer(TbSession *session)
+{
+    return tb_session_shown(session) != NULL &&
+           tb_session_shown(session)->ask.bay == tb_session_bay(session);
+}
+
+/* The outlet's first knot, moved along X. */
+static TbBay *
+moved(TbSession *session, double x)
+{
+    TbBay *next = NULL;
+    TbFault fault = {0};
+
+    ck_assert_msg(tb_edit_move_knot(tb_session_bay(session), "outlet", 0, tb_vec3(x, 20, -40),
+                                    &next, &fault) == TB_OK,
+                  "%s", fault.text);
+    return next;
+}
+
+static double
+knot_x(TbSession *session)
+{
+    return tb_item_path(tb_bay_item(tb_session_bay(session), "outlet"))->knots[0].at.x;
+}
+
+/* What a fresh study says about the same document. */
+static char *
+judged_anew(TbBay *bay)
+{
+    TbStore *store = tb_store_new();
+    TbStudy *study = tb_study_new(store, NULL);
+    TbAsk ask = {.bay = bay, .folder = "/nowhere"};
+    TbResults *results = NULL;
+    char *text;
+
+    ck_assert_int_eq(tb_study_judge(study, &ask, NULL, &results, NULL), TB_OK);
+    text = tb_report_json(results);
+    tb_results_unref(results);
+    tb_study_free(study);
+    tb_store_unref(store);
+    return text;
+}
+
+START_TEST(what_stands_after_a_drag_is_what_a_fresh_study_says)
+{
+    g_autoptr(TbSession) session = session_of_kit();
+    int group = tb_session_group(session);
+    g_autofree char *ours = NULL;
+    g_autofree char *fresh = NULL;
+
+    tb_session_hold(session);
+    for (int i = 1; i <= 9; i++) {
+        tb_session_edit(session, moved(session, 190 + 1.37 * i), "move knot 1", group);
+        until(session, has_answer);
+    }
+    ck_assert(!tb_session_is_settled(session));
+    tb_session_release(session);
+    until(session, tb_session_is_settled);
+
+    ours = tb_report_json(tb_session_whole_results(session));
+    fresh = judged_anew(tb_session_bay(session));
+    ck_assert_str_eq(ours, fresh);
+}
+END_TEST
+
+START_TEST(a_held_session_judges_the_shown_state_and_variant_alone)
+{
+    g_autoptr(TbSession) session = session_of_kit();
+    const TbResults *results;
+    size_t shown_gaps;
+
+    tb_session_hold(session);
+    tb_session_edit(session, moved(session, 193.7), "move knot 1", 0);
+    until(session, has_answer);
+    results = tb_session_results(session);
+    ck_assert_uint_gt(results->gap_count, 0);
+    for (size_t i = 0; i < results->gap_count; i++) {
+        ck_assert_str_eq(results->gaps[i].state, tb_session_state(session));
+        ck_assert_str_eq(results->gaps[i].variant, tb_session_variant(session));
+    }
+    shown_gaps = results->gap_count;
+    tb_session_release(session);
+    until(session, tb_session_is_settled);
+    ck_assert_uint_gt(tb_session_whole_results(session)->gap_count, shown_gaps);
+}
+END_TEST
+
+START_TEST(of_many_questions_the_last_one_is_answered)
+{
+    g_autoptr(TbSession) session = session_of_kit();
+    const TbResultDuct *duct;
+    double length;
+
+    tb_session_hold(session);
+    for (int i = 1; i <= 60; i++)
+        tb_session_edit(session, moved(session, 190 + 0.41 * i), "move knot 1", 7);
+    until(session, has_answer);
+    /* all sixty were asked before the first answer could come: most of them are never judged */
+    ck_assert_uint_le(tb_session_answers(session), 3);
+    ck_assert_double_eq(knot_x(session), 190 + 0.41 * 60);
+
+    duct = tb_results_duct(tb_session_results(session), "outlet");
+    length = duct->length;
+    ck_assert(tb_session_undo(session));
+    until(session, has_answer);
+    duct = tb_results_duct(tb_session_results(session), "outlet");
+    ck_assert_double_ne(duct->length, length);
+    tb_session_release(session);
+}
+END_TEST
+
+START_TEST(a_drag_is_one_step_of_undo_and_one_given_up_none)
+{
+    g_autoptr(TbSession) session = session_of_kit();
+    int group = tb_session_group(session);
+
+    tb_session_edit(session, moved(session, 191), "move knot 1 of Outlet", group);
+    tb_session_edit(session, moved(session, 192), "move knot 1 of Outlet", group);
+    ck_assert_str_eq(tb_session_undo_name(session), "move knot 1 of Outlet");
+    ck_assert(!tb_session_is_saved(session));
+    ck_assert(tb_session_undo(session));
+    ck_assert_double_eq(knot_x(session), 190);
+    ck_assert(tb_session_is_saved(session));
+    ck_assert_ptr_null(tb_session_undo_name(session));
+    ck_assert_str_eq(tb_session_redo_name(session), "move knot 1 of Outlet");
+    ck_assert(tb_session_redo(session));
+    ck_assert_double_eq(knot_x(session), 192);
+
+    group = tb_session_group(session);
+    tb_session_edit(session, moved(session, 193), "move knot 1 of Outlet", group);
+    tb_session_edit(session, moved(session, 194), "move knot 1 of Outlet", group);
+    tb_session_abandon(session, group);
+    ck_assert_double_eq(knot_x(session), 192);
+    ck_assert_ptr_null(tb_session_redo_name(session));
+    /* a drag that changed nothing yet has nothing to take back */
+    tb_session_abandon(session, tb_session_group(session));
+    ck_assert_double_eq(knot_x(session), 192);
+}
+END_TEST
+
+START_TEST(the_saved_mark_follows_the_document_that_was_written)
+{
+    g_autoptr(TbSession) session = session_of_kit();
+    TbBay *written;
+
+    tb_session_edit(session, moved(session, 191), "a", 0);
+    written = tb_bay_ref(tb_session_bay(session));
+    tb_session_edit(session, moved(session, 192), "b", 0);
+    /* the writing took a while and ends now */
+    tb_session_mark_saved(session, written);
+    tb_bay_unref(written);
+    ck_assert(!tb_session_is_saved(session));
+    ck_assert(tb_session_undo(session));
+    ck_assert(tb_session_is_saved(session));
+    ck_assert(tb_session_undo(session));
+    ck_assert(!tb_session_is_saved(session));
+}
+END_TEST
+
+START_TEST(a_finding_brings_cursor_state_and_variant_to_its_place)
+{
+    g_autoptr(TbSession) session = session_of_kit();
+    const TbFinding *there = NULL;
+    const TbResults *results;
+
+    until(session, tb_session_is_settled);
+    results = tb_session_whole_results(session);
+    for (size_t i = 0; i < results->finding_count && there == NULL; i++) {
+        const TbFinding *finding = &results->findings[i];
+
+        if (strcmp(finding->rule, "gap") == 0 && tb_vec3_is_given(finding->place.point) &&
+            !isnan(finding->place.from) && strcmp(finding->state, "hot") == 0 &&
+            strcmp(finding->variant, tb_session_variant(session)) != 0)
+            there = finding;
+    }
+    ck_assert_ptr_nonnull(there);
+    tb_session_go_to_finding(session, there);
+    ck_assert_str_eq(tb_session_finding(session), there->id);
+    ck_assert_str_eq(tb_session_state(session), "hot");
+    ck_assert_str_eq(tb_session_variant(session), there->variant);
+    ck_assert_double_eq(tb_session_cursor(session), (there->place.from + there->place.to) / 2);
+    ck_assert_double_eq(tb_session_cut(session, TB_SCENE_SIDE).at, there->place.point.y);
+    ck_assert_double_eq(tb_session_cut(session, TB_SCENE_FRONT).at, there->place.point.x);
+}
+END_TEST
+
+START_TEST(the_cursor_stays_on_its_path)
+{
+    g_autoptr(TbSession) session = session_of_kit();
+
+    until(session, has_answer);
+    ck_assert_str_eq(tb_session_cursor_item(session), "outlet");
+    tb_session_set_cursor(session, NULL, 1e9);
+    ck_assert_double_eq(tb_session_cursor(session),
+                        tb_results_duct(tb_session_results(session), "outlet")->length);
+    tb_session_set_cursor(session, NULL, -3.3);
+    ck_assert_double_eq(tb_session_cursor(session), 0);
+    tb_session_set_cursor(session, NULL, NAN);
+    ck_assert_double_eq(tb_session_cursor(session), 0);
+    tb_session_select(session, "brake");
+    ck_assert_str_eq(tb_session_cursor_item(session), "brake");
+}
+END_TEST
+
+START_TEST(what_an_undo_takes_away_is_not_selected_any_more)
+{
+    g_autoptr(TbSession) session = session_of_kit();
+    TbBay *next = NULL;
+
+    ck_assert_int_eq(
+        tb_edit_add(tb_session_bay(session),
+                    "<ball id='b9' mount='body' class='moving' at='1 2 3' radius='7'/>", &next,
+                    NULL),
+        TB_OK);
+    tb_session_edit(session, next, "add b9", 0);
+    tb_session_select(session, "b9");
+    ck_assert_str_eq(tb_session_selected(session), "b9");
+    ck_assert(tb_session_undo(session));
+    ck_assert_ptr_null(tb_session_selected(session));
+}
+END_TEST
+
+START_TEST(a_session_ends_in_the_middle_of_its_work)
+{
+    for (int i = 0; i < 5; i++) {
+        TbSession *session = session_of_kit();
+
+        tb_session_edit(session, moved(session, 191 + i), "move", 0);
+        if (i % 2 == 1)
+            g_usleep(3000 * (gulong)i);
+        g_object_unref(session);
+        while (g_main_context_iteration(NULL, FALSE))
+            ;
+    }
+}
+END_TEST
+
+START_TEST(work_that_is_given_up_says_so_and_may_be_asked_again)
+{
+    g_autoptr(TbSession) session = session_of_kit();
+
+    tb_session_cancel(session);
+    tb_session_edit(session, moved(session, 191), "move", 0);
+    until(session, tb_session_is_settled);
+    ck_assert_str_eq(tb_session_fault(session)->text, "");
+}
+END_TEST
+
+int
+main(void)
+{
+    Suite *suite = suite_create("app/session");
+    TCase *tests = tcase_create("session");
+
+    tcase_set_timeout(tests, 120);
+    tcase_add_test(tests, what_stands_after_a_drag_is_what_a_fresh_study_says);
+    tcase_add_test(tests, a_held_session_judges_the_shown_state_and_variant_alone);
+    tcase_add_test(tests, of_many_questions_the_last_one_is_answered);
+    tcase_add_test(tests, a_drag_is_one_step_of_undo_and_one_given_up_none);
+    tcase_add_test(tests, the_saved_mark_follows_the_document_that_was_written);
+    tcase_add_test(tests, a_finding_brings_cursor_state_and_variant_to_its_place);
+    tcase_add_test(tests, the_cursor_stays_on_its_path);
+    tcase_add_test(tests, what_an_undo_takes_away_is_not_selected_any_more);
+    tcase_add_test(tests, a_session_ends_in_the_middle_of_its_work);
+    tcase_add_test(tests, work_that_is_given_up_says_so_and_may_be_asked_again);
+    suite_add_tcase(suite, tests);
+    return tb_test_main(suite);
+}
