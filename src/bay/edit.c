@@ -367,9 +367,8 @@ tb_edit_place_turbo(
     return tb_edit__finish(&edit, status, out, fault);
 }
 
-/** The housing of a turbo, added where it is not listed; NULL: no room. */
-static TbHousing *
-need_housing(TbTurbo *turbo, int of)
+TbHousing *
+tb_edit__need_housing(TbTurbo *turbo, int of)
 {
     TbHousing *grown;
 
@@ -396,7 +395,7 @@ tb_edit_turn_housing(
     if (status == TB_OK)
         status = tb_edit__begin(&edit, bay, &item->record, fault);
     if (status == TB_OK) {
-        TbHousing *turned = need_housing((TbTurbo *)edit.record, housing);
+        TbHousing *turned = tb_edit__need_housing((TbTurbo *)edit.record, housing);
 
         if (turned == NULL)
             status = tb_edit__no_room(fault);

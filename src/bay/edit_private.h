@@ -2,7 +2,7 @@
 
 /**
  * @file edit_private.h
- * @brief What every edit is made of. For edit.c and edit_record.c only.
+ * @brief What every edit is made of. For the edit_*.c files only.
  */
 #pragma once
 
@@ -25,3 +25,9 @@ TbStatus tb_edit__no_room(TbFault *fault);
 
 /** `port "x" is not in the bay`. */
 TbStatus tb_edit__not_there(const char *sort, const char *id, TbFault *fault);
+
+/** The housing of a turbo, added where it is not listed; NULL: no room. */
+TbHousing *tb_edit__need_housing(TbTurbo *turbo, int of);
+
+/** A row's station, kept between those of its neighbours that count from the same end. */
+void tb_edit__place_row(TbDuct *duct, size_t index, double at);
