@@ -15,6 +15,7 @@
 typedef struct Job {
     const TbGapMapAsk *ask;
     double *gap;
+    TbKept kept;     /**< stations that are not left out */
     TbSolid *sweeps; /**< of the other solid, alone */
     TbBox3 sweeps_box;
     atomic_int status;
@@ -157,14 +158,15 @@ sweeps_of(const TbSolid *solid)
 }
 
 static TbStatus
-start_ring(Ring *ring, const TbSolid *sweeps)
+start_ring(Ring *ring, const Job *job)
 {
     TbStatus status;
 
     ring->body = tb_convex_of_point(tb_vec3(0, 0, 0));
     status = tb_field__of_body(&ring->point, &ring->body);
     if (status == TB_OK)
-        status = tb_field__of_solid(&ring->sweeps, sweeps, NULL, 0);
+        status = tb_field__of_solid(&ring->sweeps, job->sweeps, job->ask->leave_out,
+                                    job->ask->leave_out_count);
     tb_search__start(&ring->search, &ring->point, &ring->sweeps, TB_GAP_WIDTH);
     ring->last.node_b = UINT32_MAX;
     return status;
@@ -175,7 +177,7 @@ static TbStatus
 lower_by_sweeps(Band *band, const Job *job, size_t row)
 {
     Ring ring = {.point = {.empty = true}, .sweeps = {.empty = true}};
-    TbStatus status = start_ring(&ring, job->sweeps);
+    TbStatus status = start_ring(&ring, job);
     size_t columns = band->ask->angle_count;
 
     for (size_t i = row * columns; i < (row + 1) * columns && status == TB_OK; i++) {
@@ -195,6 +197,15 @@ lower_by_sweeps(Band *band, const Job *job, size_t row)
 }
 
 /* ---- bands ---- */
+
+/** What is judged of the other solid, and of which kind. */
+static bool
+is_kind(const TbGapMapAsk *ask, size_t i, TbPartKind kind)
+{
+    const TbPart *part = tb_solid_part(ask->other, i);
+
+    return part->kind == kind && !tb_field__is_left_out(part, ask->leave_out, ask->leave_out_count);
+}
 
 static void
 clear_band(Band *band)
@@ -236,6 +247,15 @@ start_band(Band *band, const Job *job, size_t first)
     return TB_OK;
 }
 
+/** Whether a station is near a port. One beyond an end, by rounding or not, is the end. */
+static bool
+is_left_out(const Job *job, double station)
+{
+    double s = fmin(fmax(station, 0), tb_sweep_length(job->ask->sweep));
+
+    return s < job->kept.from || s > job->kept.to;
+}
+
 static TbStatus
 run_band(const Job *job, size_t first)
 {
@@ -244,16 +264,20 @@ run_band(const Job *job, size_t first)
     TbStatus status = start_band(&band, job, first);
 
     for (size_t i = 0; i < tb_solid_part_count(ask->other) && status == TB_OK; i++)
-        if (tb_solid_part(ask->other, i)->kind == TB_PART_PLAIN)
+        if (is_kind(ask, i, TB_PART_PLAIN))
             lower_by_plain(&band, tb_solid_part(ask->other, i));
     for (size_t i = 0; i < tb_solid_part_count(ask->other) && status == TB_OK; i++)
-        if (tb_solid_part(ask->other, i)->kind == TB_PART_MESH)
+        if (is_kind(ask, i, TB_PART_MESH))
             lower_by_mesh(&band, tb_solid_part(ask->other, i));
     for (size_t row = 0; row < band.rows && status == TB_OK; row++)
         status = lower_by_sweeps(&band, job, row);
     for (size_t i = 0; i < band.count && status == TB_OK; i++)
         if (!(band.gap[i] <= ask->beyond))
             band.gap[i] = 2 * ask->beyond;
+    for (size_t row = 0; row < band.rows && status == TB_OK; row++)
+        if (is_left_out(job, ask->stations[first + row]))
+            for (size_t k = 0; k < ask->angle_count; k++)
+                band.gap[row * ask->angle_count + k] = (double)NAN;
     clear_band(&band);
     return status;
 }
@@ -275,7 +299,9 @@ run_bands(void *data, size_t from, size_t to, int worker)
 TbStatus
 tb_gap_map(const TbGapMapAsk *ask, TbTask *task, double gap[], double *nearest, TbFault *fault)
 {
-    Job job = {.ask = ask, .gap = gap};
+    Job job = {.ask = ask,
+               .gap = gap,
+               .kept = tb_field__kept(ask->sweep, ask->leave_out, ask->leave_out_count)};
     TbStatus status;
     double least = INFINITY;
 

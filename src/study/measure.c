@@ -302,8 +302,8 @@ pair_input(const TbPairAsk *ask)
     return input;
 }
 
-static TbKey *
-pair_key(const TbPairAsk *ask)
+TbKey *
+tb_measure_pair_key(const TbPairAsk *ask)
 {
     TbKey *key = tb_key_new(ask->a->serial);
 
@@ -354,7 +354,7 @@ static const TbSort sort_gap = {
 TbEntry *
 tb_measure_gap(TbCache *cache, const TbPairAsk *ask, bool *is_new)
 {
-    TbKey *key = pair_key(ask);
+    TbKey *key = tb_measure_pair_key(ask);
 
     tb_key_add_number(key, ask->keep);
     tb_key_add_number(key, ask->want);
@@ -469,7 +469,7 @@ TbEntry *
 tb_measure_profile(
     TbCache *cache, const TbPairAsk *ask, const TbEntry *discs, double step, bool *is_new)
 {
-    TbKey *key = pair_key(ask);
+    TbKey *key = tb_measure_pair_key(ask);
     PairInput *input = pair_input(ask);
 
     TB_ASSERT(input->sweep != NULL);

@@ -69,6 +69,9 @@ typedef struct TbPairAsk {
     size_t leave_count;
 } TbPairAsk;
 
+/** A key of what a pair's distances depend on: forms, width, what is left out. */
+TbKey *tb_measure_pair_key(const TbPairAsk *ask);
+
 /** The value is a TbGap. */
 TbEntry *tb_measure_gap(TbCache *cache, const TbPairAsk *ask, bool *is_new);
 

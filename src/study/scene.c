@@ -73,9 +73,30 @@ tb_scene_unref(TbScene *scene)
 }
 
 static void
+free_map(TbSceneMap *map)
+{
+    if (map == NULL)
+        return;
+    for (size_t i = 0; i < map->neighbour_count; i++) {
+        g_free(map->neighbours[i].tag);
+        g_free(map->neighbours[i].name);
+    }
+    g_free(map->neighbours);
+    g_free(map->room);
+    g_free(map->who);
+    for (size_t i = 0; i < map->basin_count; i++)
+        g_free(map->basins[i].finding);
+    g_free(map->basins);
+    tb_contour_clear(&map->keep);
+    tb_contour_clear(&map->want);
+    g_free(map);
+}
+
+static void
 clear_chart(TbSceneChart *chart)
 {
     for (size_t i = 0; i < chart->curve_count; i++) {
+        g_free(chart->curves[i].name);
         g_free(chart->curves[i].tag);
         g_free(chart->curves[i].label);
         g_free(chart->curves[i].station);
@@ -88,9 +109,17 @@ clear_chart(TbSceneChart *chart)
         g_free(chart->limits[i].tag);
     }
     g_free(chart->limits);
-    for (size_t i = 0; i < chart->band_count; i++)
+    for (size_t i = 0; i < chart->band_count; i++) {
         g_free(chart->bands[i].text);
+        g_free(chart->bands[i].finding);
+    }
     g_free(chart->bands);
+    g_free(chart->allowed.station);
+    g_free(chart->allowed.low);
+    g_free(chart->allowed.high);
+    g_free(chart->allowed.label);
+    free_map(chart->map);
+    g_free(chart->summary);
     g_free(chart->title);
     g_free(chart->unit);
 }
@@ -106,6 +135,8 @@ tb_scene_strip_unref(TbSceneStrip *strip)
     free_texts(strip->named, strip->named_count);
     free_texts(strip->notes, strip->note_count);
     g_free(strip->named_at);
+    g_free(strip->item);
+    g_free(strip->name);
     g_free(strip->title);
     g_free(strip->subtitle);
     g_free(strip->caution);

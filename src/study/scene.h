@@ -9,6 +9,7 @@
  */
 #pragma once
 
+#include "geom/contour.h"
 #include "geom/cut.h"
 #include "study/results.h"
 
@@ -93,7 +94,12 @@ typedef struct TbSceneCurve {
     double *station, *value; /**< NAN breaks the curve */
     double *low;             /**< lower ends of intervals, or NULL */
     size_t count;
+    char *name;  /**< for people, without the keep that `label` tells */
+    double keep; /**< of a gap curve, mm; NAN */
 } TbSceneCurve;
+
+/** Its value at a station, linear between the given ones; NAN outside and in breaks. */
+double tb_scene_curve_at(const TbSceneCurve *curve, double station);
 
 typedef struct TbSceneLimit {
     double value;
@@ -105,7 +111,64 @@ typedef struct TbSceneBand {
     double from, to; /**< stations */
     TbLevel level;
     char *text;
+    char *finding; /**< its id; "" where it is of no finding */
 } TbSceneBand;
+
+/** Between what a curve may run: a pale fill. */
+typedef struct TbSceneAllowed {
+    double *station, *low, *high; /**< NAN where nothing is allowed, or all */
+    size_t count;
+    char *label; /**< why */
+} TbSceneAllowed;
+
+/** A neighbour in a gap map. */
+typedef struct TbSceneNeighbour {
+    char *tag, *name;
+    double keep; /**< mm */
+} TbSceneNeighbour;
+
+/** The place of a gap map where one neighbour comes nearest to its keep, or a second one. */
+typedef struct TbSceneBasin {
+    size_t neighbour;
+    double station, angle; /**< mm; deg */
+    double gap;            /**< mm, of the points looked at */
+    TbLevel level;
+    char *finding; /**< id of the one about the two; "" where there is none */
+} TbSceneBasin;
+
+/** Nobody is within reach: in TbSceneMap.who. */
+#define TB_SCENE_NOBODY 255
+
+/**
+ * Gap unrolled over station and angle. Column k stands at station k * length / (columns - 1), row
+ * m at angle -180 + (m + 1/2) 360 / rows deg: 0 at `height`, 90 at `width`, looking downstream.
+ * Numbers are by column, then row. Of several neighbours each place shows the one with the least
+ * room above its keep, so that what is short shows whatever stands nearer.
+ */
+typedef struct TbSceneMap {
+    size_t columns, rows;
+    double *room;       /**< mm above the keep, below 0 where it is short */
+    unsigned char *who; /**< index of the neighbour, or TB_SCENE_NOBODY */
+    TbSceneNeighbour *neighbours;
+    size_t neighbour_count;
+    double least, reach;  /**< mm above the keep: ends of the scale; `reach` is or more */
+    TbContour keep, want; /**< loops in station mm and angle deg: short; short or watch */
+    TbSceneBasin *basins; /**< worst first */
+    size_t basin_count;
+} TbSceneMap;
+
+/** What is worst around the path at a station. */
+typedef struct TbSceneMapSpot {
+    double station, angle;             /**< deg */
+    double room, gap;                  /**< mm; NAN where nobody is within reach */
+    const TbSceneNeighbour *neighbour; /**< lent, or NULL */
+} TbSceneMapSpot;
+
+/** Of the column nearest to a station. */
+TbSceneMapSpot tb_scene_map_worst(const TbSceneMap *map, double length, double station);
+
+/** At a station and an angle, deg: the nearest place looked at. */
+TbSceneMapSpot tb_scene_map_at(const TbSceneMap *map, double length, double station, double angle);
 
 typedef struct TbSceneChart {
     char *title, *unit; /**< "Area", "mm²" */
@@ -117,6 +180,11 @@ typedef struct TbSceneChart {
     size_t limit_count;
     TbSceneBand *bands;
     size_t band_count;
+    const char *name;       /**< "area", the same in every language; settings go by it */
+    int decimals;           /**< that its values are read with */
+    TbSceneAllowed allowed; /**< count 0: none */
+    TbSceneMap *map;        /**< then there are no curves; or NULL */
+    char *summary;          /**< what it shows, in sentences */
 } TbSceneChart;
 
 /** Everything along one path, on a shared station axis. */
@@ -131,7 +199,24 @@ typedef struct TbSceneStrip {
     size_t named_count;
     char **notes; /**< lines under the charts: what no curve shows */
     size_t note_count;
+    char *item;  /**< id of the duct or line */
+    char *name;  /**< its name */
+    bool coarse; /**< the gap map looks at fewer places than a settled one */
 } TbSceneStrip;
 
 TbSceneStrip *tb_scene_strip_ref(TbSceneStrip *strip);
 void tb_scene_strip_unref(TbSceneStrip *strip); /**< NULL is fine */
+
+/** A chart by its name, or NULL. Lent. */
+const TbSceneChart *tb_scene_strip_chart(const TbSceneStrip *strip, const char *name);
+
+/** All charts as text: what a reader who does not see them wants, and what is copied to a sheet. */
+typedef struct TbSceneTable {
+    size_t columns, rows;
+    char **heads; /**< of columns, with units */
+    char **cells; /**< by row, then column; "" where there is nothing */
+} TbSceneTable;
+
+/** @param step mm between the rows, above 0 */
+TbSceneTable *tb_scene_strip_table(const TbSceneStrip *strip, double step);
+void tb_scene_table_free(TbSceneTable *table); /**< NULL is fine */

@@ -26,6 +26,7 @@ typedef struct TbAsk {
     double station_step; /**< mm between rows of the tables and profiles; 0 means 5 */
     double width;        /**< mm of gap intervals; 0 means TB_GAP_WIDTH, refined until decided */
     bool profiles;       /**< profiles too */
+    bool coarse;         /**< gap maps of fewer places: while something moves */
 } TbAsk;
 
 /** What was computed and what came from the cache, for tests and the status line. */
@@ -62,7 +63,7 @@ TbStatus tb_study_scene(TbStudy *study,
                         TbScene **scene,
                         TbFault *fault);
 
-/** Area, cone angle and gaps along a duct or line, one state and variant. */
+/** Every chart that a duct or line has (scene_strip.c lists them), one state and variant. */
 TbStatus tb_study_strip(TbStudy *study,
                         const TbAsk *ask,
                         const char *item,

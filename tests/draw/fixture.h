@@ -204,19 +204,48 @@ fixture_strip(Fixture *f)
                                       .station = f->station,
                                       .value = f->values[k],
                                       .low = k >= 2 ? f->lows[k] : NULL,
-                                      .count = 121};
+                                      .count = 121,
+                                      .name = labels[k],
+                                      .keep = k >= 2 ? 12.5 * k : (double)NAN};
     f->limits[0] = (TbSceneLimit){7, "limit 7°", "x"};
     f->limits[1] = (TbSceneLimit){12, "keep 12, structure", "x"};
     f->limits[2] = (TbSceneLimit){30, "keep 30, brake", "x"};
     f->limits[3] = (TbSceneLimit){50, "keep 50, harness", "x"};
-    f->bands[0] = (TbSceneBand){210, 252.4, TB_LEVEL_SHORT, "shrinks 2.3 %"};
-    f->bands[1] = (TbSceneBand){255, 283, TB_LEVEL_SHORT, "cone 10.0°, limit 7°"};
-    f->bands[2] = (TbSceneBand){104, 140, TB_LEVEL_SHORT, "Brake line: 26.0 of 30 mm"};
-    f->charts[0] = (TbSceneChart){"Area", "mm²", false, NAN, f->curves, 1, NULL, 0, f->bands, 1};
-    f->charts[1] = (TbSceneChart){"Cone angle", "°", true,         NAN, f->curves + 1, 1,
-                                  f->limits,    1,   f->bands + 1, 1};
-    f->charts[2] =
-        (TbSceneChart){"Gap", "mm", true, 120, f->curves + 2, 7, f->limits + 1, 3, f->bands + 2, 1};
+    f->bands[0] = (TbSceneBand){210, 252.4, TB_LEVEL_SHORT, "shrinks 2.3 %", "area-shrinks/x//"};
+    f->bands[1] = (TbSceneBand){255, 283, TB_LEVEL_SHORT, "cone 10.0°, limit 7°", "growth/x//"};
+    f->bands[2] = (TbSceneBand){104, 140, TB_LEVEL_SHORT, "Brake line: 26.0 of 30 mm", "gap/b//"};
+    f->charts[0] = (TbSceneChart){.name = "area",
+                                  .title = "Area",
+                                  .unit = "mm²",
+                                  .ceiling = NAN,
+                                  .curves = f->curves,
+                                  .curve_count = 1,
+                                  .bands = f->bands,
+                                  .band_count = 1};
+    f->charts[1] = (TbSceneChart){.name = "cone",
+                                  .title = "Cone angle",
+                                  .unit = "°",
+                                  .decimals = 1,
+                                  .zero_matters = true,
+                                  .ceiling = NAN,
+                                  .curves = f->curves + 1,
+                                  .curve_count = 1,
+                                  .limits = f->limits,
+                                  .limit_count = 1,
+                                  .bands = f->bands + 1,
+                                  .band_count = 1};
+    f->charts[2] = (TbSceneChart){.name = "gap",
+                                  .title = "Gap",
+                                  .unit = "mm",
+                                  .decimals = 1,
+                                  .zero_matters = true,
+                                  .ceiling = 120,
+                                  .curves = f->curves + 2,
+                                  .curve_count = 7,
+                                  .limits = f->limits + 1,
+                                  .limit_count = 3,
+                                  .bands = f->bands + 2,
+                                  .band_count = 1};
     f->named[0] = "merge";
     f->named[1] = "lambda sensor";
     f->named[2] = "V-band";

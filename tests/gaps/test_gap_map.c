@@ -239,6 +239,38 @@ START_TEST(sweeps_and_meshes_together_give_the_lesser_of_both)
 }
 END_TEST
 
+/* Two bars of one size end to end: what is left of the other one begins as far behind the port as
+ * the radius, and straight along the axis from every point. */
+START_TEST(at_a_port_both_ends_are_left_out)
+{
+    static double gap[POINTS];
+    TbSolid *other = solid_of_sweep(straight_sweep(tb_vec3(-190, 0, 0), tb_vec3(0, 0, 0),
+                                                   tb_section_superellipse(41.7, 41.7, 2)));
+    TbSweep *sweep = straight_sweep(tb_vec3(0, 0, 0), tb_vec3(190, 0, 0),
+                                    tb_section_superellipse(41.7, 41.7, 2));
+    TbLeaveOut port = {tb_vec3(0, 0, 0), 47.3};
+    int left_out = 0;
+    double nearest;
+    Map map;
+
+    start_map(&map, sweep, other, 400);
+    map.ask.leave_out = &port;
+    map.ask.leave_out_count = 1;
+    ck_assert_int_eq(tb_gap_map(&map.ask, NULL, gap, &nearest, NULL), TB_OK);
+    for (int i = 0; i < POINTS; i++) {
+        double station = map.stations[i / ANGLES];
+
+        ck_assert_int_eq(isnan(gap[i]), station < 47.3);
+        left_out += station < 47.3;
+        if (station > 47.3)
+            ck_assert_double_eq_tol(gap[i], station + 47.3, TB_GAP_WIDTH);
+    }
+    ck_assert_int_eq(left_out, 9 * ANGLES);
+    ck_assert_double_eq_tol(nearest, 190.0 * 9 / (STATIONS - 1) + 47.3, TB_GAP_WIDTH);
+    clear_map(&map);
+}
+END_TEST
+
 START_TEST(a_map_of_meshes_without_room_or_stopped_says_so)
 {
     static double gap[POINTS];
@@ -284,6 +316,7 @@ main(void)
     tcase_add_loop_test(tests, every_point_has_the_distance_of_everything_tried, 0, 4);
     tcase_add_test(tests, sides_are_not_taken_from_a_neighbour_across_a_thin_wall);
     tcase_add_test(tests, sweeps_and_meshes_together_give_the_lesser_of_both);
+    tcase_add_test(tests, at_a_port_both_ends_are_left_out);
     tcase_add_test(tests, a_map_of_meshes_without_room_or_stopped_says_so);
     suite_add_tcase(suite, tests);
     return tb_test_main(suite);

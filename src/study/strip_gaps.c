@@ -1,0 +1,239 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+/* The gap to each neighbour along the path. */
+
+#include "study/strip_build.h"
+
+#include "study/say.h"
+
+#include <glib/gi18n-lib.h>
+#include <math.h>
+#include <string.h>
+
+/* mm. Gaps above this are not worth room on a chart: no keep is that large. */
+#define GAP_CEILING 120.0
+
+/* Neighbours on one chart, the worst ones. */
+#define MOST_NEIGHBOURS 8
+
+/* ---- neighbours ---- */
+
+static int
+by_margin(const void *a, const void *b)
+{
+    const TbAlongNear *one = a, *two = b;
+
+    return (one->margin > two->margin) - (one->margin < two->margin);
+}
+
+GArray *
+tb_strip_find_neighbours(const TbAlong *strip)
+{
+    GArray *found = g_array_new(FALSE, TRUE, sizeof(TbAlongNear));
+
+    for (guint i = 0; i < strip->in->pairs->len; i++) {
+        const TbPair *pair = strip->in->pairs->pdata[i];
+        const TbGap *gap = strip->in->gaps[i] == NULL ? NULL : strip->in->gaps[i]->value;
+        TbAlongNear near = {.pair = pair, .turned = pair->b == strip->item, .gap = gap};
+
+        if (gap == NULL || gap->nothing || gap->lower > GAP_CEILING ||
+            (pair->a != strip->item && pair->b != strip->item))
+            continue;
+        near.other = &strip->stand->items[near.turned ? pair->a : pair->b];
+        near.margin = gap->lower - pair->gap;
+        g_array_append_val(found, near);
+    }
+    g_array_sort(found, by_margin);
+    if (found->len > MOST_NEIGHBOURS)
+        g_array_set_size(found, MOST_NEIGHBOURS);
+    return found;
+}
+
+bool
+tb_strip_has_neighbours(const TbAlong *strip)
+{
+    return strip->near->len > 0;
+}
+
+void
+tb_strip_promise_gaps(TbAlong *strip, int round)
+{
+    TbStudy *study = strip->study;
+    double step = tb_ask_step(strip->ask);
+
+    if (round == 0) {
+        strip->discs = tb_measure_discs(study->cache, strip->placed->entry, step, NULL);
+        return;
+    }
+    for (guint i = 0; i < strip->near->len; i++) {
+        TbAlongNear *near = &g_array_index(strip->near, TbAlongNear, i);
+        double width = tb_ask_width(strip->ask);
+        TbPairAsk ask = near->turned ? tb_case_pair_ask_turned(strip->in, near->pair, width)
+                                     : tb_case_pair_ask(strip->in, near->pair, width);
+        bool is_new;
+
+        near->profile = tb_measure_profile(study->cache, &ask, strip->discs, step, &is_new);
+        study->counts.profiles += is_new;
+    }
+}
+
+/* ---- what is short ---- */
+
+const TbFinding *
+tb_strip_pair_finding(const TbAlong *strip, const TbPair *pair)
+{
+    g_autofree char *subject =
+        tb_results_pair(strip->stand->items[pair->a].id, strip->stand->items[pair->b].id);
+
+    for (size_t i = 0; i < strip->results->finding_count; i++) {
+        const TbFinding *finding = &strip->results->findings[i];
+
+        if (strcmp(finding->rule, "gap") == 0 && strcmp(finding->subject, subject) == 0)
+            return finding;
+    }
+    return NULL;
+}
+
+/* One stretch: the finding's own sentence where its place is. */
+static void
+add_stretch(const TbAlong *strip,
+            TbSceneChart *chart,
+            const TbAlongNear *near,
+            const TbFinding *finding,
+            double from,
+            double to,
+            bool is_short)
+{
+    double slack = tb_ask_step(strip->ask);
+    bool told = finding != NULL && finding->place.from >= from - slack &&
+                finding->place.from <= to + slack &&
+                strcmp(finding->place.item, strip->placed->id) == 0;
+    const char *name = tb_placed_name(near->other);
+
+    tb_strip_add_band(chart, from, to, is_short ? TB_LEVEL_SHORT : TB_LEVEL_WATCH,
+                      told       ? tb_say_finding(strip->results, finding, false)
+                      : is_short ? g_strdup_printf(_("%s short of its keep"), name)
+                                 : g_strdup_printf(_("%s near its keep"), name),
+                      finding == NULL ? "" : finding->id);
+}
+
+/* Stretches on which a neighbour is nearer than its keep or, where it is nowhere, than is wanted.
+ */
+static size_t
+add_stretches(const TbAlong *strip, TbSceneChart *chart, const TbAlongNear *near, bool is_short)
+{
+    const TbProfile *profile = near->profile->value;
+    const TbFinding *finding = tb_strip_pair_finding(strip, near->pair);
+    double keep = near->pair->gap + (is_short ? 0 : near->pair->want);
+    size_t from = 0, found = 0;
+    bool open = false;
+
+    for (size_t i = 0; i <= profile->count; i++) {
+        const TbProfilePoint *point = &profile->points[i];
+        bool below = i < profile->count && !point->left_out && point->lower < keep;
+
+        if (below && !open)
+            from = i;
+        if (!below && open) {
+            add_stretch(strip, chart, near, finding, profile->points[from].station,
+                        profile->points[i - 1].station, is_short);
+            found++;
+        }
+        open = below;
+    }
+    return found;
+}
+
+/* ---- curves ---- */
+
+/* Neighbours of one keep share its line. */
+static bool
+has_limit(const TbSceneChart *chart, double value)
+{
+    for (size_t i = 0; i < chart->limit_count; i++)
+        if (chart->limits[i].value == value)
+            return true;
+    return false;
+}
+
+static void
+add_curve(TbSceneChart *chart, const TbAlongNear *near)
+{
+    const TbPlaced *other = near->other;
+    const TbProfile *profile = near->profile->value;
+    double wanted = near->pair->gap;
+    g_autofree char *keep = tb_scene_number(wanted, 1);
+    g_autofree char *label = g_strdup_printf(_("%s, keep %s"), tb_placed_name(other), keep);
+    TbSceneCurve *curve = tb_strip_add_curve(chart, other->id, label, profile->count);
+
+    g_free(curve->name);
+    curve->name = g_strdup(tb_placed_name(other));
+    curve->keep = wanted;
+    curve->low = g_new0(double, profile->count);
+    for (size_t i = 0; i < profile->count; i++) {
+        const TbProfilePoint *point = &profile->points[i];
+
+        curve->station[i] = point->station;
+        curve->value[i] = point->left_out ? (double)NAN : point->upper;
+        curve->low[i] = point->left_out ? (double)NAN : point->lower;
+    }
+    if (!has_limit(chart, wanted))
+        tb_strip_add_limit(chart, wanted, g_strdup_printf(_("keep %s mm"), keep), "");
+}
+
+TbStatus
+tb_strip_fill_gaps(const TbAlong *strip, TbSceneChart *chart, TbFault *fault)
+{
+    (void)fault;
+    chart->ceiling = GAP_CEILING;
+    for (guint i = 0; i < strip->near->len; i++) {
+        const TbAlongNear *near = &g_array_index(strip->near, TbAlongNear, i);
+
+        add_curve(chart, near);
+        if (add_stretches(strip, chart, near, true) == 0)
+            add_stretches(strip, chart, near, false);
+    }
+    return TB_OK;
+}
+
+/* ---- rings ---- */
+
+/* mm. The rows of a profile stand apart; nearer between two of them by less is no ring's doing. */
+#define RING_NEARER 0.1
+
+/* Is the neighbour nearest to a ring, clamp or bolt box of the item, which no curve shows? */
+static bool
+is_nearest_to_ring(const TbAlongNear *near, const TbGap *gap)
+{
+    const TbProfile *profile = near->profile->value;
+    bool on_sweep = near->turned ? gap->site_b.on_sweep : gap->site_a.on_sweep;
+    double nearest = INFINITY;
+
+    for (size_t i = 0; i < profile->count; i++)
+        if (!profile->points[i].left_out)
+            nearest = fmin(nearest, profile->points[i].upper);
+    return !on_sweep && gap->upper < nearest - RING_NEARER;
+}
+
+void
+tb_strip_note_rings(const TbAlong *strip)
+{
+    g_autoptr(GString) text = g_string_new(NULL);
+
+    for (guint i = 0; i < strip->near->len; i++) {
+        const TbAlongNear *near = &g_array_index(strip->near, TbAlongNear, i);
+        g_autofree char *gap = tb_scene_number(floor(near->gap->upper * 10 + 1e-6) / 10, 1);
+        g_autofree char *keep = tb_scene_number(near->pair->gap, 1);
+
+        if (is_nearest_to_ring(near, near->gap))
+            g_string_append_printf(text, "%s%s %s / %s", text->len == 0 ? "" : ", ",
+                                   tb_placed_name(near->other), gap, keep);
+    }
+    if (text->len == 0)
+        return;
+    strip->strip->notes = g_new0(char *, 1);
+    strip->strip->note_count = 1;
+    strip->strip->notes[0] = g_strdup_printf(
+        _("Rings and clamps at the ends are in no curve and come nearer (gap / keep, mm): %s"),
+        text->str);
+}

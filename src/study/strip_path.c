@@ -1,0 +1,161 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+/* Charts of the path alone: area, growth, bends. */
+
+#include "study/strip_build.h"
+
+#include <glib/gi18n-lib.h>
+#include <math.h>
+
+/* mm between the stations at which the allowed band is told. */
+#define ALLOWED_STEP 2.5
+
+/* 1/m in 1/mm. */
+#define PER_METRE 1000
+
+static const TbTable *
+table_of(const TbAlong *strip)
+{
+    return strip->table->value;
+}
+
+static TbSweepLimits
+limits_of(const TbAlong *strip)
+{
+    return tb_check_limits(strip->theirs->catalogue, strip->theirs->bay, strip->placed->item);
+}
+
+bool
+tb_strip_has_sections(const TbAlong *strip)
+{
+    return strip->placed->item->kind == TB_ITEM_DUCT;
+}
+
+void
+tb_strip_promise_path(TbAlong *strip, int round)
+{
+    bool is_new;
+
+    if (round > 0)
+        return;
+    strip->table = tb_measure_table(strip->study->cache, strip->placed->drawn,
+                                    tb_ask_step(strip->ask), &is_new);
+    strip->study->counts.tables += is_new;
+}
+
+/* A curve of one column of the table. */
+static TbSceneCurve *
+add_column(const TbAlong *strip,
+           TbSceneChart *chart,
+           const char *label,
+           double (*value)(const TbStationRow *row))
+{
+    const TbTable *table = table_of(strip);
+    TbSceneCurve *curve = tb_strip_add_curve(chart, strip->placed->id, label, table->count);
+
+    for (size_t i = 0; i < table->count; i++) {
+        curve->station[i] = table->rows[i].station;
+        curve->value[i] = value(&table->rows[i]);
+    }
+    return curve;
+}
+
+/* ---- area ---- */
+
+static double
+area_of(const TbStationRow *row)
+{
+    return row->area;
+}
+
+/* Between two given sections the radius of equal area r neither falls nor grows faster than
+ * k = tan(limit / 2), so r0 <= r <= r1, r <= r0 + k x and r >= r1 - k (length - x): no area curve
+ * through both sections that obeys the rules lies outside of this, and each point of it lies on one
+ * that does. Where the two sections themselves break a rule nothing is allowed. */
+static void
+allow_span(TbSceneAllowed *allowed, const TbLaw *law, const TbLawSpan *span, double k)
+{
+    double r0 = sqrt(tb_law_at(law, span->start).area / G_PI);
+    double r1 = sqrt(tb_law_at(law, span->start + span->length).area / G_PI);
+    size_t count = (size_t)ceil(span->length / ALLOWED_STEP) + 1;
+    bool possible = r1 >= r0 && r1 <= r0 + k * span->length;
+
+    allowed->station = g_renew(double, allowed->station, allowed->count + count);
+    allowed->low = g_renew(double, allowed->low, allowed->count + count);
+    allowed->high = g_renew(double, allowed->high, allowed->count + count);
+    for (size_t i = 0; i < count; i++) {
+        double x = span->length * (double)i / (double)(count - 1);
+        double low = fmax(r0, r1 - k * (span->length - x));
+        double high = fmin(r1, r0 + k * x);
+        size_t at = allowed->count++;
+
+        allowed->station[at] = span->start + x;
+        allowed->low[at] = possible ? G_PI * low * low : (double)NAN;
+        allowed->high[at] = possible ? G_PI * high * high : (double)NAN;
+    }
+}
+
+TbStatus
+tb_strip_fill_area(const TbAlong *strip, TbSceneChart *chart, TbFault *fault)
+{
+    const TbLaw *law = tb_sweep_law(tb_placed_drawn(strip->placed)->sweep);
+    double limit = limits_of(strip).cone;
+    g_autofree char *text = tb_scene_number(limit * 180 / G_PI, 1);
+
+    (void)fault;
+    add_column(strip, chart, _("inner area"), area_of);
+    if (!tb_check_is_outlet(strip->placed->item))
+        return TB_OK;
+    for (size_t i = 0; i < tb_law_span_count(law); i++)
+        if (tb_law_span(law, i)->length > 0)
+            allow_span(&chart->allowed, law, tb_law_span(law, i), tan(limit / 2));
+    chart->allowed.label =
+        g_strdup_printf(_("allowed between given sections: growth up to %s deg"), text);
+    return TB_OK;
+}
+
+/* ---- growth ---- */
+
+static double
+cone_of(const TbStationRow *row)
+{
+    return row->cone_angle;
+}
+
+TbStatus
+tb_strip_fill_cone(const TbAlong *strip, TbSceneChart *chart, TbFault *fault)
+{
+    double limit = limits_of(strip).cone * 180 / G_PI;
+    g_autofree char *text = tb_scene_number(limit, 1);
+
+    (void)fault;
+    add_column(strip, chart, _("equal area growth"), cone_of);
+    if (tb_check_is_outlet(strip->placed->item))
+        tb_strip_add_limit(chart, limit, g_strdup_printf(_("attached up to %s deg"), text),
+                           strip->placed->id);
+    return TB_OK;
+}
+
+/* ---- bends ---- */
+
+static double
+bend_of(const TbStationRow *row)
+{
+    return row->curvature * PER_METRE;
+}
+
+TbStatus
+tb_strip_fill_bend(const TbAlong *strip, TbSceneChart *chart, TbFault *fault)
+{
+    double radius = limits_of(strip).bend;
+
+    (void)fault;
+    add_column(strip, chart, _("path"), bend_of);
+    if (radius > 0) {
+        g_autofree char *text = tb_scene_number(radius, 1);
+
+        tb_strip_add_limit(chart, PER_METRE / radius, g_strdup_printf(_("radius %s mm"), text),
+                           strip->placed->id);
+    }
+    return TB_OK;
+}

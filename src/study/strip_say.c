@@ -1,0 +1,96 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+/* What a chart shows, in sentences: for those who hear it, and for folded charts. */
+
+#include "study/strip_build.h"
+
+#include <glib/gi18n-lib.h>
+#include <math.h>
+
+typedef struct Ends {
+    double least, most, least_at, most_at;
+} Ends;
+
+/* Of values that read alike the first one counts: a straight is not least somewhere by rounding. */
+static Ends
+ends_of(const TbSceneCurve *curve, int decimals)
+{
+    double alike = 0.05 * pow(10, -decimals);
+    Ends ends = {.least = INFINITY, .most = -INFINITY, .least_at = NAN, .most_at = NAN};
+
+    for (size_t i = 0; i < curve->count; i++) {
+        double value = curve->value[i];
+
+        if (value < ends.least - alike) {
+            ends.least = value;
+            ends.least_at = curve->station[i];
+        }
+        if (value > ends.most + alike) {
+            ends.most = value;
+            ends.most_at = curve->station[i];
+        }
+    }
+    return ends;
+}
+
+static void
+say_range(const TbSceneChart *chart, GString *text)
+{
+    Ends ends = ends_of(&chart->curves[0], chart->decimals);
+    g_autofree char *least = tb_scene_number(ends.least, chart->decimals);
+    g_autofree char *most = tb_scene_number(ends.most, chart->decimals);
+    g_autofree char *least_at = tb_scene_number(ends.least_at, 0);
+    g_autofree char *most_at = tb_scene_number(ends.most_at, 0);
+
+    if (isnan(ends.least_at))
+        return;
+    g_string_append_printf(text, _("%s %s at station %s to %s %s at station %s."), least,
+                           chart->unit, least_at, most, chart->unit, most_at);
+}
+
+static void
+say_least(const TbSceneChart *chart, const TbSceneCurve *curve, GString *text)
+{
+    Ends ends = ends_of(curve, chart->decimals);
+    g_autofree char *least = tb_scene_number(ends.least, chart->decimals);
+    g_autofree char *at = tb_scene_number(ends.least_at, 0);
+    g_autofree char *keep = tb_scene_number(curve->keep, 1);
+
+    if (isnan(ends.least_at))
+        return;
+    g_string_append_printf(text, _("%s%s: least %s %s at station %s, keep %s."),
+                           text->len > 0 ? " " : "", curve->name, least, chart->unit, at, keep);
+}
+
+static void
+say_map(const TbSceneMap *map, GString *text)
+{
+    for (size_t i = 0; i < map->basin_count && i < 4; i++) {
+        const TbSceneBasin *basin = &map->basins[i];
+        g_autofree char *at = tb_scene_number(basin->station, 0);
+        g_autofree char *angle = tb_scene_number(basin->angle, 0);
+
+        g_string_append_printf(text, _("%s%s nearest at station %s, angle %s deg."),
+                               text->len > 0 ? " " : "", map->neighbours[basin->neighbour].name, at,
+                               angle);
+    }
+}
+
+char *
+tb_strip_say(const TbSceneStrip *strip, const TbSceneChart *chart)
+{
+    GString *text = g_string_new(NULL);
+
+    if (chart->map != NULL)
+        say_map(chart->map, text);
+    else if (chart->curve_count > 0 && !isnan(chart->curves[0].keep))
+        for (size_t i = 0; i < chart->curve_count; i++)
+            say_least(chart, &chart->curves[i], text);
+    else if (chart->curve_count > 0)
+        say_range(chart, text);
+    if (chart->map != NULL && strip->coarse)
+        g_string_append_printf(text, " %s", _("Coarse while something moves."));
+    for (size_t i = 0; i < chart->band_count; i++)
+        g_string_append_printf(text, "%s%s.", text->len > 0 ? " " : "", chart->bands[i].text);
+    return g_string_free(text, FALSE);
+}

@@ -1,0 +1,345 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+#include "tap.h"
+
+#include "bays.h"
+
+#include <math.h>
+
+static TbStudy *study;
+static TbBay *bay;
+static TbSceneStrip *strip;
+
+static void
+begin(void)
+{
+    study = study_alone();
+}
+
+static void
+end(void)
+{
+    tb_scene_strip_unref(strip);
+    strip = NULL;
+    tb_study_free(study);
+    tb_bay_unref(bay);
+}
+
+static void
+ask_for(TbBay *of, const char *item, bool coarse)
+{
+    TbAsk ask = {.bay = of, .station_step = 10, .coarse = coarse};
+    TbFault fault = {0};
+
+    bay = of;
+    tb_scene_strip_unref(strip);
+    strip = NULL;
+    ck_assert_msg(tb_study_strip(study, &ask, item, NULL, &strip, &fault) == TB_OK, "%s",
+                  fault.text);
+}
+
+/* The tube of BAY_TUBE with other sections. */
+static TbBay *
+tube_with(const char *sections)
+{
+    g_auto(GStrv) halves = g_strsplit(BAY_TUBE, "<section at='0' width='46' height='46'/>", 2);
+    g_autofree char *text = g_strjoinv(sections, halves);
+
+    return bay_of(text);
+}
+
+/* Distance of the tube's outside at an angle from the rail, whose near edges run along the tube:
+ * H is +Z and W is -Y there. */
+static double
+rail_distance(double angle)
+{
+    double y = -26.7 * sin(angle * G_PI / 180), z = 26.7 * cos(angle * G_PI / 180);
+
+    return hypot(44 - y, fmax(0, fabs(z) - 20));
+}
+
+START_TEST(the_map_has_the_room_above_the_keep_at_every_place)
+{
+    const TbSceneMap *map;
+    size_t beyond = 0;
+
+    ask_for(bay_of(BAY_TUBE), "tube", false);
+    map = tb_scene_strip_chart(strip, "gap-map")->map;
+    ck_assert_uint_eq(map->columns, 61);
+    ck_assert_uint_eq(map->rows, 72);
+    for (size_t k = 0; k < map->columns; k++)
+        for (size_t m = 0; m < map->rows; m++) {
+            double angle = -180 + ((double)m + 0.5) * 5;
+            double room = rail_distance(angle) - 12;
+
+            ck_assert_double_eq_tol(map->room[k * map->rows + m], fmin(room, 40), 1e-9);
+            ck_assert_int_eq(map->who[k * map->rows + m], room < 40 ? 0 : TB_SCENE_NOBODY);
+            beyond += room >= 40;
+        }
+    ck_assert_uint_gt(beyond, 0);
+    ck_assert_str_eq(map->neighbours[0].name, "Rail");
+    ck_assert_uint_eq(map->basin_count, 1);
+    ck_assert_double_eq_tol(fabs(map->basins[0].angle + 90), 2.5, 1e-9);
+    ck_assert_int_eq(map->basins[0].level, TB_LEVEL_HOLDS);
+    ck_assert_uint_eq(map->keep.loop_count, 0);
+    ck_assert(!strip->coarse);
+}
+END_TEST
+
+static void
+check_level(const TbContour *contour, double distance)
+{
+    /* linear over 5 deg of a distance that bends by 26.7 / rad^2 at the most */
+    double off = 26.7 * pow(5 * G_PI / 180, 2) / 8;
+
+    ck_assert_uint_gt(contour->point_count, 100);
+    for (size_t i = 0; i < contour->point_count; i++) {
+        TbVec2 p = contour->points[i];
+
+        ck_assert(p.x >= 0 && p.x <= 300 + 1e-9);
+        /* the ends of the path close it */
+        if (p.x < 1e-9 || p.x > 300 - 1e-9)
+            ck_assert_double_le(rail_distance(p.y), distance + off);
+        else
+            ck_assert_double_eq_tol(rail_distance(p.y), distance, off);
+    }
+}
+
+START_TEST(the_line_at_the_keep_runs_where_the_distance_is_the_keep)
+{
+    TbBay *plain = bay_of(BAY_TUBE), *stricter = NULL;
+    const TbSceneMap *map;
+
+    ck_assert_int_eq(tb_edit_set_keep(plain, "k", "cold", 23.9, &stricter, NULL), TB_OK);
+    tb_bay_unref(plain);
+    ask_for(stricter, "tube", false);
+    map = tb_scene_strip_chart(strip, "gap-map")->map;
+    ck_assert_uint_eq(map->keep.loop_count, 1);
+    ck_assert_int_eq(map->basins[0].level, TB_LEVEL_SHORT);
+    ck_assert_str_eq(map->basins[0].finding, "gap/rail|tube/cold/");
+    check_level(&map->keep, 23.9);
+    check_level(&map->want, 24.9);
+}
+END_TEST
+
+START_TEST(a_coarse_map_says_so_and_has_the_same_room_at_fewer_places)
+{
+    const TbSceneMap *map;
+
+    ask_for(bay_of(BAY_TUBE), "tube", true);
+    map = tb_scene_strip_chart(strip, "gap-map")->map;
+    ck_assert(strip->coarse);
+    ck_assert_uint_eq(map->columns, 21);
+    ck_assert_uint_eq(map->rows, 24);
+    ck_assert_double_eq_tol(map->room[5 * 24 + 6], rail_distance(-180 + 6.5 * 15) - 12, 1e-9);
+    ck_assert_ptr_nonnull(
+        strstr(tb_scene_strip_chart(strip, "gap-map")->summary, "Coarse while something moves."));
+}
+END_TEST
+
+/* Rail is nearest, but the other one wants more: what is short must show. */
+START_TEST(the_neighbour_with_the_least_room_shows_not_the_nearest)
+{
+    g_auto(GStrv) halves = g_strsplit(BAY_TUBE, "</items>", 2);
+    g_autofree char *more =
+        g_strjoinv("<block id='pipe' name='Pipe' class='brake' mount='body' low='-50 60 -20'"
+                   " high='350 90 20'/></items>",
+                   halves);
+    g_auto(GStrv) parts = g_strsplit(more, "</keeps>", 2);
+    g_autofree char *text = g_strjoinv(
+        "<keep id='b' class-a='hot' class-b='brake'><wanted state='cold' gap='37.5'/></keep>"
+        "</keeps>",
+        parts);
+    TbSceneMapSpot spot;
+
+    ask_for(bay_of(text), "tube", false);
+    spot = tb_scene_map_worst(tb_scene_strip_chart(strip, "gap-map")->map, strip->length, 151);
+    ck_assert_str_eq(spot.neighbour->name, "Pipe");
+    ck_assert_double_eq(spot.neighbour->keep, 37.5);
+    ck_assert_double_eq_tol(spot.gap, 60 - 26.7, 0.05);
+    ck_assert_double_eq_tol(spot.room, 60 - 26.7 - 37.5, 0.05);
+    ck_assert_double_eq(spot.station, 150);
+}
+END_TEST
+
+START_TEST(a_finding_is_a_band_with_its_id)
+{
+    const TbSceneChart *area, *cone;
+    TbResults *results;
+
+    ask_for(tube_with("<section at='0' width='46' height='46'/>"
+                      "<section at='110' width='50' height='50'/>"
+                      "<section at='190' width='48' height='48'/>"
+                      "<section at='300' width='80' height='80'/>"),
+            "tube", false);
+    area = tb_scene_strip_chart(strip, "area");
+    cone = tb_scene_strip_chart(strip, "cone");
+    results = judged(study, bay);
+    ck_assert_uint_eq(area->band_count, 1);
+    ck_assert_str_eq(area->bands[0].finding, "area-shrinks/tube//");
+    ck_assert_ptr_nonnull(finding(results, area->bands[0].finding));
+    ck_assert_double_eq_tol(area->bands[0].from, 110, 1e-6);
+    /* until it is what it was */
+    ck_assert_double_gt(area->bands[0].to, 190);
+    ck_assert_double_lt(area->bands[0].to, 230);
+    ck_assert_uint_ge(cone->band_count, 1);
+    ck_assert_str_eq(cone->bands[0].finding, "growth/tube//");
+    ck_assert_int_eq(cone->bands[0].level, TB_LEVEL_SHORT);
+    tb_results_unref(results);
+}
+END_TEST
+
+/* Between 46 and 50 mm over 110 mm the radius may grow by 2 mm; a cone of 7 deg needs 32.7 mm. */
+START_TEST(what_is_allowed_between_two_sections_is_what_growth_at_the_limit_reaches)
+{
+    const TbSceneAllowed *allowed;
+    double k = tan(3.5 * G_PI / 180);
+
+    ask_for(tube_with("<section at='0' width='46' height='46'/>"
+                      "<section at='110' width='50' height='50'/>"
+                      "<section at='190' width='48' height='48'/>"),
+            "tube", false);
+    allowed = &tb_scene_strip_chart(strip, "area")->allowed;
+    ck_assert_uint_gt(allowed->count, 60);
+    for (size_t i = 0; i < allowed->count; i++) {
+        double s = allowed->station[i];
+
+        if (s < 110) {
+            double low = fmax(23, 25 - k * (110 - s)), high = fmin(25, 23 + k * s);
+
+            ck_assert_double_eq_tol(allowed->low[i], G_PI * low * low, 1e-6);
+            ck_assert_double_eq_tol(allowed->high[i], G_PI * high * high, 1e-6);
+        }
+        /* it shrinks from 110 to 190: nothing there is right */
+        if (s > 111 && s < 189)
+            ck_assert(isnan(allowed->low[i]) && isnan(allowed->high[i]));
+    }
+    ck_assert_ptr_nonnull(strstr(allowed->label, "7 deg"));
+}
+END_TEST
+
+START_TEST(the_curve_between_sections_that_obey_lies_in_what_is_allowed)
+{
+    const TbSceneChart *area;
+    size_t met = 0;
+
+    ask_for(tube_with("<section at='0' width='46' height='46'/>"
+                      "<section at='110' width='52' height='52'/>"
+                      "<section at='300' width='63' height='63'/>"),
+            "tube", false);
+    area = tb_scene_strip_chart(strip, "area");
+    for (size_t i = 0; i < area->curves[0].count; i++) {
+        TbSceneCurve low = {.station = area->allowed.station,
+                            .value = area->allowed.low,
+                            .count = area->allowed.count};
+        TbSceneCurve high = {.station = area->allowed.station,
+                             .value = area->allowed.high,
+                             .count = area->allowed.count};
+        double s = area->curves[0].station[i], a = area->curves[0].value[i];
+
+        /* between two told stations the edges bend by less than a mm2 */
+        ck_assert_double_ge(a, tb_scene_curve_at(&low, s) - 1);
+        ck_assert_double_le(a, tb_scene_curve_at(&high, s) + 1);
+        met++;
+    }
+    ck_assert_uint_eq(met, 31);
+}
+END_TEST
+
+START_TEST(a_line_has_gaps_and_bends_with_its_least_radius_but_no_area)
+{
+    g_auto(GStrv) halves = g_strsplit(BAY_TUBE, "</items>", 2);
+    g_autofree char *text = g_strjoinv(
+        "<line id='hose' name='Hose' class='hot' mount='body' diameter='12' bore='8' role='hose'"
+        " least-bend='47.3'><path kind='bent'><corner at='0 0 100'/>"
+        "<corner at='200 0 100' radius='60'/><corner at='200 200 100'/></path></line></items>",
+        halves);
+    const TbSceneChart *bend;
+
+    ask_for(bay_of(text), "hose", false);
+    ck_assert_ptr_null(tb_scene_strip_chart(strip, "area"));
+    ck_assert_ptr_null(tb_scene_strip_chart(strip, "cone"));
+    ck_assert_ptr_nonnull(tb_scene_strip_chart(strip, "gap"));
+    ck_assert_ptr_nonnull(tb_scene_strip_chart(strip, "gap-map"));
+    bend = tb_scene_strip_chart(strip, "bend");
+    ck_assert_double_eq_tol(bend->limits[0].value, 1000 / 47.3, 1e-9);
+    ck_assert_str_eq(bend->limits[0].label, "radius 47.3 mm");
+    ck_assert_double_eq_tol(tb_scene_curve_at(&bend->curves[0], 180), 1000 / 60.0, 1e-6);
+    ck_assert_double_eq_tol(tb_scene_curve_at(&bend->curves[0], 51.3), 0, 1e-9);
+    ck_assert_str_eq(strip->item, "hose");
+}
+END_TEST
+
+START_TEST(a_curve_is_read_between_its_stations_and_nowhere_else)
+{
+    double station[4] = {0, 10, 20, 33}, value[4] = {5, 7, (double)NAN, 9.5};
+    TbSceneCurve curve = {.station = station, .value = value, .count = 4};
+
+    ck_assert_double_eq_tol(tb_scene_curve_at(&curve, 2.5), 5.5, 1e-12);
+    ck_assert_double_eq(tb_scene_curve_at(&curve, 10), 7);
+    ck_assert_double_eq(tb_scene_curve_at(&curve, 33), 9.5);
+    ck_assert_double_nan(tb_scene_curve_at(&curve, 10.001));
+    ck_assert_double_nan(tb_scene_curve_at(&curve, 31));
+    ck_assert_double_nan(tb_scene_curve_at(&curve, -0.001));
+    ck_assert_double_nan(tb_scene_curve_at(&curve, 33.001));
+}
+END_TEST
+
+START_TEST(the_table_has_a_row_a_step_and_what_the_charts_show)
+{
+    TbSceneTable *table;
+
+    ask_for(bay_of(BAY_TUBE), "tube", false);
+    table = tb_scene_strip_table(strip, 70);
+    ck_assert_uint_eq(table->rows, 6);
+    ck_assert_uint_eq(table->columns, 7);
+    ck_assert_str_eq(table->heads[0], "Station, mm");
+    ck_assert_str_eq(table->heads[1], "Area, mm²");
+    ck_assert_str_eq(table->heads[3], "Gap, mm");
+    ck_assert_str_eq(table->heads[4], "Least room for");
+    ck_assert_str_eq(table->cells[5 * 7], "300");
+    ck_assert_str_eq(table->cells[7], "70");
+    ck_assert_str_eq(table->cells[7 + 1], "1662");
+    ck_assert_str_eq(table->cells[7 + 3], "17.3");
+    ck_assert_str_eq(table->cells[7 + 4], "Rail");
+    tb_scene_table_free(table);
+}
+END_TEST
+
+START_TEST(a_summary_tells_range_and_least_gap)
+{
+    ask_for(bay_of(BAY_TUBE), "tube", false);
+    ck_assert_str_eq(tb_scene_strip_chart(strip, "area")->summary,
+                     "1662 mm² at station 0 to 1662 mm² at station 0.");
+    ck_assert_str_eq(tb_scene_strip_chart(strip, "gap")->summary,
+                     "Rail: least 17.3 mm at station 0, keep 12.");
+}
+END_TEST
+
+static Suite *
+suite(void)
+{
+    Suite *s = suite_create("study/strip");
+    TCase *c = tcase_create("strip");
+
+    tcase_add_checked_fixture(c, begin, end);
+    tcase_add_test(c, the_map_has_the_room_above_the_keep_at_every_place);
+    tcase_add_test(c, the_line_at_the_keep_runs_where_the_distance_is_the_keep);
+    tcase_add_test(c, a_coarse_map_says_so_and_has_the_same_room_at_fewer_places);
+    tcase_add_test(c, the_neighbour_with_the_least_room_shows_not_the_nearest);
+    tcase_add_test(c, a_finding_is_a_band_with_its_id);
+    tcase_add_test(c, what_is_allowed_between_two_sections_is_what_growth_at_the_limit_reaches);
+    tcase_add_test(c, the_curve_between_sections_that_obey_lies_in_what_is_allowed);
+    tcase_add_test(c, a_line_has_gaps_and_bends_with_its_least_radius_but_no_area);
+    tcase_add_test(c, a_curve_is_read_between_its_stations_and_nowhere_else);
+    tcase_add_test(c, the_table_has_a_row_a_step_and_what_the_charts_show);
+    tcase_add_test(c, a_summary_tells_range_and_least_gap);
+    suite_add_tcase(s, c);
+    return s;
+}
+
+int
+main(void)
+{
+    return tb_test_main(suite());
+}
