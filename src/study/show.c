@@ -107,15 +107,18 @@ show_cut(
 static TbStatus
 show_strip(TbStudy *study, const TbAsk *drawn, TbShown *shown, const TbShown *before, TbTask *task)
 {
+    TbAsk detail = *drawn;
+
     if (shown->ask.strip == NULL)
         return TB_OK;
-    if (before != NULL && before->strip != NULL &&
+    detail.coarse = !shown->ask.whole;
+    if (before != NULL && before->strip != NULL && before->strip->coarse <= detail.coarse &&
         g_strcmp0(before->ask.strip, shown->ask.strip) == 0) {
         shown->strip = tb_scene_strip_ref(before->strip);
         return TB_OK;
     }
     return gone_on(
-        tb_study_strip(study, drawn, shown->ask.strip, task, &shown->strip, &shown->strip_fault));
+        tb_study_strip(study, &detail, shown->ask.strip, task, &shown->strip, &shown->strip_fault));
 }
 
 static TbStatus

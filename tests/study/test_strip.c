@@ -251,8 +251,8 @@ START_TEST(a_line_has_gaps_and_bends_with_its_least_radius_but_no_area)
     g_auto(GStrv) halves = g_strsplit(BAY_TUBE, "</items>", 2);
     g_autofree char *text = g_strjoinv(
         "<line id='hose' name='Hose' class='hot' mount='body' diameter='12' bore='8' role='hose'"
-        " least-bend='47.3'><path kind='bent'><corner at='0 0 100'/>"
-        "<corner at='200 0 100' radius='60'/><corner at='200 200 100'/></path></line></items>",
+        " least-bend='47.3'><path kind='bent'><knot at='0 0 100'/>"
+        "<knot at='200 0 100' radius='60'/><knot at='200 200 100'/></path></line></items>",
         halves);
     const TbSceneChart *bend;
 
