@@ -67,8 +67,8 @@ static const GActionEntry entries[] = {
 static const struct {
     const char *action, *keys[3];
 } accelerators[] = {
-    {"app.quit", {"<Control>q"}},
-    {"win.undo", {"<Control>z"}},
+    {"app.quit", {"<Control>q"}},        {"win.export-view", {"<Control>e"}},
+    {"win.print-view", {"<Control>p"}},  {"win.undo", {"<Control>z"}},
     {"win.redo", {"<Control><Shift>z"}},
 };
 

@@ -2,6 +2,7 @@
 
 /* What can be done in a window. An action asks the session and is done; panes hear of it there. */
 
+#include "app/view_out.h"
 #include "app/window_private.h"
 
 #include <glib/gi18n.h>
@@ -33,10 +34,44 @@ cancel_work(GSimpleAction *action, GVariant *parameter, void *data)
     tb_session_cancel(window_of(data)->session);
 }
 
+/* The pane that has the focus; the left one when none has. */
+static int
+pane_in_focus(TbWindow *window)
+{
+    GtkWidget *focus = gtk_window_get_focus(GTK_WINDOW(window));
+    GtkBox *const boxes[] = {window->left_box, window->middle_box, window->across_box,
+                             window->strip_box};
+
+    for (int pane = 0; focus != NULL && pane < (int)G_N_ELEMENTS(boxes); pane++)
+        if (gtk_widget_is_ancestor(focus, GTK_WIDGET(boxes[pane])))
+            return pane;
+    return TB_SLOT_LEFT;
+}
+
+static void
+export_view(GSimpleAction *action, GVariant *parameter, void *data)
+{
+    TbWindow *window = window_of(data);
+
+    (void)action, (void)parameter;
+    tb_view_out_export(GTK_WINDOW(window), window->session, pane_in_focus(window));
+}
+
+static void
+print_view(GSimpleAction *action, GVariant *parameter, void *data)
+{
+    TbWindow *window = window_of(data);
+
+    (void)action, (void)parameter;
+    tb_view_out_print(GTK_WINDOW(window), window->session, pane_in_focus(window));
+}
+
 static const GActionEntry entries[] = {
     {.name = "undo", .activate = undo},
     {.name = "redo", .activate = redo},
     {.name = "cancel-work", .activate = cancel_work},
+    {.name = "export-view", .activate = export_view},
+    {.name = "print-view", .activate = print_view},
 };
 
 void
@@ -72,6 +107,8 @@ tb_window__update_actions(TbWindow *window)
 
     enable(window, "undo", back != NULL);
     enable(window, "redo", forth != NULL);
+    enable(window, "export-view", session != NULL);
+    enable(window, "print-view", session != NULL);
     enable(window, "cancel-work", session != NULL && tb_session_progress(session, NULL) != NULL);
     /* Translators: %s is a change such as "move knot 3 of Turbine outlet" */
     name_step(window->undo_button,
