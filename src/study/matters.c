@@ -1,0 +1,245 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+#include "study/matters_private.h"
+
+#include <glib.h>
+#include <math.h>
+#include <string.h>
+
+int
+tb_level_rank(TbLevel level)
+{
+    switch (level) {
+    case TB_LEVEL_HOLDS:
+        return 0;
+    case TB_LEVEL_WATCH:
+        return 1;
+    case TB_LEVEL_SHORT:
+        return 3;
+    case TB_LEVEL_OPEN:
+        break;
+    }
+    return 2;
+}
+
+/* ---- whole and live results together ---- */
+
+static bool
+is_among(const char *id, const TbResultName *names, size_t count)
+{
+    for (size_t i = 0; i < count; i++)
+        if (strcmp(names[i].id, id) == 0)
+            return true;
+    return id[0] == '\0'; /* does not hang on it: every study judges it */
+}
+
+bool
+tb_matter__is_superseded(const TbMatterAsk *ask, const char *state, const char *variant)
+{
+    return ask->live != NULL && is_among(state, ask->live->states, ask->live->state_count) &&
+           is_among(variant, ask->live->variants, ask->live->variant_count);
+}
+
+/** The pair that a subject "a|b" names; b "" for a single one. Cuts the copy in two. */
+static void
+subject_ids(const char *subject, const char **a, size_t *a_length, const char **b)
+{
+    const char *bar = strchr(subject, '|');
+
+    *a = subject;
+    *a_length = bar == NULL ? strlen(subject) : (size_t)(bar - subject);
+    *b = bar == NULL ? "" : bar + 1;
+}
+
+bool
+tb_finding_is_about(const TbFinding *finding, const char *item)
+{
+    const char *a, *b;
+    size_t length;
+
+    subject_ids(finding->subject, &a, &length, &b);
+    return (strlen(item) == length && memcmp(a, item, length) == 0) || strcmp(b, item) == 0 ||
+           strcmp(finding->place.item, item) == 0;
+}
+
+/* ---- gathering ---- */
+
+char *
+tb_finding_matter(const TbFinding *finding)
+{
+    /* the id ends in /state/variant */
+    size_t tail = strlen(finding->state) + strlen(finding->variant) + 2;
+
+    return g_strndup(finding->id, strlen(finding->id) - tail);
+}
+
+static char *
+key_of(const TbFinding *finding)
+{
+    if (finding->level == TB_LEVEL_OPEN && strcmp(finding->rule, "gap") == 0)
+        return g_strconcat("gap/?", tb_finding_text(finding, "reason"), NULL);
+    return tb_finding_matter(finding);
+}
+
+bool
+tb_matter__is_worse(double margin, double than)
+{
+    return !isnan(margin) && (isnan(than) || margin < than - TB_MATTER_ALIKE);
+}
+
+/* Of two that read alike, the one that is shown is told. */
+static bool
+is_shown(const TbMatterAsk *ask, const TbFinding *finding)
+{
+    return g_strcmp0(finding->state, ask->state) == 0 &&
+           (finding->variant[0] == '\0' || g_strcmp0(finding->variant, ask->variant) == 0);
+}
+
+static bool
+is_told_rather(const TbMatterAsk *ask, const TbFinding *a, const TbFinding *b)
+{
+    if (tb_matter__is_worse(a->margin, b->margin) || tb_matter__is_worse(b->margin, a->margin))
+        return tb_matter__is_worse(a->margin, b->margin);
+    return is_shown(ask, a) && !is_shown(ask, b);
+}
+
+static void
+join(const TbMatterAsk *ask, TbMatter *matter, const TbMatter *one)
+{
+    int rank = tb_level_rank(one->worst->level) - tb_level_rank(matter->worst->level);
+
+    if (rank < 0)
+        return;
+    if (rank > 0)
+        matter->others = 0;
+    else
+        matter->others++;
+    if (rank > 0 || is_told_rather(ask, one->worst, matter->worst)) {
+        matter->worst = one->worst;
+        matter->results = one->results;
+        matter->stale = one->stale;
+    }
+}
+
+typedef struct Gathering {
+    const TbMatterAsk *ask;
+    GArray *matters;       /* TbMatter */
+    GHashTable *places;    /* key to place + 1 */
+    GHashTable *items_now; /* ids that the newest document has; NULL: no matter */
+    TbMatters *counts;
+} Gathering;
+
+static void
+gather(Gathering *gathering, const TbResults *results, const TbFinding *finding, bool stale)
+{
+    TbMatter one = {.worst = finding, .results = results, .stale = stale};
+    size_t place;
+
+    if (gathering->ask->item != NULL && !tb_finding_is_about(finding, gathering->ask->item))
+        return;
+    gathering->counts->judged[finding->level]++;
+    one.key = key_of(finding);
+    place = GPOINTER_TO_SIZE(g_hash_table_lookup(gathering->places, one.key));
+    if (place == 0) {
+        g_array_append_val(gathering->matters, one);
+        g_hash_table_insert(gathering->places, one.key, GSIZE_TO_POINTER(gathering->matters->len));
+        return;
+    }
+    join(gathering->ask, &g_array_index(gathering->matters, TbMatter, place - 1), &one);
+    g_free(one.key);
+}
+
+GHashTable *
+tb_matter__items_now(const TbMatterAsk *ask)
+{
+    GHashTable *items = g_hash_table_new(g_str_hash, g_str_equal);
+
+    for (size_t i = 0; ask->live != NULL && i < ask->live->item_count; i++)
+        g_hash_table_add(items, ask->live->items[i].id);
+    return items;
+}
+
+bool
+tb_matter__is_gone(GHashTable *items_now, const TbResults *whole, const TbFinding *finding)
+{
+    const char *a, *b;
+    size_t length;
+    g_autofree char *first = NULL;
+
+    subject_ids(finding->subject, &a, &length, &b);
+    first = g_strndup(a, length);
+    /* a subject that is no item (a state, a joint) says nothing here */
+    return (!g_hash_table_contains(items_now, first) && tb_results_item(whole, first) != NULL) ||
+           (b[0] != '\0' && !g_hash_table_contains(items_now, b) &&
+            tb_results_item(whole, b) != NULL);
+}
+
+static void
+gather_all(Gathering *gathering)
+{
+    const TbMatterAsk *ask = gathering->ask;
+
+    for (size_t i = 0; ask->live != NULL && i < ask->live->finding_count; i++)
+        gather(gathering, ask->live, &ask->live->findings[i], false);
+    for (size_t i = 0; ask->whole != NULL && i < ask->whole->finding_count; i++) {
+        const TbFinding *finding = &ask->whole->findings[i];
+
+        if (!tb_matter__is_superseded(ask, finding->state, finding->variant) &&
+            (ask->live == NULL || !tb_matter__is_gone(gathering->items_now, ask->whole, finding)))
+            gather(gathering, ask->whole, finding, ask->live != NULL);
+    }
+}
+
+/* ---- order ---- */
+
+static int
+compare(const void *left, const void *right)
+{
+    const TbMatter *a = left;
+    const TbMatter *b = right;
+    int rank = tb_level_rank(b->worst->level) - tb_level_rank(a->worst->level);
+    double x = a->worst->margin, y = b->worst->margin;
+
+    if (rank != 0)
+        return rank;
+    if (isnan(x) || isnan(y))
+        return (isnan(x) != 0) - (isnan(y) != 0);
+    return (x > y) - (x < y);
+}
+
+TbMatters *
+tb_matters_new(const TbMatterAsk *ask)
+{
+    TbMatters *matters = g_new0(TbMatters, 1);
+    Gathering gathering = {.ask = ask,
+                           .matters = g_array_new(FALSE, FALSE, sizeof(TbMatter)),
+                           .places = g_hash_table_new(g_str_hash, g_str_equal),
+                           .items_now = tb_matter__items_now(ask),
+                           .counts = matters};
+
+    gather_all(&gathering);
+    /* stable (GLib's sort is): what is alike stays in the order of the checks */
+    g_array_sort(gathering.matters, compare);
+    matters->count = gathering.matters->len;
+    matters->matters = (TbMatter *)(void *)g_array_free(gathering.matters, FALSE);
+    for (size_t i = 0; i < matters->count; i++)
+        matters->levels[matters->matters[i].worst->level]++;
+    matters->whole = ask->whole == NULL ? NULL : tb_results_ref((TbResults *)ask->whole);
+    matters->live = ask->live == NULL ? NULL : tb_results_ref((TbResults *)ask->live);
+    g_hash_table_unref(gathering.places);
+    g_hash_table_unref(gathering.items_now);
+    return matters;
+}
+
+void
+tb_matters_free(TbMatters *matters)
+{
+    if (matters == NULL)
+        return;
+    for (size_t i = 0; i < matters->count; i++)
+        g_free(matters->matters[i].key);
+    g_free(matters->matters);
+    tb_results_unref(matters->whole);
+    tb_results_unref(matters->live);
+    g_free(matters);
+}

@@ -1,0 +1,83 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+/**
+ * @file matters.h
+ * @brief Findings gathered for people: each matter once, where it is worst, worst first.
+ *
+ * A *matter* is one rule on one thing, in whatever state and variant. The same pair of items is
+ * judged in ten or a hundred of them; people read it once, at its worst. Gaps that are open for one
+ * reason (a scan that is not there) are one matter together.
+ *
+ * While something is dragged there are two results: those of everything, from before the drag, and
+ * newer ones of the state and variant that are shown. Both are gathered; what only the older ones
+ * say is marked stale.
+ */
+#pragma once
+
+#include "study/results.h"
+
+/** Margins nearer than this read alike: the one of what is shown, else the first, is told. Of the
+ * finding's unit; a hundredth of the last digit that is shown. */
+#define TB_MATTER_ALIKE 1e-3
+
+/** So many levels. */
+enum { TB_LEVEL_COUNT = TB_LEVEL_OPEN + 1 };
+
+/** How bad a level is: 3 short, 2 open, 1 watch, 0 holds. */
+int tb_level_rank(TbLevel level);
+
+typedef struct TbMatterAsk {
+    const TbResults *whole; /**< of every state and variant; or NULL */
+    const TbResults *live;  /**< newer, of what is shown only; NULL: whole is up to date */
+    const char *item;       /**< only what is about this item; NULL: everything */
+    const char *state;      /**< shown: told where margins are alike; or NULL */
+    const char *variant;
+} TbMatterAsk;
+
+typedef struct TbMatter {
+    char *key;                /**< rule/subject[#part]; "gap/?reason" of open gaps */
+    const TbFinding *worst;   /**< lent by results */
+    const TbResults *results; /**< what names it; lent by the matters */
+    size_t others;            /**< further findings of this matter at the same level */
+    bool stale;               /**< the worst is of the older document */
+} TbMatter;
+
+/** Short, open, watch, holds; in each by margin, least first, those without one last. */
+typedef struct TbMatters {
+    TbMatter *matters;
+    size_t count;
+    size_t levels[TB_LEVEL_COUNT]; /**< matters at each level */
+    size_t judged[TB_LEVEL_COUNT]; /**< findings at each level, counting every state and variant */
+    TbResults *whole, *live;       /**< referenced; or NULL */
+} TbMatters;
+
+/** Never NULL; without results there are no matters. */
+TbMatters *tb_matters_new(const TbMatterAsk *ask);
+void tb_matters_free(TbMatters *matters); /**< NULL is fine */
+
+/** The matter's key of a finding alone: rule/subject[#part]. Freed by the caller with g_free(). */
+char *tb_finding_matter(const TbFinding *finding);
+
+/** True when a finding is about an item: it or one of its pair is the subject, or its place. */
+bool tb_finding_is_about(const TbFinding *finding, const char *item);
+
+/** How one item stands. */
+typedef struct TbStanding {
+    const char *item;       /**< id, lent by the results */
+    bool judged;            /**< false: no finding is about it */
+    TbLevel level;          /**< the worst of all findings about it */
+    const TbFinding *worst; /**< the one that says so; NULL when nothing was judged */
+    const TbResults *results;
+    bool stale;
+    const TbResultGap *gap; /**< the one furthest below its keep, or nearest to it; NULL: none */
+    bool gap_stale;
+} TbStanding;
+
+typedef struct TbStandings TbStandings;
+
+/** How every item stands over all states and variants; ask->item is not read. */
+TbStandings *tb_standings_new(const TbMatterAsk *ask);
+void tb_standings_free(TbStandings *standings); /**< NULL is fine */
+
+/** Lent; NULL when nothing is known of the item. */
+const TbStanding *tb_standings_find(const TbStandings *standings, const char *item);

@@ -1,0 +1,23 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+/**
+ * @file matters_private.h
+ * @brief What matters and standings share.
+ */
+#pragma once
+
+#include "study/matters.h"
+
+#include <glib.h>
+
+/** True when the live results judge this state and variant anew. */
+bool tb_matter__is_superseded(const TbMatterAsk *ask, const char *state, const char *variant);
+
+/** Worse by more than reads alike; a margin that is not there is not worse. */
+bool tb_matter__is_worse(double margin, double than);
+
+/** Ids of the items that the live results have; lent by them. */
+GHashTable *tb_matter__items_now(const TbMatterAsk *ask);
+
+/** True when an older finding is about an item that the newest document has no more. */
+bool tb_matter__is_gone(GHashTable *items_now, const TbResults *whole, const TbFinding *finding);
