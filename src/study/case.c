@@ -55,9 +55,8 @@ find_variants(const TbAsk *ask, bool one, GPtrArray *ids, TbFault *fault)
     return TB_OK;
 }
 
-/* The id of the first cold state: what one answer is about when nothing is asked. */
-static const char *
-cold_state(const TbBay *bay)
+const char *
+tb_case_cold_state(const TbBay *bay)
 {
     for (size_t i = 0; i < tb_bay_count(bay, TB_LIST_STATES); i++)
         if (tb_bay_state_at(bay, i)->kind == TB_STATE_COLD)
@@ -228,7 +227,7 @@ tb_case_new(TbStudy *study,
 {
     g_autoptr(GPtrArray) variants = g_ptr_array_new();
     TbCase *made = g_new0(TbCase, 1);
-    const char *state = ask->state == NULL && one ? cold_state(ask->bay) : ask->state;
+    const char *state = ask->state == NULL && one ? tb_case_cold_state(ask->bay) : ask->state;
     TbStatus status = tb_states_asked(ask->bay, state, &made->conditions, fault);
 
     made->bay = ask->bay;

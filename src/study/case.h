@@ -21,6 +21,9 @@ struct TbStudy {
 double tb_ask_step(const TbAsk *ask);
 double tb_ask_width(const TbAsk *ask);
 
+/** The id of the first cold state: what one answer is about where none is named. Lent. */
+const char *tb_case_cold_state(const TbBay *bay);
+
 /**
  * @param needs TB_NEEDS_...: what is computed besides shapes
  * @param one   one state and variant: where the question names none, the first and cold

@@ -2,7 +2,7 @@
 
 #include "study/show.h"
 
-#include <glib.h>
+#include "study/case.h"
 
 /* ---- questions ---- */
 
@@ -153,8 +153,15 @@ show_results(TbStudy *study,
         shown->results = tb_results_ref(before->results);
         return TB_OK;
     }
-    if (shown->ask.whole)
+    if (shown->ask.whole) {
         judged.state = judged.variant = NULL;
+    } else {
+        /* what the drawings take where none is named: see tb_case_new() */
+        if (judged.state == NULL)
+            judged.state = tb_case_cold_state(judged.bay);
+        if (judged.variant == NULL && tb_bay_count(judged.bay, TB_LIST_VARIANTS) > 0)
+            judged.variant = tb_bay_variant_at(judged.bay, 0)->record.id;
+    }
     return tb_study_judge(study, &judged, task, &shown->results, fault);
 }
 
