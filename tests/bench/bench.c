@@ -19,6 +19,7 @@ static const BenchRow rows[] = {
     {"stl-load", 1 / 2.5, 1 / 1.5, false}, {"sweep-area", 300, 1000, false},
     {"primitives", 1, 1, false},           {"certified", 1.5, 1.1, true},
     {"edit-van", 0.73, 0.36, true},        {"growth", 2.5, 2.5, true},
+    {"drag", 1, 1.2, false},
 };
 
 enum { LINE = 400, IN_A_ROW = 3 };

@@ -20,8 +20,11 @@
  *   certified, edit-van, growth   ours over theirs, smaller is better: certified interval over
  *              plain mesh distance; whole edit over CGAL's distance alone; larger scene over
  *              smaller one
- * Rows of parts (primitives, certified) print a line for each part and then their own: that of the
- * part which is worst against its `must`. For primitives that line counts in multiples of `must`.
+ *   drag       different results a second while a knot is dragged, without a library; asked are 50
+ *              and 25, as many as a screen shows would be 60
+ * Rows of parts (primitives, certified, drag) print a line for each part and then their own: that
+ * of the part which is worst against its `must`. For primitives and drag that line counts in
+ * multiples of `must`.
  */
 #pragma once
 
