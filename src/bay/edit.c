@@ -289,8 +289,8 @@ tb_row_round(double at, double bore)
 
 /* ---- moving items ---- */
 
-static void
-move_item(TbItem *item, TbVec3 by)
+void
+tb_edit__shift_item(TbItem *item, TbVec3 by)
 {
     TbPath *path;
 
@@ -337,7 +337,7 @@ tb_edit_move_item(const TbBay *bay, const char *id, TbVec3 by, TbBay **out, TbFa
         return tb_edit__not_there("item", id, fault);
     status = tb_edit__begin(&edit, bay, &item->record, fault);
     if (status == TB_OK)
-        move_item((TbItem *)edit.record, by);
+        tb_edit__shift_item((TbItem *)edit.record, by);
     for (size_t i = 0; i < tb_bay_count(bay, TB_LIST_PORTS) && status == TB_OK; i++) {
         const TbPort *port = tb_bay_port_at(bay, i);
 

@@ -115,3 +115,96 @@ TbStatus tb_edit_set_revision(const TbBay *bay,
                               const char *text,
                               TbBay **out,
                               TbFault *fault);
+
+/* ---- parts of any record, by the tables of fields.h ---- */
+
+/** One step into a record: the `index`-th child element of a tag. */
+typedef struct TbPartStep {
+    const char *tag;
+    size_t index;
+} TbPartStep;
+
+enum { TB_PART_DEPTH = 3 };
+
+/** Where a part is: {"path", 0}, {"knot", 3}. No steps: the record itself. */
+typedef struct TbPartPlace {
+    TbPartStep steps[TB_PART_DEPTH];
+    size_t count;
+} TbPartPlace;
+
+/** An attribute and its text in the file; a NULL value takes it away. */
+typedef struct TbSetting {
+    const char *attribute; /**< of a body (a note's text): its name in the tables, "text" */
+    const char *value;
+} TbSetting;
+
+/**
+ * Set attributes of a record or of a part of it, all at once: so a section can change its kind and
+ * its corner together. Single parts on the way that are not there (`known`, `end`) are made.
+ *
+ * @param id of a record; "bay" is the head
+ */
+TbStatus tb_edit_set(const TbBay *bay,
+                     const char *id,
+                     const TbPartPlace *place,
+                     const TbSetting settings[],
+                     size_t count,
+                     TbBay **out,
+                     TbFault *fault);
+
+/** A new part before the one at @p place (index = their number: at the end), with its attributes.
+ */
+TbStatus tb_edit_add_part(const TbBay *bay,
+                          const char *id,
+                          const TbPartPlace *place,
+                          const TbSetting settings[],
+                          size_t count,
+                          TbBay **out,
+                          TbFault *fault);
+
+/** Take a part away. What must be there (a path, the last section) is refused. */
+TbStatus tb_edit_remove_part(
+    const TbBay *bay, const char *id, const TbPartPlace *place, TbBay **out, TbFault *fault);
+
+/** The struct of a part, and its table; NULL where there is none. Lends. */
+const void *
+tb_record_part(const TbRecord *record, const TbPartPlace *place, const TbElement **element);
+
+/* ---- whole records ---- */
+
+/** Room for an id made by an edit. */
+#define TB_ID_ROOM 128
+
+/**
+ * A copy of a record behind it: "outlet-2", named "Turbine outlet 2". An item takes copies of the
+ * ports it owns with it; ends on other items' ports stay on them.
+ *
+ * @param by     shift of the copy in its own axes, mm; items only
+ * @param[out] new_id of the copy; may be NULL
+ */
+TbStatus tb_edit_duplicate(const TbBay *bay,
+                           const char *id,
+                           TbVec3 by,
+                           char new_id[TB_ID_ROOM],
+                           TbBay **out,
+                           TbFault *fault);
+
+/** Move a record to another place of its list (counted without it; beyond the end: last). */
+TbStatus
+tb_edit_reorder(const TbBay *bay, const char *id, size_t index, TbBay **out, TbFault *fault);
+
+/** What people decide about a finding; texts may be NULL. */
+typedef struct TbDecide {
+    const char *finding; /**< the finding's stable id */
+    int disposition;     /**< TbDisposition */
+    const char *owner;
+    const char *due;  /**< YYYY-MM-DD */
+    const char *text; /**< wording of a waiver or a decision */
+    const char *who, *when;
+} TbDecide;
+
+/**
+ * Record a decision in place of an older one about the same finding. An open one without owner,
+ * due date and text takes it away. A waiver without a reason is refused.
+ */
+TbStatus tb_edit_decide(const TbBay *bay, const TbDecide *decide, TbBay **out, TbFault *fault);

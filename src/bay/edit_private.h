@@ -7,6 +7,7 @@
 #pragma once
 
 #include "bay/build.h"
+#include "bay/edit.h"
 
 /** A document being made from another one. */
 typedef struct Edit {
@@ -31,3 +32,31 @@ TbHousing *tb_edit__need_housing(TbTurbo *turbo, int of);
 
 /** A row's station, kept between those of its neighbours that count from the same end. */
 void tb_edit__place_row(TbDuct *duct, size_t index, double at);
+
+/** Shift an item in its own axes; its ports are not touched. */
+void tb_edit__shift_item(TbItem *item, TbVec3 by);
+
+/** An old id and what it becomes. */
+typedef struct IdPair {
+    char from[TB_ID_ROOM], to[TB_ID_ROOM];
+} IdPair;
+
+typedef struct IdPairs {
+    IdPair *all;
+    size_t count, room;
+} IdPairs;
+
+/** What an id becomes; itself where it does not change. */
+const char *tb_edit__renamed(const IdPairs *pairs, const char *id);
+
+/**
+ * Give a record of a document under way an id that nobody has: its own, or the next of "x-2",
+ * "x-3". Its name follows ("Turbine outlet 2"); a change is added to the pairs.
+ */
+TbStatus tb_edit__fresh_id(const TbBay *bay, TbRecord *record, IdPairs *pairs, TbFault *fault);
+
+/** Every reference of a record that is among the pairs. */
+TbStatus tb_edit__rename_references(TbRecord *record, const IdPairs *pairs, TbFault *fault);
+
+/** A text that may be NULL into a record's; false: no room. */
+bool tb_edit__put_text(char **to, const char *text);

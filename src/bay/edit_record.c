@@ -134,9 +134,8 @@ tb_edit_rename(const TbBay *bay, const char *id, const char *name, TbBay **out, 
     return tb_edit_set_attribute(bay, id, "name", name, out, fault);
 }
 
-/** A text that may be NULL into a record's; false: no room. */
-static bool
-put_text(char **to, const char *text)
+bool
+tb_edit__put_text(char **to, const char *text)
 {
     tb_free(*to);
     *to = tb_copy_text(text);
@@ -155,8 +154,9 @@ add_revision(TbBay *bay,
 
     if (record == NULL)
         return tb_edit__no_room(fault);
-    if (!put_text(&record->id, revision) || !put_text(&record->who, who) ||
-        !put_text(&record->when, when) || !put_text(&((TbRevision *)record)->text, text)) {
+    if (!tb_edit__put_text(&record->id, revision) || !tb_edit__put_text(&record->who, who) ||
+        !tb_edit__put_text(&record->when, when) ||
+        !tb_edit__put_text(&((TbRevision *)record)->text, text)) {
         tb_record_unref(record);
         return tb_edit__no_room(fault);
     }

@@ -35,6 +35,9 @@ TbStatus tb_extra_validate(xmlDoc *tree, bool newer, TbFault *fault);
 /** Append a text as the inside of an attribute (quoted by ") or of an element. */
 void tb_extra_escape(GString *out, const char *text, bool attribute);
 
+/** clip.c: read a file's form without asking whether what it refers to is there. No index. */
+TbStatus tb_read_loose(const char *bytes, size_t size, TbBay **bay, TbFault *fault);
+
 /** edit.c: read one record, given as an element, to the end of its list. */
 TbStatus tb_read_record(const char *element, TbBay *bay, TbFault *fault);
 

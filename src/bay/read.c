@@ -498,7 +498,7 @@ read_tree(Reader *reader, xmlDoc *tree)
 }
 
 TbStatus
-tb_bay_read_bytes(const char *bytes, size_t size, TbBay **bay, TbFault *fault)
+tb_read_loose(const char *bytes, size_t size, TbBay **bay, TbFault *fault)
 {
     Reader reader = {NULL, false, fault};
     xmlDoc *tree = NULL;
@@ -517,13 +517,26 @@ tb_bay_read_bytes(const char *bytes, size_t size, TbBay **bay, TbFault *fault)
         status = read_tree(&reader, tree);
     xmlFreeDoc(tree);
     if (status == TB_OK)
-        status = tb_build_index(reader.bay, fault);
-    if (status == TB_OK)
-        status = tb_check_bay(reader.bay, fault);
-    if (status == TB_OK)
         *bay = reader.bay;
     else
         tb_bay_unref(reader.bay);
+    return status;
+}
+
+TbStatus
+tb_bay_read_bytes(const char *bytes, size_t size, TbBay **bay, TbFault *fault)
+{
+    TbBay *read = NULL;
+    TbStatus status = tb_read_loose(bytes, size, &read, fault);
+
+    if (status == TB_OK)
+        status = tb_build_index(read, fault);
+    if (status == TB_OK)
+        status = tb_check_bay(read, fault);
+    if (status == TB_OK)
+        *bay = read;
+    else
+        tb_bay_unref(read);
     return status;
 }
 
