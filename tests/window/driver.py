@@ -202,5 +202,6 @@ def run(*journeys):
                                    f"{journey.__name__}.png")
             subprocess.run(["import", "-window", "root", picture], check=False)
             print(f"not ok {number} - {title}")
-            print(f"# {type(fault).__name__}: {fault}; picture in {picture}", flush=True)
+            told = " | ".join(str(fault).splitlines())
+            print(f"# {type(fault).__name__}: {told}; picture in {picture}", flush=True)
     return 1 if failed else 0
