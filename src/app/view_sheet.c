@@ -47,10 +47,9 @@ word_of(TbSession *session, int pane)
         return _("front cut");
     case TB_SCENE_ACROSS:
         return _("across the path");
-    case TB_SCENE_FREE:
-        break;
+    default:
+        return _("free cut");
     }
-    return _("free cut");
 }
 
 char *

@@ -3,6 +3,7 @@
 #include "app/window_private.h"
 
 #include "app/choice.h"
+#include "app/item_list.h"
 #include "study/say.h"
 
 #include <glib/gi18n.h>
@@ -71,6 +72,7 @@ static void
 build_panes(TbWindow *window)
 {
     gtk_box_append(window->choice_box, tb_choice_new(window->session));
+    gtk_box_append(window->list_box, tb_item_list_new(window->session));
 }
 
 void
