@@ -173,9 +173,10 @@ tb_session_cut(TbSession *session, TbSceneView view)
         return (TbCutAsk){.view = view, .at = session->planes[view]};
     case TB_SCENE_ACROSS:
         return (TbCutAsk){.view = view, .at = session->cursor, .item = session->cursor_item};
-    default:
-        return session->free_plane;
+    case TB_SCENE_FREE:
+        break;
     }
+    return session->free_plane;
 }
 
 void
@@ -193,6 +194,7 @@ void
 tb_session_set_free_plane(TbSession *session, const TbCutAsk *cut)
 {
     session->free_plane = *cut;
+    session->free_plane.view = TB_SCENE_FREE;
     session->free_plane.item = NULL;
     tb_session__ask(session);
     tb_session__changed(session, TB_SESSION_PLANES);
@@ -244,6 +246,9 @@ tb_session__place_planes(TbSession *session)
         session->planes[TB_SCENE_FRONT] = 0;
     if (path_middle(session, session->cursor_item, &middle, &session->cursor))
         planes_through(session, middle);
+    /* between the side and the front view until somebody picks points */
+    session->free_plane =
+        (TbCutAsk){.view = TB_SCENE_FREE, .point = middle, .look = {1, 1, 0}, .up = {0, 0, 1}};
     /* the first named view of each kind is where the file's author looks */
     for (size_t i = 0; i < tb_bay_count(bay, TB_LIST_VIEWS); i++) {
         const TbView *view = tb_bay_view_at(bay, i);

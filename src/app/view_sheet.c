@@ -47,9 +47,10 @@ word_of(TbSession *session, int pane)
         return _("front cut");
     case TB_SCENE_ACROSS:
         return _("across the path");
-    default:
-        return _("free cut");
+    case TB_SCENE_FREE:
+        break;
     }
+    return _("free cut");
 }
 
 char *

@@ -5,6 +5,7 @@
 #include "batch/output.h"
 #include "draw/cut_view.h"
 #include "draw/paint.h"
+#include "geom/plane.h"
 
 #include <glib/gi18n.h>
 #include <math.h>
@@ -12,7 +13,7 @@
 
 /** The planes that can be asked, each by its option. */
 typedef struct Planes {
-    char *side, *plan, *front, *station;
+    char *side, *plan, *front, *station, *free;
 } Planes;
 
 static bool
@@ -40,20 +41,58 @@ item_station(char *text, TbCutAsk *ask)
     return number("station", colon + 1, &ask->at);
 }
 
+/** "x y z; x y z; x y z": a plane through three points. */
+static bool
+three_points(const char *text, TbCutAsk *ask)
+{
+    g_auto(GStrv) points = g_strsplit(text, ";", -1);
+    TbVec3 p[3];
+    TbSight sight;
+    TbFault fault = {0};
+    bool read = g_strv_length(points) == 3;
+
+    for (size_t i = 0; read && i < 3; i++) {
+        g_auto(GStrv) words = g_regex_split_simple("[\\s,]+", g_strstrip(points[i]), 0, 0);
+        double x[3] = {0};
+
+        read = g_strv_length(words) == 3;
+        for (size_t k = 0; read && k < 3; k++)
+            read = tb_text_to_double(words[k], strlen(words[k]), &x[k]);
+        p[i] = tb_vec3(x[0], x[1], x[2]);
+    }
+    if (!read) {
+        tb_job_complain(_("tightbay-batch cut: --free %s, wanted are three points in mm: "
+                          "X Y Z; X Y Z; X Y Z"),
+                        text);
+        return false;
+    }
+    if (tb_sight_through(p[0], p[1], p[2], &sight, &fault) != TB_OK) {
+        tb_job_complain(_("tightbay-batch cut: --free: %s"), fault.text);
+        return false;
+    }
+    ask->view = TB_SCENE_FREE;
+    ask->point = sight.point;
+    ask->look = sight.look;
+    ask->up = sight.up;
+    return true;
+}
+
 static bool
 which_plane(Planes *planes, TbCutAsk *ask)
 {
     int given = (planes->side != NULL) + (planes->plan != NULL) + (planes->front != NULL) +
-                (planes->station != NULL);
+                (planes->station != NULL) + (planes->free != NULL);
 
     if (given != 1) {
-        tb_job_complain(_("tightbay-batch cut: %d planes given, one of --side, --plan, --front and "
-                          "--station is wanted"),
+        tb_job_complain(_("tightbay-batch cut: %d planes given, one of --side, --plan, --front, "
+                          "--station and --free is wanted"),
                         given);
         return false;
     }
     if (planes->station != NULL)
         return item_station(planes->station, ask);
+    if (planes->free != NULL)
+        return three_points(planes->free, ask);
     ask->view = planes->side != NULL   ? TB_SCENE_SIDE
                 : planes->plan != NULL ? TB_SCENE_PLAN
                                        : TB_SCENE_FRONT;
@@ -125,6 +164,8 @@ run(const TbCommand *command, int argc, char **argv)
         {"front", 0, 0, G_OPTION_ARG_STRING, &planes.front, N_("Front cut at this X, mm"), "X"},
         {"station", 0, 0, G_OPTION_ARG_STRING, &planes.station,
          N_("Cut across a duct or line at a station, mm"), "ITEM:S"},
+        {"free", 0, 0, G_OPTION_ARG_STRING, &planes.free, N_("Cut through three points, mm"),
+         "'X Y Z; X Y Z; X Y Z'"},
         {"output", 'o', 0, G_OPTION_ARG_FILENAME, &out, N_("Where the drawing goes"),
          "OUT.svg|.pdf|.png"},
         {"scale", 0, 0, G_OPTION_ARG_STRING, &scale, N_("Ratio (default: the largest that fits)"),
@@ -157,11 +198,13 @@ done:
     g_free(planes.plan);
     g_free(planes.front);
     g_free(planes.station);
+    g_free(planes.free);
     return status;
 }
 
 const TbCommand tb_command_cut = {
     "cut",
-    "FILE --side Y | --plan Z | --front X | --station ITEM:S -o OUT.svg|.pdf|.png [--scale 1:2] "
+    "FILE --side Y | --plan Z | --front X | --station ITEM:S | --free \"X Y Z; X Y Z; X Y Z\" -o "
+    "OUT.svg|.pdf|.png [--scale 1:2] "
     "[--variant V] [--state S]",
     N_("Draw one section plot."), run};

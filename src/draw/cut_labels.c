@@ -26,14 +26,17 @@ in_frame(const TbCutDrawing *view, TbVec2 p, double air)
            p.y > view->frame.low.y + air && p.y < view->frame.high.y - air;
 }
 
-/** A label's rectangle about a point lies wholly inside one loop of the scratch. */
+/** A label's rectangle about a point lies wholly inside one loop. */
 static bool
-label_fits(const TbCutDrawing *view, const TbCut *cut, TbVec2 at, double width)
+label_fits(const TbCutDrawing *view, const TbPaperCut *cut, TbVec2 at, double width)
 {
     for (size_t k = 0; k < cut->loop_count; k++) {
-        const TbVec2 *p = view->paper + cut->loops[k].first;
+        const TbVec2 *p = cut->points + cut->loops[k].first;
         size_t inside = 0;
 
+        if (cut->loops[k].kind == TB_LOOP_OPEN ||
+            cut->boxes[k].high.x - cut->boxes[k].low.x < width)
+            continue;
         for (int i = 0; i < 9; i++) {
             TbVec2 q = {at.x + (i % 3 - 1) * width / 2,
                         at.y + (i / 3 - 1) * TB_CUT_LABEL_HEIGHT / 2};
@@ -46,32 +49,17 @@ label_fits(const TbCutDrawing *view, const TbCut *cut, TbVec2 at, double width)
     return false;
 }
 
-/** How deep a point lies inside a loop and inside the frame, mm of paper; below 0 outside. */
-static double
-depth_in(const TbCutDrawing *view, const TbVec2 p[], size_t count, TbVec2 q)
+static bool
+box_holds(TbRectangle box, TbVec2 p)
 {
-    double inside = fmin(fmin(q.x - view->frame.low.x, view->frame.high.x - q.x),
-                         fmin(q.y - view->frame.low.y, view->frame.high.y - q.y));
-
-    if (!tb_polygon_holds(p, count, q))
-        return -1;
-    return fmin(inside, tb_polygon_edge_distance(p, count, q));
-}
-
-/** The bay's point under a point on paper. */
-static TbVec2
-in_bay(const TbCutDrawing *view, TbVec2 p)
-{
-    return tb_vec2(
-        view->centre.x + (p.x - (view->frame.low.x + view->frame.high.x) / 2) / view->ratio,
-        view->centre.y - (p.y - (view->frame.low.y + view->frame.high.y) / 2) / view->ratio);
+    return p.x >= box.low.x && p.x <= box.high.x && p.y >= box.low.y && p.y <= box.high.y;
 }
 
 static bool
-any_loop_holds(const TbCut *cut, TbVec2 p)
+any_loop_holds(const TbPaperCut *cut, TbVec2 p)
 {
     for (size_t i = 0; i < cut->loop_count; i++)
-        if (cut->loops[i].kind != TB_LOOP_OPEN &&
+        if (cut->loops[i].kind != TB_LOOP_OPEN && box_holds(cut->boxes[i], p) &&
             tb_polygon_holds(cut->points + cut->loops[i].first, cut->loops[i].count, p))
             return true;
     return false;
@@ -79,12 +67,10 @@ any_loop_holds(const TbCut *cut, TbVec2 p)
 
 /** A point of a shape beyond the plane that a cut, or something nearer, hides. */
 static bool
-is_hidden(const TbCutDrawing *view, const TbSceneShape *shape, TbVec2 on_paper_point)
+is_hidden(const TbCutDrawing *view, const TbPaperShape *shape, TbVec2 p)
 {
-    TbVec2 p = in_bay(view, on_paper_point);
-
     for (size_t i = 0; i < view->scene->shape_count; i++) {
-        const TbSceneShape *other = &view->scene->shapes[i];
+        const TbPaperShape *other = &view->shapes[i];
 
         if (other != shape && (any_loop_holds(&other->cut, p) ||
                                (tb_cut_drawing__furthest_first(&shape, &other) < 0 &&
@@ -94,62 +80,84 @@ is_hidden(const TbCutDrawing *view, const TbSceneShape *shape, TbVec2 on_paper_p
     return false;
 }
 
+/** The part of a loop's box that lies in the frame; empty boxes have low above high. */
+static TbRectangle
+seen_box(const TbCutDrawing *view, const TbPaperCut *cut, size_t k)
+{
+    TbRectangle box = cut->boxes[k];
+
+    box.low = tb_vec2(fmax(box.low.x, view->frame.low.x), fmax(box.low.y, view->frame.low.y));
+    box.high = tb_vec2(fmin(box.high.x, view->frame.high.x), fmin(box.high.y, view->frame.high.y));
+    return box;
+}
+
+/** Of a loop's points in a grid over its box the visible one that lies deepest inside. */
+static void
+search_loop(const TbCutDrawing *view,
+            const TbPaperCut *cut,
+            size_t k,
+            const TbPaperShape *behind,
+            TbVec2 *best,
+            double *depth)
+{
+    enum { GRID = 14 };
+    const TbVec2 *p = cut->points + cut->loops[k].first;
+    size_t count = cut->loops[k].count;
+    TbRectangle box = seen_box(view, cut, k);
+
+    for (int i = 0; i < GRID * GRID; i++) {
+        TbVec2 q = {box.low.x + (box.high.x - box.low.x) * (0.5 + i % GRID) / GRID,
+                    box.low.y + (box.high.y - box.low.y) * (0.5 + i / GRID) / GRID};
+        double edge = fmin(fmin(q.x - view->frame.low.x, view->frame.high.x - q.x),
+                           fmin(q.y - view->frame.low.y, view->frame.high.y - q.y));
+        /* of equally deep points the middle one */
+        double off =
+            0.03 * hypot(q.x - (box.low.x + box.high.x) / 2, q.y - (box.low.y + box.high.y) / 2);
+        double d;
+
+        if (edge - off <= *depth || !tb_polygon_holds(p, count, q))
+            continue;
+        d = fmin(edge, tb_polygon_edge_distance(p, count, q)) - off;
+        if (d > *depth && (behind == NULL || !is_hidden(view, behind, q))) {
+            *depth = d;
+            *best = q;
+        }
+    }
+}
+
 /**
- * The visible point furthest inside any closed loop of a cut: where a leader may end.
+ * The visible point furthest inside any closed loop of a cut: where a leader may end. Loops whose
+ * boxes could not hold a deeper one are passed over.
  *
  * @param behind the shape whose silhouette the cut is, for what hides it; NULL for a cut itself
  */
 static bool
-deepest_point(
-    TbCutDrawing *view, const TbCut *cut, const TbSceneShape *behind, TbVec2 *best, double *depth)
+deepest_point(const TbCutDrawing *view,
+              const TbPaperCut *cut,
+              const TbPaperShape *behind,
+              TbVec2 *best,
+              double *depth)
 {
-    enum { GRID = 14 };
     *depth = 0;
-
-    if (cut->loop_count == 0 || !tb_cut_drawing__put(view, cut->points, cut->point_count))
-        return false;
     for (size_t k = 0; k < cut->loop_count; k++) {
-        const TbVec2 *p = view->paper + cut->loops[k].first;
-        size_t count = cut->loops[k].count;
-        TbRectangle box = {{INFINITY, INFINITY}, {-INFINITY, -INFINITY}};
+        TbRectangle box = seen_box(view, cut, k);
 
         /* a chain has no inside */
-        if (cut->loops[k].kind == TB_LOOP_OPEN)
-            continue;
-        for (size_t i = 0; i < count; i++) {
-            box.low = tb_vec2(fmin(box.low.x, p[i].x), fmin(box.low.y, p[i].y));
-            box.high = tb_vec2(fmax(box.high.x, p[i].x), fmax(box.high.y, p[i].y));
-        }
-        box.low = tb_vec2(fmax(box.low.x, view->frame.low.x), fmax(box.low.y, view->frame.low.y));
-        box.high =
-            tb_vec2(fmin(box.high.x, view->frame.high.x), fmin(box.high.y, view->frame.high.y));
-        for (int i = 0; i < GRID * GRID; i++) {
-            TbVec2 q = {box.low.x + (box.high.x - box.low.x) * (0.5 + i % GRID) / GRID,
-                        box.low.y + (box.high.y - box.low.y) * (0.5 + i / GRID) / GRID};
-            /* of equally deep points the middle one */
-            double d =
-                depth_in(view, p, count, q) - 0.03 * hypot(q.x - (box.low.x + box.high.x) / 2,
-                                                           q.y - (box.low.y + box.high.y) / 2);
-
-            if (d > *depth && (behind == NULL || !is_hidden(view, behind, q))) {
-                *depth = d;
-                *best = q;
-            }
-        }
+        if (cut->loops[k].kind != TB_LOOP_OPEN &&
+            fmin(box.high.x - box.low.x, box.high.y - box.low.y) / 2 > *depth)
+            search_loop(view, cut, k, behind, best, depth);
     }
     return *depth > 0;
 }
 
 /** A visible vertex of an open chain, or of anything too thin for deepest_point(). */
 static bool
-any_point(TbCutDrawing *view, const TbCut *cut, const TbSceneShape *behind, TbVec2 *best)
+any_point(const TbCutDrawing *view, const TbPaperCut *cut, const TbPaperShape *behind, TbVec2 *best)
 {
-    double most = -INFINITY;
+    double most = 0;
 
-    if (cut->loop_count == 0 || !tb_cut_drawing__put(view, cut->points, cut->point_count))
-        return false;
     for (size_t i = 0; i < cut->point_count; i++) {
-        TbVec2 p = view->paper[i];
+        TbVec2 p = cut->points[i];
         double inner = fmin(fmin(p.x - view->frame.low.x, view->frame.high.x - p.x),
                             fmin(p.y - view->frame.low.y, view->frame.high.y - p.y));
 
@@ -241,10 +249,11 @@ put_label(TbCutDrawing *view, TbVec2 at, const char *text, TbInk ink, bool insid
 }
 
 static void
-label_shape(TbCutDrawing *view, const TbSceneShape *shape)
+label_shape(TbCutDrawing *view, const TbPaperShape *shape)
 {
-    double width =
-        view->measurer.width(view->measurer.user, shape->label, TB_PT_SMALL, false) + LABEL_AIR;
+    const char *text = shape->shape->label;
+    double width = view->measurer.width(view->measurer.user, text, TB_PT_SMALL, false) + LABEL_AIR;
+    TbInk ink = TB_INK_SELECT;
     TbVec2 at;
     double depth;
     bool is_cut = true;
@@ -260,7 +269,12 @@ label_shape(TbCutDrawing *view, const TbSceneShape *shape)
         }
     }
     fits = depth > 0 && label_fits(view, is_cut ? &shape->cut : &shape->silhouette, at, width);
-    put_label(view, at, shape->label, is_cut ? TB_INK_INK : TB_INK_QUIET, fits);
+    /* on a pane what lies beyond tells its name under the pointer */
+    if (!is_cut && !fits && !shape->selected && view->screen != NULL)
+        return;
+    if (!shape->selected)
+        ink = is_cut ? TB_INK_INK : TB_INK_QUIET;
+    put_label(view, at, text, ink, fits);
 }
 
 /* ---- dimensions and stations ---- */
@@ -279,59 +293,156 @@ unseen_side(const TbCutDrawing *view, const TbSceneGap *gap)
     return NULL;
 }
 
-static void
-draw_gap(TbCutDrawing *view, const TbSceneGap *gap)
+/** The part of a gap's dimension that is on the paper; false when it is not drawn at all. A sheet
+ * shows the whole of it or nothing, a pane what it holds. */
+static bool
+seen_gap(const TbCutDrawing *view, const TbSceneGap *gap, TbVec2 *a, TbVec2 *b)
 {
-    TbVec2 a = tb_cut_drawing__paper(view, gap->a);
-    TbVec2 b = tb_cut_drawing__paper(view, gap->b);
-    TbVec2 middle = {(a.x + b.x) / 2, (a.y + b.y) / 2};
-    TbInk ink = tb_style_level_ink(gap->level);
+    *a = tb_cut_drawing__paper(view, gap->a);
+    *b = tb_cut_drawing__paper(view, gap->b);
+    if (fmin(fabs(gap->height_a), fabs(gap->height_b)) > OFF_PLANE ||
+        tb_cut_drawing__is_hidden(view, gap->tag_a) || tb_cut_drawing__is_hidden(view, gap->tag_b))
+        return false;
+    if (view->screen != NULL)
+        return tb_rectangle_clip(view->frame, a, b);
+    return in_frame(view, *a, 0) && in_frame(view, *b, 0);
+}
+
+void
+tb_cut_drawing__dimensions(TbCutDrawing *view)
+{
+    for (size_t i = 0; i < view->scene->gap_count; i++) {
+        const TbSceneGap *gap = &view->scene->gaps[i];
+        TbInk ink = gap->flat ? TB_INK_QUIET : tb_style_level_ink(gap->level);
+        double dot = gap->flat ? 0.6 * DOT : DOT;
+        TbVec2 ends[2];
+        char tag[40];
+
+        if (!seen_gap(view, gap, &ends[0], &ends[1]))
+            continue;
+        snprintf(tag, sizeof tag, "gap:%zu", i);
+        tb_picture_line(view->picture, ends, 2, gap->flat ? TB_PEN_FRAME : TB_PEN_GAP, ink, tag);
+        tb_picture_dot(view->picture, tb_cut_drawing__paper(view, gap->a), dot, ink);
+        tb_picture_dot(view->picture, tb_cut_drawing__paper(view, gap->b), dot, ink);
+        tb_placer_ink_line(&view->placer, ends, 2, false, INK_GAP);
+        tb_placer_take_line(&view->placer, ends[0], ends[1]);
+    }
+}
+
+/** "14.9 / 12  Subframe": gap rounded down, so that it never looks larger than it is; keep; the
+ * name of a side that is not seen in the plane. */
+static void
+gap_text(const TbCutDrawing *view, const TbSceneGap *gap, char *text, size_t size)
+{
+    const char *name = gap->flat ? NULL : unseen_side(view, gap);
     char number[TB_TEXT_NUMBER];
-    char text[2 * TB_TEXT_NUMBER + 80];
-    const char *name = unseen_side(view, gap);
-    TbCandidate candidates[MOST_CANDIDATES];
-    double width;
-    size_t count;
-    TbVec2 centre;
+    char keep[TB_TEXT_NUMBER];
 
-    if (!in_frame(view, a, 0) || !in_frame(view, b, 0) ||
-        fmin(fabs(gap->height_a), fabs(gap->height_b)) > OFF_PLANE)
-        return;
-    tb_picture_segment(view->picture, a, b, TB_PEN_GAP, ink);
-    tb_picture_dot(view->picture, a, DOT, ink);
-    tb_picture_dot(view->picture, b, DOT, ink);
-    tb_placer_ink_line(&view->placer, (TbVec2[2]){a, b}, 2, false, INK_GAP);
-
-    /* rounded down: a gap never looks larger than it is */
     tb_text_fixed(floor(gap->gap * 10 + 1e-6) / 10, 1, number);
     if (isnan(gap->keep)) {
-        snprintf(text, sizeof text, "%s", number);
+        snprintf(text, size, "%s", number);
     } else {
-        char keep[TB_TEXT_NUMBER];
-
         tb_text_fixed(gap->keep, 1, keep);
         if (strlen(keep) > 2 && strcmp(keep + strlen(keep) - 2, ".0") == 0)
             keep[strlen(keep) - 2] = '\0';
-        snprintf(text, sizeof text, "%s / %s", number, keep);
+        snprintf(text, size, "%s / %s", number, keep);
     }
     if (name != NULL)
-        snprintf(text + strlen(text), sizeof text - strlen(text), "  %.60s", name);
-    width = view->measurer.width(view->measurer.user, text, TB_PT_TEXT, true) + SYMBOL + 3;
+        snprintf(text + strlen(text), size - strlen(text), "  %.60s", name);
+}
+
+static void
+label_gap(TbCutDrawing *view, const TbSceneGap *gap)
+{
+    TbInk ink = gap->flat ? TB_INK_QUIET : tb_style_level_ink(gap->level);
+    double symbol = gap->flat ? 0 : SYMBOL + 1;
+    TbTextStyle style = {.size = gap->flat ? TB_PT_SMALL : TB_PT_TEXT,
+                         .ink = ink,
+                         .anchor = TB_ANCHOR_MIDDLE,
+                         .bold = !gap->flat,
+                         .backed = true};
+    TbCandidate candidates[MOST_CANDIDATES];
+    char text[2 * TB_TEXT_NUMBER + 80];
+    TbVec2 a, b, middle, centre;
+    double width;
+    size_t count;
+
+    if (!seen_gap(view, gap, &a, &b))
+        return;
+    middle = tb_vec2((a.x + b.x) / 2, (a.y + b.y) / 2);
+    gap_text(view, gap, text, sizeof text);
+    width = view->measurer.width(view->measurer.user, text, style.size, style.bold) + symbol + 2;
     count = candidates_about(middle, width, false, candidates);
     dislike_crossings(view, candidates, count, width, middle);
     if (!tb_placer_place(&view->placer, candidates, count, width, TB_CUT_LABEL_HEIGHT + 0.6,
                          &centre))
         return;
     put_leader(view, leader_start(centre, width, TB_CUT_LABEL_HEIGHT, middle), middle, ink);
-    tb_picture_text(view->picture, tb_vec2(centre.x + (SYMBOL + 1) / 2, centre.y),
-                    (TbTextStyle){.size = TB_PT_TEXT,
-                                  .ink = ink,
-                                  .anchor = TB_ANCHOR_MIDDLE,
-                                  .bold = true,
-                                  .backed = true},
-                    text);
-    tb_picture_level(view->picture, tb_vec2(centre.x - width / 2 + SYMBOL / 2 + 0.5, centre.y),
-                     SYMBOL, gap->level);
+    tb_picture_text(view->picture, tb_vec2(centre.x + symbol / 2, centre.y), style, text);
+    if (!gap->flat)
+        tb_picture_level(view->picture, tb_vec2(centre.x - width / 2 + SYMBOL / 2 + 0.5, centre.y),
+                         SYMBOL, gap->level);
+}
+
+/* ---- inside a section ---- */
+
+/** mm between the lines inside a section. */
+#define INSIDE_LINE 4.3
+
+/** The inner outline of the section that a cut across is about, or NULL. */
+static const TbRectangle *
+inner_box(const TbCutDrawing *view)
+{
+    for (size_t i = 0; i < view->scene->shape_count; i++)
+        for (size_t k = 0; view->shapes[i].shape->subject && k < view->shapes[i].cut.loop_count;
+             k++)
+            if (view->shapes[i].cut.loops[k].kind == TB_LOOP_INNER &&
+                view->shapes[i].cut.loops[k].role == TB_ROLE_SKIN)
+                return &view->shapes[i].cut.boxes[k];
+    return NULL;
+}
+
+/** What a section measures: within its outline where there is room, else beside it. */
+static void
+label_inside(TbCutDrawing *view)
+{
+    const TbScene *scene = view->scene;
+    const TbRectangle *box = inner_box(view);
+    double height = INSIDE_LINE * (double)scene->inside_count + 0.6;
+    double width = 0;
+    TbCandidate candidates[MOST_CANDIDATES];
+    TbVec2 at, centre;
+    size_t count;
+    bool fits;
+
+    if (box == NULL || scene->inside_count == 0)
+        return;
+    for (size_t i = 0; i < scene->inside_count; i++)
+        width = fmax(width, view->measurer.width(view->measurer.user, scene->inside[i], TB_PT_SMALL,
+                                                 i == 0));
+    width += LABEL_AIR;
+    at = tb_vec2((box->low.x + box->high.x) / 2, (box->low.y + box->high.y) / 2);
+    /* a rectangle lies in the ellipse of the box when its corners do */
+    fits = hypot(width / (box->high.x - box->low.x), height / (box->high.y - box->low.y)) < 1;
+    count = candidates_about(at, width, fits, candidates);
+    for (size_t i = fits ? 1 : 0; i < count; i++)
+        candidates[i].centre.y +=
+            (candidates[i].centre.y > at.y ? 1 : -1) * (height - TB_CUT_LABEL_HEIGHT) / 2;
+    if (!tb_placer_place(&view->placer, candidates, count, width, height, &centre))
+        return;
+    if (!fits && in_frame(view, at, 0))
+        put_leader(view, leader_start(centre, width, height, at), at, TB_INK_QUIET);
+    for (size_t i = 0; i < scene->inside_count; i++)
+        tb_picture_text(
+            view->picture,
+            tb_vec2(centre.x,
+                    centre.y + INSIDE_LINE * ((double)i + 0.5 - (double)scene->inside_count / 2)),
+            (TbTextStyle){.size = TB_PT_SMALL,
+                          .ink = i == 0 ? TB_INK_INK : TB_INK_QUIET,
+                          .anchor = TB_ANCHOR_MIDDLE,
+                          .bold = i == 0,
+                          .backed = true},
+            scene->inside[i]);
 }
 
 /** Station numbers beside the ticks, every second tick where they stand closely. */
@@ -372,19 +483,29 @@ label_ticks(TbCutDrawing *view, const TbSceneLine *line)
     }
 }
 
+/** Names of what is selected, then of what is cut, then of what lies beyond. */
+static bool
+has_turn(const TbScene *scene, const TbPaperShape *shape, int turn)
+{
+    int own = shape->selected ? 0 : shape->shape->cut.loop_count > 0 ? 1 : 2;
+
+    /* the title of a cut across names its subject */
+    return own == turn && !shape->hidden && !(shape->shape->subject && scene->inside_count > 0);
+}
+
 void
 tb_cut_drawing__label(TbCutDrawing *view)
 {
     const TbScene *scene = view->scene;
 
+    label_inside(view);
     for (size_t i = 0; i < scene->gap_count; i++)
-        draw_gap(view, &scene->gaps[i]);
+        label_gap(view, &scene->gaps[i]);
     for (size_t i = 0; i < scene->line_count; i++)
-        label_ticks(view, &scene->lines[i]);
-    for (size_t i = 0; i < scene->shape_count; i++)
-        if (scene->shapes[i].cut.loop_count > 0)
-            label_shape(view, &scene->shapes[i]);
-    for (size_t i = 0; i < scene->shape_count; i++)
-        if (scene->shapes[i].cut.loop_count == 0)
-            label_shape(view, &scene->shapes[i]);
+        if (!tb_cut_drawing__is_hidden(view, scene->lines[i].tag))
+            label_ticks(view, &scene->lines[i]);
+    for (int turn = 0; turn < 3; turn++)
+        for (size_t i = 0; i < scene->shape_count; i++)
+            if (has_turn(scene, &view->shapes[i], turn))
+                label_shape(view, &view->shapes[i]);
 }

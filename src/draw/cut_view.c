@@ -3,46 +3,18 @@
 #include "draw/cut_view_private.h"
 
 #include "base/mem.h"
-#include "base/text.h"
 #include "draw/sheet.h"
 
 #include <math.h>
-#include <stdio.h>
 #include <stdlib.h>
 
 /* mm of paper */
-#define TICK 1.6   /* half length of a station tick */
-#define AXIS 9.0   /* length of an axis arrow */
-#define FRONT 14.0 /* length of the arrow to the front */
+#define TICK 1.6         /* half length of a station tick */
+#define DOUBLE_LEAST 3.0 /* a loop narrower than this has no room for a second outline */
+#define BEYOND_FRAME 6.0 /* lines are cut off this far beside the frame */
 
 /** Weights of ink under a label. */
 enum { INK_BEYOND = 2, INK_CENTRE = 4, INK_CUT = 8 };
-
-TbVec2
-tb_cut_drawing__paper(const TbCutDrawing *view, TbVec2 p)
-{
-    return tb_vec2(
-        (view->frame.low.x + view->frame.high.x) / 2 + view->ratio * (p.x - view->centre.x),
-        (view->frame.low.y + view->frame.high.y) / 2 - view->ratio * (p.y - view->centre.y));
-}
-
-/** All points of a cut on paper, in the scratch; false when there is no room. */
-bool
-tb_cut_drawing__put(TbCutDrawing *view, const TbVec2 points[], size_t count)
-{
-    while (view->paper_room < count || view->paper == NULL) {
-        void *array = view->paper;
-
-        if (tb_grow_array(&array, &view->paper_room, view->paper_room, sizeof *view->paper) != 0) {
-            view->picture->status = TB_E_MEMORY;
-            return false;
-        }
-        view->paper = array;
-    }
-    for (size_t i = 0; i < count; i++)
-        view->paper[i] = tb_cut_drawing__paper(view, points[i]);
-    return true;
-}
 
 static bool
 room_for_spans(TbCutDrawing *view, size_t count)
@@ -62,31 +34,29 @@ room_for_spans(TbCutDrawing *view, size_t count)
 /* ---- shapes ---- */
 
 static void
-draw_silhouette(TbCutDrawing *view, const TbSceneShape *shape)
+draw_silhouette(TbCutDrawing *view, const TbPaperShape *shape)
 {
-    const TbCut *cut = &shape->silhouette;
-    TbInk ink = shape->subject ? TB_INK_INK : TB_INK_QUIET;
+    const TbPaperCut *cut = &shape->silhouette;
+    TbInk ink = shape->selected ? TB_INK_SELECT : shape->shape->subject ? TB_INK_INK : TB_INK_QUIET;
 
-    if (cut->loop_count == 0 || !tb_cut_drawing__put(view, cut->points, cut->point_count))
-        return;
     for (size_t i = 0; i < cut->loop_count; i++) {
         TbLoopSpan span = {cut->loops[i].first, cut->loops[i].count};
         TbAreaStyle style = {.fill = TB_INK_PAPER, .edge = ink, .pen = TB_PEN_BEYOND};
 
-        tb_picture_area(view->picture, view->paper, &span, 1, style, shape->tag);
-        tb_placer_ink_line(&view->placer, view->paper + span.first, span.count, true, INK_BEYOND);
+        tb_picture_area(view->picture, cut->points, &span, 1, style, shape->shape->tag);
+        tb_placer_ink_line(&view->placer, cut->points + span.first, span.count, true, INK_BEYOND);
     }
 }
 
 int
 tb_cut_drawing__furthest_first(const void *a, const void *b)
 {
-    const TbSceneShape *const *p = a;
-    const TbSceneShape *const *q = b;
+    const TbSceneShape *p = (*(const TbPaperShape *const *)a)->shape;
+    const TbSceneShape *q = (*(const TbPaperShape *const *)b)->shape;
 
-    if ((*p)->height != (*q)->height)
-        return (*p)->height < (*q)->height ? -1 : 1;
-    return *p < *q ? -1 : *p > *q;
+    if (p->height != q->height)
+        return p->height < q->height ? -1 : 1;
+    return p < q ? -1 : p > q;
 }
 
 /** What lies beyond, the nearer in front of the further. */
@@ -94,16 +64,16 @@ static void
 draw_silhouettes(TbCutDrawing *view)
 {
     const TbScene *scene = view->scene;
-    const TbSceneShape **order =
-        tb_alloc_array(scene->shape_count > 0 ? scene->shape_count : 1, sizeof(TbSceneShape *));
+    const TbPaperShape **order =
+        tb_alloc_array(scene->shape_count > 0 ? scene->shape_count : 1, sizeof(TbPaperShape *));
 
     if (order == NULL) {
         view->picture->status = TB_E_MEMORY;
         return;
     }
     for (size_t i = 0; i < scene->shape_count; i++)
-        order[i] = &scene->shapes[i];
-    qsort(order, scene->shape_count, sizeof(TbSceneShape *), tb_cut_drawing__furthest_first);
+        order[i] = &view->shapes[i];
+    qsort(order, scene->shape_count, sizeof(TbPaperShape *), tb_cut_drawing__furthest_first);
     for (size_t i = 0; i < scene->shape_count; i++)
         draw_silhouette(view, order[i]);
     tb_free(order);
@@ -111,32 +81,53 @@ draw_silhouettes(TbCutDrawing *view)
 
 /** Loops of one role fill together, even-odd, so that holes and the gas side stay open. */
 static void
-draw_role(TbCutDrawing *view, const TbSceneShape *shape, int role, TbAreaStyle style)
+draw_role(TbCutDrawing *view, const TbPaperShape *shape, int role, TbAreaStyle style)
 {
-    const TbCut *cut = &shape->cut;
+    const TbPaperCut *cut = &shape->cut;
     size_t spans = 0;
 
     for (size_t i = 0; i < cut->loop_count; i++)
         if (cut->loops[i].role == role && cut->loops[i].kind != TB_LOOP_OPEN)
             view->spans[spans++] = (TbLoopSpan){cut->loops[i].first, cut->loops[i].count};
     if (spans > 0)
-        tb_picture_area(view->picture, view->paper, view->spans, spans, style, shape->tag);
+        tb_picture_area(view->picture, cut->points, view->spans, spans, style, shape->shape->tag);
+}
+
+/** The outline as two lines: a wide one, and paper along its middle. */
+static void
+double_outline(TbCutDrawing *view, const TbPaperShape *shape, TbInk edge)
+{
+    const TbPaperCut *cut = &shape->cut;
+
+    for (size_t i = 0; i < cut->loop_count; i++) {
+        TbLoopSpan span = {cut->loops[i].first, cut->loops[i].count};
+        TbRectangle box = cut->boxes[i];
+        TbAreaStyle wide = {.fill = TB_INK_NONE, .edge = edge, .pen = TB_PEN_DOUBLE};
+        TbAreaStyle core = {.fill = TB_INK_NONE, .edge = TB_INK_PAPER, .pen = TB_PEN_DOUBLE_CORE};
+
+        if (cut->loops[i].kind == TB_LOOP_OPEN ||
+            fmin(box.high.x - box.low.x, box.high.y - box.low.y) < DOUBLE_LEAST)
+            continue;
+        tb_picture_area(view->picture, cut->points, &span, 1, wide, NULL);
+        tb_picture_area(view->picture, cut->points, &span, 1, core, NULL);
+    }
 }
 
 static void
-draw_cut(TbCutDrawing *view, const TbSceneShape *shape)
+draw_cut(TbCutDrawing *view, const TbPaperShape *shape)
 {
-    const TbCut *cut = &shape->cut;
-    TbLookStyle look = tb_style_look(shape->look);
+    const TbPaperCut *cut = &shape->cut;
+    TbLookStyle look = tb_style_look(shape->shape->look);
     TbAreaStyle style = {.fill = look.fill,
-                         .edge = shape->subject ? TB_INK_INK : look.edge,
-                         .pen = TB_PEN_CUT,
+                         .edge = shape->selected         ? TB_INK_SELECT
+                                 : shape->shape->subject ? TB_INK_INK
+                                                         : look.edge,
+                         .pen = shape->selected ? TB_PEN_SELECTED : TB_PEN_CUT,
                          .hatch_angle = look.hatch_angle,
                          .hatch_step = look.hatch_step,
                          .hatch_dotted = look.dotted};
 
-    if (cut->loop_count == 0 || !tb_cut_drawing__put(view, cut->points, cut->point_count) ||
-        !room_for_spans(view, cut->loop_count))
+    if (cut->loop_count == 0 || !room_for_spans(view, cut->loop_count))
         return;
     /* clamps and flanges are envelopes about the skin: drawn first, the skin on top */
     for (int role = TB_ROLE_BOLT; role >= TB_ROLE_SKIN; role--) {
@@ -146,23 +137,54 @@ draw_cut(TbCutDrawing *view, const TbSceneShape *shape)
             now = (TbAreaStyle){.fill = TB_INK_NONE, .edge = style.edge, .pen = TB_PEN_ENVELOPE};
         draw_role(view, shape, role, now);
     }
+    if (look.double_edge)
+        double_outline(view, shape, style.edge);
     for (size_t i = 0; i < cut->loop_count; i++) {
-        const TbVec2 *p = view->paper + cut->loops[i].first;
+        const TbVec2 *p = cut->points + cut->loops[i].first;
         bool open = cut->loops[i].kind == TB_LOOP_OPEN;
 
         if (open)
-            tb_picture_line(view->picture, p, cut->loops[i].count, TB_PEN_CUT, look.edge,
-                            shape->tag);
+            tb_picture_line(view->picture, p, cut->loops[i].count, style.pen,
+                            shape->selected ? style.edge : look.edge, shape->shape->tag);
         tb_placer_ink_line(&view->placer, p, cut->loops[i].count, !open, INK_CUT);
     }
+}
+
+/* ---- lines ---- */
+
+/** The parts of the scratch's points that lie near the frame, each a line of its own: dashes are
+ * made one by one, and at a large ratio a path has thousands of them where nobody looks. */
+static void
+draw_seen_parts(TbCutDrawing *view, size_t count, const char *tag)
+{
+    TbRectangle near_by = {{view->frame.low.x - BEYOND_FRAME, view->frame.low.y - BEYOND_FRAME},
+                           {view->frame.high.x + BEYOND_FRAME, view->frame.high.y + BEYOND_FRAME}};
+    size_t first = 0;
+    bool within = false;
+
+    for (size_t i = 0; i + 1 < count; i++) {
+        TbVec2 a = view->paper[i], b = view->paper[i + 1];
+        bool seen = tb_rectangle_clip(near_by, &a, &b);
+
+        if (seen && !within)
+            first = i;
+        if (within && !seen)
+            tb_picture_line(view->picture, view->paper + first, i - first + 1, TB_PEN_CENTRE,
+                            TB_INK_INK, tag);
+        within = seen;
+    }
+    if (within)
+        tb_picture_line(view->picture, view->paper + first, count - first, TB_PEN_CENTRE,
+                        TB_INK_INK, tag);
 }
 
 static void
 draw_line(TbCutDrawing *view, const TbSceneLine *line)
 {
-    if (line->count < 2 || !tb_cut_drawing__put(view, line->points, line->count))
+    if (line->count < 2 || tb_cut_drawing__is_hidden(view, line->tag) ||
+        !tb_cut_drawing__put(view, line->points, line->count))
         return;
-    tb_picture_line(view->picture, view->paper, line->count, TB_PEN_CENTRE, TB_INK_INK, line->tag);
+    draw_seen_parts(view, line->count, line->tag);
     tb_placer_ink_line(&view->placer, view->paper, line->count, false, INK_CENTRE);
     for (size_t i = 0; i < line->tick_count; i++) {
         TbVec2 at = tb_cut_drawing__paper(view, line->tick[i]);
@@ -174,128 +196,74 @@ draw_line(TbCutDrawing *view, const TbSceneLine *line)
     }
 }
 
-/* ---- corner ---- */
-
-static void
-draw_arrow(TbPicture *picture, TbVec2 from, TbVec2 to, TbPen pen, TbInk ink)
-{
-    TbVec2 d = tb_vec2_sub(to, from);
-    double length = tb_vec2_length(d);
-    TbVec2 along = tb_vec2_scale(d, 1 / length);
-    TbVec2 across = {-along.y, along.x};
-    TbVec2 head[3] = {
-        to,
-        {to.x - 2.2 * along.x + 0.8 * across.x, to.y - 2.2 * along.y + 0.8 * across.y},
-        {to.x - 2.2 * along.x - 0.8 * across.x, to.y - 2.2 * along.y - 0.8 * across.y}};
-
-    tb_picture_segment(picture, from, tb_vec2_sub(to, tb_vec2_scale(along, 1.5)), pen, ink);
-    tb_picture_area(picture, head, &(TbLoopSpan){0, 3}, 1,
-                    (TbAreaStyle){.fill = ink, .edge = ink, .pen = TB_PEN_NONE}, NULL);
-}
-
-/** Length of the scale bar: 1-2-5 mm of the bay that gives 20 to 50 mm of paper. */
-static double
-bar_length(double ratio)
-{
-    static const double steps[] = {1, 2, 5};
-    double decade = 0.01;
-
-    for (;;) {
-        for (int i = 0; i < 3; i++)
-            if (steps[i] * decade * ratio >= 20)
-                return steps[i] * decade;
-        decade *= 10;
-    }
-}
-
-/** Axes, arrow to the front and scale bar, together in the corner that holds least. */
-static void
-draw_corner(TbCutDrawing *view)
-{
-    const TbScene *scene = view->scene;
-    TbPicture *picture = view->picture;
-    double bar = bar_length(view->ratio);
-    double bar_paper = bar * view->ratio;
-    double width = fmax(bar_paper + 8, 2 * AXIS + FRONT + 30);
-    double height = 2 * AXIS + 14;
-    TbVec2 low = view->frame.low;
-    TbVec2 high = view->frame.high;
-    TbVec2 corners[4] = {{low.x + width / 2 + 2, high.y - height / 2 - 2},
-                         {high.x - width / 2 - 2, high.y - height / 2 - 2},
-                         {low.x + width / 2 + 2, low.y + height / 2 + 2},
-                         {high.x - width / 2 - 2, low.y + height / 2 + 2}};
-    TbCandidate candidates[4];
-    char number[TB_TEXT_NUMBER];
-    char text[TB_TEXT_NUMBER + 8];
-    TbTextStyle style = {.size = TB_PT_SMALL, .ink = TB_INK_INK, .anchor = TB_ANCHOR_MIDDLE};
-    TbVec2 c, origin, tip;
-
-    for (int i = 0; i < 4; i++)
-        candidates[i] = (TbCandidate){corners[i], i};
-    if (!tb_placer_place(&view->placer, candidates, 4, width, height, &c))
-        return;
-    tb_picture_rectangle(
-        picture, tb_vec2(c.x - width / 2, c.y - height / 2),
-        tb_vec2(c.x + width / 2, c.y + height / 2),
-        (TbAreaStyle){.fill = TB_INK_PAPER, .edge = TB_INK_GRID, .pen = TB_PEN_GRID}, NULL);
-
-    origin = tb_vec2(c.x - width / 2 + AXIS + 5, c.y - height / 2 + AXIS + 5);
-    tip = tb_vec2(origin.x + scene->axis_u_sign * AXIS, origin.y);
-    draw_arrow(picture, origin, tip, TB_PEN_FRAME, TB_INK_INK);
-    tb_picture_text(picture, tb_vec2(tip.x + scene->axis_u_sign * 2.4, tip.y), style,
-                    scene->axis_u);
-    tip = tb_vec2(origin.x, origin.y - scene->axis_v_sign * AXIS);
-    draw_arrow(picture, origin, tip, TB_PEN_FRAME, TB_INK_INK);
-    tb_picture_text(picture, tb_vec2(tip.x, tip.y - scene->axis_v_sign * 2.4), style,
-                    scene->axis_v);
-
-    if (scene->front_u != 0 || scene->front_v != 0) {
-        TbVec2 from = {c.x + width / 2 - 5 - (scene->front_u > 0 ? FRONT : 0), origin.y};
-        TbVec2 to;
-
-        if (scene->front_u == 0)
-            from.x = c.x + width / 2 - 5 - FRONT / 2;
-        to = tb_vec2(from.x + scene->front_u * FRONT, from.y - scene->front_v * FRONT / 2);
-        draw_arrow(picture, from, to, TB_PEN_SCALE, TB_INK_QUIET);
-        style.ink = TB_INK_QUIET;
-        tb_picture_text(picture, tb_vec2((from.x + to.x) / 2, from.y + 4), style, "front");
-        style.ink = TB_INK_INK;
-    }
-
-    origin = tb_vec2(c.x - bar_paper / 2, c.y + height / 2 - 8);
-    tip = tb_vec2(origin.x + bar_paper, origin.y);
-    tb_picture_segment(picture, origin, tip, TB_PEN_SCALE, TB_INK_INK);
-    tb_picture_segment(picture, tb_vec2(origin.x, origin.y - 1.2),
-                       tb_vec2(origin.x, origin.y + 1.2), TB_PEN_FRAME, TB_INK_INK);
-    tb_picture_segment(picture, tb_vec2(tip.x, tip.y - 1.2), tb_vec2(tip.x, tip.y + 1.2),
-                       TB_PEN_FRAME, TB_INK_INK);
-    tb_text_from_double(bar, number);
-    snprintf(text, sizeof text, "%s mm", number);
-    tb_picture_text(picture, tb_vec2(c.x, origin.y + 4), style, text);
-}
-
 /* ---- all together ---- */
 
 static void
-draw_all(TbCutDrawing *view)
+keep_off_handles(TbCutDrawing *view)
+{
+    /* mm of paper: the largest handle and its outline */
+    const double half = 2.6;
+
+    for (size_t i = 0; view->screen != NULL && i < view->screen->keep_off_count; i++) {
+        TbVec2 at = tb_cut_drawing__paper(view, view->screen->keep_off[i]);
+
+        tb_placer_take(&view->placer,
+                       (TbRectangle){{at.x - half, at.y - half}, {at.x + half, at.y + half}});
+    }
+}
+
+static void
+draw_inside(TbCutDrawing *view)
 {
     const TbScene *scene = view->scene;
 
-    tb_picture_clip(view->picture, view->frame.low, view->frame.high);
     draw_silhouettes(view);
     /* the subject's cut lies on top of its neighbours' */
     for (int subject = 0; subject < 2; subject++)
         for (size_t i = 0; i < scene->shape_count; i++)
             if (scene->shapes[i].subject == (subject == 1))
-                draw_cut(view, &scene->shapes[i]);
+                draw_cut(view, &view->shapes[i]);
     for (size_t i = 0; i < scene->line_count; i++)
         draw_line(view, &scene->lines[i]);
-    draw_corner(view);
+    keep_off_handles(view);
+    tb_cut_drawing__dimensions(view);
+    tb_cut_drawing__others(view);
+    tb_cut_drawing__corner(view);
+    tb_cut_drawing__name_others(view);
     tb_cut_drawing__label(view);
+}
+
+/** Puts all shapes on paper; false when there is no room. */
+static bool
+lay_shapes(TbCutDrawing *view)
+{
+    const TbScene *scene = view->scene;
+    size_t count = scene->shape_count;
+    bool done;
+
+    view->shapes = tb_alloc_array(count > 0 ? count : 1, sizeof(TbPaperShape));
+    done = view->shapes != NULL;
+    for (size_t i = 0; done && i < count; i++)
+        done = tb_cut_drawing__lay_shape(view, &scene->shapes[i], &view->shapes[i]);
+    return done;
+}
+
+void
+tb_cut_drawing__draw(TbCutDrawing *view)
+{
+    tb_placer_init(&view->placer, view->frame);
+    tb_picture_clip(view->picture, view->frame.low, view->frame.high);
+    if (lay_shapes(view))
+        draw_inside(view);
+    else
+        view->picture->status = TB_E_MEMORY;
     tb_picture_unclip(view->picture);
-    tb_picture_rectangle(
-        view->picture, view->frame.low, view->frame.high,
-        (TbAreaStyle){.fill = TB_INK_NONE, .edge = TB_INK_QUIET, .pen = TB_PEN_FRAME}, NULL);
+    for (size_t i = 0; view->shapes != NULL && i < view->scene->shape_count; i++)
+        tb_cut_drawing__clear_shape(&view->shapes[i]);
+    tb_placer_clear(&view->placer);
+    tb_free(view->shapes);
+    tb_free(view->paper);
+    tb_free(view->spans);
 }
 
 TbStatus
@@ -323,11 +291,10 @@ tb_cut_view(
 
     tb_picture_init(picture, TB_SHEET_WIDTH, TB_SHEET_HEIGHT);
     tb_sheet_frame(picture, texts, measurer);
-    tb_placer_init(&view.placer, view.frame);
-    draw_all(&view);
-    tb_placer_clear(&view.placer);
-    tb_free(view.paper);
-    tb_free(view.spans);
+    tb_cut_drawing__draw(&view);
+    tb_picture_rectangle(
+        picture, view.frame.low, view.frame.high,
+        (TbAreaStyle){.fill = TB_INK_NONE, .edge = TB_INK_QUIET, .pen = TB_PEN_FRAME}, NULL);
     if (picture->status != TB_OK)
         return tb_fail(fault, picture->status, "no room for the drawing");
     return TB_OK;

@@ -2,14 +2,33 @@
 
 /**
  * @file cut_view_private.h
- * @brief A section plot while it is drawn: shared by the shapes, the labels and the sheet.
+ * @brief A section plot while it is drawn: shared by the shapes, the labels, the corner, the sheet
+ *        and the pane.
  */
 #pragma once
 
+#include "draw/cut_screen.h"
 #include "draw/cut_view.h"
 
 /** mm of paper: height of a label's place. */
 #define TB_CUT_LABEL_HEIGHT 4.4
+
+/** Loops of a cut on paper. On a pane what nobody could see is left out: loops beside the frame or
+ * smaller than a third of a dot, points nearer to the one before than that, and rows of points on
+ * the far side of one edge of the frame. */
+typedef struct TbPaperCut {
+    TbVec2 *points;
+    TbLoop *loops;
+    TbRectangle *boxes; /**< of the loops */
+    size_t point_count, loop_count;
+} TbPaperCut;
+
+typedef struct TbPaperShape {
+    const TbSceneShape *shape;
+    TbPaperCut cut, silhouette;
+    bool hidden;   /**< by the user: not drawn at all */
+    bool selected; /**< by the user */
+} TbPaperShape;
 
 typedef struct TbCutDrawing {
     TbPicture *picture;
@@ -19,7 +38,9 @@ typedef struct TbCutDrawing {
     double ratio;
     TbVec2 centre; /**< of the window, mm of the bay */
     TbPlacer placer;
-    TbVec2 *paper; /**< scratch: points on paper */
+    const TbCutScreen *screen; /**< NULL on a sheet */
+    TbPaperShape *shapes;      /**< the scene's, in its order */
+    TbVec2 *paper;             /**< scratch: points on paper */
     size_t paper_room;
     TbLoopSpan *spans;
     size_t span_room;
@@ -31,8 +52,36 @@ TbVec2 tb_cut_drawing__paper(const TbCutDrawing *view, TbVec2 p);
 /** Points on paper, in the scratch; false when there is no room. */
 bool tb_cut_drawing__put(TbCutDrawing *view, const TbVec2 points[], size_t count);
 
-/** Below 0 where @p a lies further from the reader; never 0 for two shapes. For qsort too. */
+/** Puts a shape on paper; false when there is no room. Cleared in any case by
+ * tb_cut_drawing__clear_shape(). */
+bool
+tb_cut_drawing__lay_shape(const TbCutDrawing *view, const TbSceneShape *shape, TbPaperShape *paper);
+void tb_cut_drawing__clear_shape(TbPaperShape *paper);
+
+/** Draws everything inside the frame, and frees what it needed for it. */
+void tb_cut_drawing__draw(TbCutDrawing *view);
+
+/** Below 0 where @p a lies further from the reader; never 0 for two shapes. For qsort too; both are
+ * pointers to pointers to a TbPaperShape. */
 int tb_cut_drawing__furthest_first(const void *a, const void *b);
 
-/** Name everything, dimension the gaps, number the ticks; all else is drawn by then. */
+/** True for an item that the user has taken off the drawing. */
+bool tb_cut_drawing__is_hidden(const TbCutDrawing *view, const char *tag);
+
+/** Axes, arrow to the front and scale bar, together in the corner that holds least. */
+void tb_cut_drawing__corner(TbCutDrawing *view);
+
+/** The lines of the gaps' dimensions; before the labels, so that none comes to lie on one. */
+void tb_cut_drawing__dimensions(TbCutDrawing *view);
+
+/** Name everything, number the gaps and the ticks; all else is drawn by then. */
 void tb_cut_drawing__label(TbCutDrawing *view);
+
+/** The lines in which other views' planes meet this one; the corner may cover them. */
+void tb_cut_drawing__others(TbCutDrawing *view);
+
+/** ... and their names; labels keep off the lines from then on. */
+void tb_cut_drawing__name_others(TbCutDrawing *view);
+
+/** An arrow with a filled head. */
+void tb_cut_drawing__arrow(TbPicture *picture, TbVec2 from, TbVec2 to, TbPen pen, TbInk ink);

@@ -71,6 +71,7 @@ void
 tb_placer_clear(TbPlacer *placer)
 {
     tb_free(placer->taken);
+    tb_free(placer->lines);
     tb_free(placer->ink);
     *placer = (TbPlacer){0};
 }
@@ -88,6 +89,20 @@ tb_placer_take(TbPlacer *placer, TbRectangle taken)
     placer->taken[placer->taken_count++] = taken;
 }
 
+void
+tb_placer_take_line(TbPlacer *placer, TbVec2 a, TbVec2 b)
+{
+    void *array = placer->lines;
+
+    if (tb_grow_array(&array, &placer->line_room, placer->line_count + 1, sizeof a) != 0) {
+        placer->status = TB_E_MEMORY;
+        return;
+    }
+    placer->lines = array;
+    placer->lines[placer->line_count++] = a;
+    placer->lines[placer->line_count++] = b;
+}
+
 /** The cell under a point, or false outside. */
 static bool
 cell_at(const TbPlacer *placer, TbVec2 p, size_t *cell)
@@ -101,9 +116,9 @@ cell_at(const TbPlacer *placer, TbVec2 p, size_t *cell)
     return true;
 }
 
-/** Clip a segment to a rectangle (Liang and Barsky); false when nothing is left. */
-static bool
-clip(TbRectangle window, TbVec2 *a, TbVec2 *b)
+/* Liang and Barsky */
+bool
+tb_rectangle_clip(TbRectangle window, TbVec2 *a, TbVec2 *b)
 {
     TbVec2 d = tb_vec2_sub(*b, *a);
     double p[4] = {-d.x, d.x, -d.y, d.y};
@@ -136,7 +151,7 @@ ink_segment(TbPlacer *placer, TbVec2 a, TbVec2 b, int weight)
     double length;
     size_t steps;
 
-    if (!clip(placer->window, &a, &b))
+    if (!tb_rectangle_clip(placer->window, &a, &b))
         return;
     length = tb_vec2_length(tb_vec2_sub(b, a));
     steps = (size_t)ceil(2 * length) + 1;
@@ -191,6 +206,12 @@ tb_placer_is_free(const TbPlacer *placer, TbRectangle r)
     for (size_t i = 0; i < placer->taken_count; i++)
         if (overlap(placer->taken[i], r))
             return false;
+    for (size_t i = 0; i + 1 < placer->line_count; i += 2) {
+        TbVec2 a = placer->lines[i], b = placer->lines[i + 1];
+
+        if (tb_rectangle_clip(r, &a, &b))
+            return false;
+    }
     return true;
 }
 
@@ -200,7 +221,7 @@ tb_placer_crosses(const TbPlacer *placer, TbVec2 a, TbVec2 b)
     for (size_t i = 0; i < placer->taken_count; i++) {
         TbVec2 p = a, q = b;
 
-        if (clip(placer->taken[i], &p, &q))
+        if (tb_rectangle_clip(placer->taken[i], &p, &q))
             return true;
     }
     return false;

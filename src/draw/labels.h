@@ -35,10 +35,15 @@ typedef struct TbRectangle {
     TbVec2 low, high;
 } TbRectangle;
 
+/** Clip a segment to a rectangle; false, and the ends as they were, when nothing is left. */
+bool tb_rectangle_clip(TbRectangle window, TbVec2 *a, TbVec2 *b);
+
 typedef struct TbPlacer {
     TbRectangle window; /**< labels stay inside */
     TbRectangle *taken;
     size_t taken_count, taken_room;
+    TbVec2 *lines; /**< two points each */
+    size_t line_count, line_room;
     unsigned char *ink; /**< cells of 1 mm, row by row */
     size_t columns, rows;
     TbStatus status; /**< TB_E_MEMORY sticks; placing then takes the first candidate */
@@ -49,6 +54,9 @@ void tb_placer_clear(TbPlacer *placer);
 
 /** Nothing may be placed here any more. */
 void tb_placer_take(TbPlacer *placer, TbRectangle taken);
+
+/** Nothing may be placed on a line any more; a leader may cross it. */
+void tb_placer_take_line(TbPlacer *placer, TbVec2 a, TbVec2 b);
 
 /** Ink along a line; @p weight 1 to 40 for each cell. */
 void

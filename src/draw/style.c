@@ -2,6 +2,8 @@
 
 #include "draw/style.h"
 
+#include <math.h>
+
 static const struct {
     const char *name;
     unsigned light, dark, print; /**< 0xRRGGBB */
@@ -37,6 +39,33 @@ static const struct {
     [TB_INK_CURVE_6] = {"curve 6", 0x1E2328, 0xE9E6E0, 0x000000, 1},
 };
 
+/** What the desktop's high contrast changes; the others stay as they are. */
+static const struct {
+    bool set;
+    unsigned light, dark;
+} contrasts[TB_INK_COUNT] = {
+    [TB_INK_PAPER] = {true, 0xFFFFFF, 0x000000},
+    [TB_INK_INK] = {true, 0x000000, 0xFFFFFF},
+    [TB_INK_QUIET] = {true, 0x3D434D, 0xC9CFD7},
+    [TB_INK_GRID] = {true, 0xB4B1AB, 0x585E67},
+    [TB_INK_SELECT] = {true, 0x004B6E, 0x9BDBFF},
+    [TB_INK_HOLDS] = {true, 0x0B4A75, 0xA3D3F5},
+    [TB_INK_WATCH] = {true, 0x643B00, 0xFFD57A},
+    [TB_INK_SHORT] = {true, 0x8A2A00, 0xFFB599},
+    [TB_INK_OPEN] = {true, 0x3D434D, 0xC9CFD7},
+    [TB_INK_HOT_EDGE] = {true, 0x4A2412, 0xF2CDB9},
+    [TB_INK_STRUCTURE_EDGE] = {true, 0x26303B, 0xD3DDE8},
+    [TB_INK_COVER_EDGE] = {true, 0x453A14, 0xEBDDA6},
+    [TB_INK_LINE_EDGE] = {true, 0x1D3A2E, 0xC3E6D6},
+    [TB_INK_SCAN_EDGE] = {true, 0x3A2C49, 0xE0D2F0},
+    [TB_INK_CURVE_1] = {true, 0x0B4A75, 0xA3D3F5},
+    [TB_INK_CURVE_2] = {true, 0x4A2412, 0xF2CDB9},
+    [TB_INK_CURVE_3] = {true, 0x3A2C49, 0xE0D2F0},
+    [TB_INK_CURVE_4] = {true, 0x1D3A2E, 0xC3E6D6},
+    [TB_INK_CURVE_5] = {true, 0x453A14, 0xEBDDA6},
+    [TB_INK_CURVE_6] = {true, 0x000000, 0xFFFFFF},
+};
+
 static const struct {
     const char *name;
     TbPenStyle style;
@@ -58,6 +87,9 @@ static const struct {
     [TB_PEN_CURVE_LONG] = {"curve long", {0.45, {5, 1}, 2}},
     [TB_PEN_CURVE_DASH_DOT] = {"curve dash dot", {0.45, {3, 0.8, 0.5, 0.8}, 4}},
     [TB_PEN_CURVE_SHORT] = {"curve short", {0.45, {1.2, 0.7}, 2}},
+    [TB_PEN_DOUBLE] = {"double", {1.1, {0}, 0}},
+    [TB_PEN_DOUBLE_CORE] = {"double core", {0.5, {0}, 0}},
+    [TB_PEN_SELECTED] = {"selected", {0.8, {0}, 0}},
     [TB_PEN_LIMIT] = {"limit", {0.3, {1.6, 0.8}, 2}},
 };
 
@@ -72,15 +104,88 @@ static const TbLookStyle looks[] = {
     [TB_LOOK_SCAN] = {TB_INK_SCAN, TB_INK_SCAN_EDGE, 0, 0, false, false},
 };
 
+static unsigned
+rgb_of(TbTheme theme, TbInk ink)
+{
+    switch (theme) {
+    case TB_THEME_DARK:
+        return inks[ink].dark;
+    case TB_THEME_PRINT:
+    case TB_THEME_GREY:
+        return inks[ink].print;
+    case TB_THEME_LIGHT_CONTRAST:
+        return contrasts[ink].set ? contrasts[ink].light : inks[ink].light;
+    case TB_THEME_DARK_CONTRAST:
+        return contrasts[ink].set ? contrasts[ink].dark : inks[ink].dark;
+    case TB_THEME_LIGHT:
+    case TB_THEME_COUNT:
+        break;
+    }
+    return inks[ink].light;
+}
+
+/* sRGB (IEC 61966-2-1), one channel */
+static double
+to_linear(double c)
+{
+    return c <= 0.04045 ? c / 12.92 : pow((c + 0.055) / 1.055, 2.4);
+}
+
+static double
+from_linear(double c)
+{
+    return c <= 0.0031308 ? 12.92 * c : 1.055 * pow(c, 1 / 2.4) - 0.055;
+}
+
+double
+tb_style_luminance(TbColour colour)
+{
+    return 0.2126 * to_linear(colour.red) + 0.7152 * to_linear(colour.green) +
+           0.0722 * to_linear(colour.blue);
+}
+
 TbColour
 tb_style_colour(TbTheme theme, TbInk ink)
 {
-    unsigned rgb = theme == TB_THEME_PRINT  ? inks[ink].print
-                   : theme == TB_THEME_DARK ? inks[ink].dark
-                                            : inks[ink].light;
+    unsigned rgb = rgb_of(theme, ink);
+    TbColour colour = {(double)(rgb >> 16 & 255) / 255, (double)(rgb >> 8 & 255) / 255,
+                       (double)(rgb & 255) / 255, inks[ink].alpha};
 
-    return (TbColour){(double)(rgb >> 16 & 255) / 255, (double)(rgb >> 8 & 255) / 255,
-                      (double)(rgb & 255) / 255, inks[ink].alpha};
+    if (theme == TB_THEME_GREY)
+        colour.red = colour.green = colour.blue = from_linear(tb_style_luminance(colour));
+    return colour;
+}
+
+/** A colour as it looks on the theme's paper. */
+static TbColour
+on_paper(TbTheme theme, TbInk ink)
+{
+    TbColour paper = tb_style_colour(theme, TB_INK_PAPER);
+    TbColour c = tb_style_colour(theme, ink);
+
+    return (TbColour){paper.red + c.alpha * (c.red - paper.red),
+                      paper.green + c.alpha * (c.green - paper.green),
+                      paper.blue + c.alpha * (c.blue - paper.blue), 1};
+}
+
+double
+tb_style_contrast(TbTheme theme, TbInk a, TbInk b)
+{
+    double one = tb_style_luminance(on_paper(theme, a)) + 0.05;
+    double two = tb_style_luminance(on_paper(theme, b)) + 0.05;
+
+    return one > two ? one / two : two / one;
+}
+
+TbTheme
+tb_style_theme_on(double luminance, bool high_contrast)
+{
+    /* the luminance against which black and white stand out alike: (x + 0.05)^2 = 0.05 * 1.05 */
+    bool light = luminance > 0.179;
+
+    if (high_contrast)
+        return light ? TB_THEME_LIGHT_CONTRAST : TB_THEME_DARK_CONTRAST;
+    return light ? TB_THEME_LIGHT : TB_THEME_DARK;
 }
 
 TbPenStyle

@@ -44,13 +44,31 @@ typedef enum TbInk {
     TB_INK_COUNT
 } TbInk;
 
-typedef enum TbTheme { TB_THEME_LIGHT, TB_THEME_DARK, TB_THEME_PRINT } TbTheme;
+typedef enum TbTheme {
+    TB_THEME_LIGHT,
+    TB_THEME_DARK,
+    TB_THEME_PRINT,
+    TB_THEME_LIGHT_CONTRAST, /**< the desktop's high contrast: text 7:1, marks 4.5:1 */
+    TB_THEME_DARK_CONTRAST,
+    TB_THEME_GREY, /**< print without colours, each as light as the print's */
+    TB_THEME_COUNT
+} TbTheme;
 
 typedef struct TbColour {
     double red, green, blue, alpha; /**< 0 to 1 */
 } TbColour;
 
 TbColour tb_style_colour(TbTheme theme, TbInk ink);
+
+/** Contrast of two colours, 1 to 21: (L1 + 0.05) / (L2 + 0.05) of their relative luminances (WCAG
+ * 2.1); a transparent one lies on the theme's paper. */
+double tb_style_contrast(TbTheme theme, TbInk a, TbInk b);
+
+/** The theme for a background as light as @p luminance (0 to 1, relative). */
+TbTheme tb_style_theme_on(double luminance, bool high_contrast);
+
+/** Relative luminance of a colour, 0 to 1, its alpha left aside. */
+double tb_style_luminance(TbColour colour);
 
 typedef enum TbPen {
     TB_PEN_NONE,
@@ -70,7 +88,10 @@ typedef enum TbPen {
     TB_PEN_CURVE_LONG,
     TB_PEN_CURVE_DASH_DOT,
     TB_PEN_CURVE_SHORT,
-    TB_PEN_LIMIT, /**< limit of a chart, 0.3 dashed */
+    TB_PEN_DOUBLE,      /**< both lines of a double outline, 1.1 ... */
+    TB_PEN_DOUBLE_CORE, /**< ... and the paper between them, 0.5 */
+    TB_PEN_SELECTED,    /**< outline of what is selected, 0.8 */
+    TB_PEN_LIMIT,       /**< limit of a chart, 0.3 dashed */
     TB_PEN_COUNT
 } TbPen;
 

@@ -38,6 +38,7 @@ clear_line(TbSceneLine *line)
 {
     g_free(line->tag);
     g_free(line->points);
+    g_free(line->station);
     g_free(line->tick);
     g_free(line->tick_direction);
     g_free(line->tick_station);
@@ -64,11 +65,13 @@ tb_scene_unref(TbScene *scene)
     }
     g_free(scene->gaps);
     free_texts(scene->notes, scene->note_count);
+    free_texts(scene->inside, scene->inside_count);
     g_free(scene->title);
     g_free(scene->subtitle);
     g_free(scene->caution);
     g_free(scene->axis_u);
     g_free(scene->axis_v);
+    g_free(scene->front);
     g_free(scene);
 }
 

@@ -40,6 +40,7 @@ typedef struct TbSceneShape {
 typedef struct TbSceneLine {
     char *tag;
     TbVec2 *points;
+    double *station; /**< of the points, as drawn, rising; NULL: not known */
     size_t count;
     TbVec2 *tick, *tick_direction; /**< unit, square to the path */
     double *tick_station;
@@ -53,13 +54,15 @@ typedef struct TbSceneGap {
     double height_a, height_b; /**< mm above the plane: far ones are drawn as seen beyond */
     double gap, keep;          /**< mm; keep NAN */
     TbLevel level;
+    bool flat; /**< measured within the plane only: the parts may be nearer before or behind it */
 } TbSceneGap;
 
 typedef enum TbSceneView {
     TB_SCENE_SIDE,
     TB_SCENE_PLAN,
     TB_SCENE_FRONT,
-    TB_SCENE_ACROSS
+    TB_SCENE_ACROSS,
+    TB_SCENE_FREE /**< any plane */
 } TbSceneView;
 
 /** One section plot. Paper u to the right, v up. */
@@ -70,9 +73,11 @@ typedef struct TbScene {
     char *title;                  /**< "Side cut, Y = 212 mm" */
     char *subtitle;               /**< bay, revision, state, variant */
     char *caution;                /**< the estimate sentence */
-    char *axis_u, *axis_v;        /**< "X", "Z"; "W", "H" across a path */
+    char *axis_u, *axis_v;        /**< "X", "Z"; "W", "H" across a path; "" in a free cut */
     int axis_u_sign, axis_v_sign; /**< -1 where the axis points left or down on paper */
     int front_u, front_v;         /**< where the front of the vehicle is on paper: -1, 0, 1 */
+    char *front;                  /**< the word beside the arrow to the front */
+    TbVec2 axes[3];               /**< unit vectors along X, Y and Z, as short as they look here */
     TbVec2 low, high;             /**< window of interest on paper, mm of the bay */
     TbSceneShape *shapes;
     size_t shape_count;
@@ -82,6 +87,8 @@ typedef struct TbScene {
     size_t gap_count;
     char **notes; /**< lines under the drawing: area, hydraulic diameter, what was left out */
     size_t note_count;
+    char **inside; /**< lines within the section across a path: area, hydraulic diameter, ... */
+    size_t inside_count;
 } TbScene;
 
 /** Scenes are immutable once made; any thread may hold one. */

@@ -2,6 +2,7 @@
 
 #include "study/scene_cut_private.h"
 
+#include "geom/plane.h"
 #include "study/say.h"
 
 #include <glib/gi18n-lib.h>
@@ -31,6 +32,23 @@ static const struct {
     [TB_SCENE_FRONT] = {{0, -1, 0}, {0, 0, 1}, {1, 0, 0}, "Y", "Z", -1, 1, 0, 0},
 };
 
+/* Where a free cut lies and from where it is seen. */
+static char *
+free_title(const TbCutAsk *cut, TbPlane plane)
+{
+    TbVec3 p = cut->point;
+    TbVec3 d = tb_vec3_neg(plane.n);
+    g_autofree char *x = tb_scene_number(p.x, 1);
+    g_autofree char *y = tb_scene_number(p.y, 1);
+    g_autofree char *z = tb_scene_number(p.z, 1);
+    g_autofree char *dx = tb_scene_number(d.x, 3);
+    g_autofree char *dy = tb_scene_number(d.y, 3);
+    g_autofree char *dz = tb_scene_number(d.z, 3);
+
+    return g_strdup_printf(_("Free cut through X = %s, Y = %s, Z = %s mm, seen along %s, %s, %s"),
+                           x, y, z, dx, dy, dz);
+}
+
 static void
 set_head(TbPlot *plot, const TbCutAsk *cut)
 {
@@ -38,6 +56,10 @@ set_head(TbPlot *plot, const TbCutAsk *cut)
     g_autofree char *at = tb_scene_number(cut->at, 1);
 
     scene->view = cut->view;
+    scene->front = g_strdup(_("front"));
+    scene->axes[0] = tb_vec2(scene->plane.u.x, scene->plane.v.x);
+    scene->axes[1] = tb_vec2(scene->plane.u.y, scene->plane.v.y);
+    scene->axes[2] = tb_vec2(scene->plane.u.z, scene->plane.v.z);
     scene->subtitle = tb_scene_subtitle(plot->stand);
     scene->caution = g_strdup(tb_say_caution(false));
     if (plot->across) {
@@ -46,6 +68,12 @@ set_head(TbPlot *plot, const TbCutAsk *cut)
         scene->axis_u = g_strdup("W");
         scene->axis_v = g_strdup("H");
         scene->axis_u_sign = scene->axis_v_sign = 1;
+        return;
+    }
+    if (cut->view == TB_SCENE_FREE) {
+        scene->title = free_title(cut, scene->plane);
+        scene->axis_u = g_strdup("");
+        scene->axis_v = g_strdup("");
         return;
     }
     scene->title = g_strdup_printf(
@@ -68,6 +96,9 @@ set_plane(TbPlot *plot, const TbCutAsk *cut, TbFault *fault)
     double length;
     TbStatus status;
 
+    if (cut->view == TB_SCENE_FREE)
+        return tb_plane_of_sight((TbSight){cut->point, cut->look, cut->up}, &plot->scene->plane,
+                                 fault);
     if (!plot->across) {
         plot->scene->plane = tb_plane_of(tb_vec3_scale(views[cut->view].along, cut->at),
                                          views[cut->view].u, views[cut->view].v);
@@ -298,12 +329,14 @@ add_line(TbPlot *plot, size_t index, double from, double to)
     line = &scene->lines[scene->line_count++];
     *line = (TbSceneLine){.tag = g_strdup(plot->stand->items[index].id),
                           .points = g_new0(TbVec2, count),
+                          .station = g_new0(double, count),
                           .count = count};
     for (size_t i = 0; i < count; i++) {
         double station = count == 1 ? from : from + (to - from) * (double)i / (double)(count - 1);
 
         line->points[i] =
             tb_plane_project(scene->plane, tb_curve_at(tb_sweep_curve(form->sweep), station).point);
+        line->station[i] = station / form->grown.scale;
     }
     return line;
 }
@@ -355,23 +388,6 @@ tb_plot__note(TbScene *scene, char *text)
     scene->notes[scene->note_count++] = text;
 }
 
-static void
-note_section(TbPlot *plot)
-{
-    TbSlice slice = plot->disc.slice;
-    double perimeter = tb_slice_perimeter(&slice, false);
-    g_autofree char *area = tb_scene_number(slice.area, 1);
-    g_autofree char *diameter = tb_scene_number(4 * slice.area / perimeter, 1);
-    g_autofree char *width = tb_scene_number(tb_slice_width(&slice), 1);
-    g_autofree char *height = tb_scene_number(tb_slice_height(&slice), 1);
-    g_autofree char *wall = tb_scene_number(slice.wall, 1);
-
-    tb_plot__note(
-        plot->scene,
-        g_strdup_printf(_("Inside %s x %s mm, area %s mm², hydraulic diameter %s mm, wall %s mm"),
-                        width, height, area, diameter, wall));
-}
-
 /* ---- the whole ---- */
 
 /* A plane beside everything is a slip of the pen more often than a wish. */
@@ -398,10 +414,13 @@ fill(TbPlot *plot, const TbCutAsk *cut, TbTask *task, TbFault *fault)
         return status;
     add_lines(plot);
     if (plot->across)
-        note_section(plot);
+        tb_plot__add_section(plot);
     note_emptiness(plot);
     tb_plot__note_left_out(plot);
-    return tb_plot__add_gaps(plot, task, fault);
+    status = tb_plot__add_gaps(plot, task, fault);
+    if (status == TB_OK && plot->across)
+        tb_plot__add_flat_gaps(plot);
+    return status;
 }
 
 TbStatus

@@ -31,3 +31,16 @@ TbStatus tb_plot__add_gaps(TbPlot *plot, TbTask *task, TbFault *fault);
 
 /** Notes where gaps of the subjects were not looked for. */
 void tb_plot__note_left_out(TbPlot *plot);
+
+/** What the section across a path measures, inside it and in the notes. */
+void tb_plot__add_section(TbPlot *plot);
+
+/** Across a path: distances within the plane to the neighbours that no certified gap is drawn to.
+ */
+void tb_plot__add_flat_gaps(TbPlot *plot);
+
+/** Dimensions on one drawing: more cannot be read at A4. */
+#define TB_PLOT_GAPS 7
+
+/** ... and as many measured within the plane. */
+#define TB_PLOT_FLAT_GAPS 6

@@ -8,9 +8,6 @@
 #include <math.h>
 #include <string.h>
 
-/* Dimensions on one drawing: more cannot be read at A4. */
-#define MOST_GAPS 7
-
 /* Gaps told in a note: one line. */
 #define MOST_TOLD 5
 
@@ -196,11 +193,11 @@ tb_plot__add_gaps(TbPlot *plot, TbTask *task, TbFault *fault)
     if (status != TB_OK)
         return status;
     g_array_sort(candidates, by_margin);
-    plot->scene->gaps = g_new0(TbSceneGap, MOST_GAPS);
+    plot->scene->gaps = g_new0(TbSceneGap, TB_PLOT_GAPS + TB_PLOT_FLAT_GAPS);
     for (guint i = 0; i < candidates->len; i++) {
         const Candidate *candidate = &g_array_index(candidates, Candidate, i);
 
-        if (is_seen(plot, candidate) && plot->scene->gap_count < MOST_GAPS)
+        if (is_seen(plot, candidate) && plot->scene->gap_count < TB_PLOT_GAPS)
             add_gap(plot->scene, candidate);
         else if (told++ < MOST_TOLD)
             tell_gap(plot, candidate, unseen);

@@ -6,10 +6,20 @@
 
 /* ---- questions ---- */
 
+static bool
+same(TbVec3 a, TbVec3 b)
+{
+    return a.x == b.x && a.y == b.y && a.z == b.z;
+}
+
 bool
 tb_cut_ask_equal(const TbCutAsk *a, const TbCutAsk *b)
 {
-    return a->view == b->view && a->at == b->at && g_strcmp0(a->item, b->item) == 0;
+    if (a->view != b->view)
+        return false;
+    if (a->view == TB_SCENE_FREE)
+        return same(a->point, b->point) && same(a->look, b->look) && same(a->up, b->up);
+    return a->at == b->at && g_strcmp0(a->item, b->item) == 0;
 }
 
 static void

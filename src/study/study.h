@@ -51,8 +51,9 @@ TbStudyCounts tb_study_counts(const TbStudy *study);
 /** Which plane a cut is asked for. */
 typedef struct TbCutAsk {
     TbSceneView view;
-    double at;        /**< Y, Z or X of the plane, mm; station for TB_SCENE_ACROSS */
-    const char *item; /**< TB_SCENE_ACROSS: the duct or line */
+    double at;              /**< Y, Z or X of the plane, mm; station for TB_SCENE_ACROSS */
+    const char *item;       /**< TB_SCENE_ACROSS: the duct or line */
+    TbVec3 point, look, up; /**< TB_SCENE_FREE: see TbSight in geom/plane.h */
 } TbCutAsk;
 
 /** A section plot in one state and variant (NULL: cold, the first). */

@@ -145,14 +145,14 @@ fixture_scene(Fixture *f)
                             .tick_direction = f->directions,
                             .tick_station = f->stations,
                             .tick_count = 11};
-    f->gaps[0] =
-        (TbSceneGap){"outlet", "rail", {1297, 548}, {1311, 553}, 0, 0, 14.9, 12, TB_LEVEL_WATCH};
-    f->gaps[1] =
-        (TbSceneGap){"outlet", "brake", {1287, 640}, {1316, 654}, 0, 0, 26.04, 30, TB_LEVEL_SHORT};
-    f->gaps[2] =
-        (TbSceneGap){"outlet", "harness", {1199, 640}, {1108, 621}, 0, 0, 93.1, 50, TB_LEVEL_HOLDS};
-    f->gaps[3] =
-        (TbSceneGap){"outlet", "scan", {1310, 500}, {1396, 498}, 0, 0, 86.2, NAN, TB_LEVEL_OPEN};
+    f->gaps[0] = (TbSceneGap){"outlet", "rail", {1297, 548}, {1311, 553},    0,
+                              0,        14.9,   12,          TB_LEVEL_WATCH, false};
+    f->gaps[1] = (TbSceneGap){"outlet", "brake", {1287, 640}, {1316, 654},    0,
+                              0,        26.04,   30,          TB_LEVEL_SHORT, false};
+    f->gaps[2] = (TbSceneGap){"outlet", "harness", {1199, 640}, {1108, 621},    0,
+                              0,        93.1,      50,          TB_LEVEL_HOLDS, false};
+    f->gaps[3] = (TbSceneGap){"outlet", "scan", {1310, 500}, {1396, 498},   0,
+                              0,        86.2,   NAN,         TB_LEVEL_OPEN, false};
     f->notes[0] = "Gaps: actual / keep, mm.";
     f->notes[1] = "Left out: turbine outlet within 40 mm of port turbine-out.";
     f->scene = (TbScene){.view = TB_SCENE_SIDE,
@@ -165,6 +165,8 @@ fixture_scene(Fixture *f)
                          .axis_u_sign = 1,
                          .axis_v_sign = 1,
                          .front_u = -1,
+                         .front = "front",
+                         .axes = {{1, 0}, {0, 0}, {0, 1}},
                          .low = {1030, 290},
                          .high = {1420, 800},
                          .shapes = f->shapes,

@@ -143,6 +143,105 @@ START_TEST(a_cut_across_looks_downstream)
 }
 END_TEST
 
+/* 30 degrees off the path: the round tube's cut is an ellipse of 1/cos 30 times its area. */
+START_TEST(a_free_cut_slants_through_the_tube)
+{
+    double c = cos(G_PI / 6), s = sin(G_PI / 6);
+    TbAsk ask = {.bay = bay};
+    TbCutAsk cut = {
+        .view = TB_SCENE_FREE, .point = {151.3, 7.7, 0}, .look = {c, s, 0}, .up = {0, 0, 1}};
+    TbScene *scene = NULL;
+
+    ck_assert_int_eq(tb_study_scene(study, &ask, &cut, NULL, &scene, NULL), TB_OK);
+    ck_assert_str_eq(scene->title, "Free cut through X = 151.3, Y = 7.7, Z = 0 mm, "
+                                   "seen along 0.866, 0.5, 0");
+    ck_assert_double_eq_tol(area_of(&shape(scene, "tube")->cut, TB_LOOP_OUTER),
+                            G_PI * 26.7 * 26.7 / c, 1);
+    /* X and Y as short as they look, Z up the page, the front towards the reader's right */
+    ck_assert_double_eq_tol(fabs(scene->axes[0].x), s, 1e-12);
+    ck_assert_double_eq_tol(fabs(scene->axes[1].x), c, 1e-12);
+    ck_assert_double_eq_tol(scene->axes[2].y, 1, 1e-12);
+    ck_assert_str_eq(scene->axis_u, "");
+    ck_assert_str_eq(scene->front, "front");
+    tb_scene_unref(scene);
+}
+END_TEST
+
+/* The plane of the side cut asked as a free one gives the same loops to the last bit. */
+START_TEST(a_free_cut_along_an_axis_is_the_usual_view)
+{
+    TbAsk ask = {.bay = bay};
+    TbCutAsk cut = {.view = TB_SCENE_FREE, .point = {0, 3.3, 0}, .look = {0, 1, 0}};
+    TbScene *scene = NULL, *side = scene_of(TB_SCENE_SIDE, 3.3, NULL, NULL);
+
+    ck_assert_int_eq(tb_study_scene(study, &ask, &cut, NULL, &scene, NULL), TB_OK);
+    ck_assert_uint_eq(scene->shape_count, side->shape_count);
+    for (size_t i = 0; i < side->shape_count; i++) {
+        const TbCut *a = &scene->shapes[i].cut, *b = &side->shapes[i].cut;
+
+        ck_assert_uint_eq(a->point_count, b->point_count);
+        if (b->point_count > 0)
+            ck_assert_mem_eq(a->points, b->points, b->point_count * sizeof(TbVec2));
+    }
+    tb_scene_unref(scene);
+    tb_scene_unref(side);
+}
+END_TEST
+
+START_TEST(a_section_tells_its_measures_inside)
+{
+    TbScene *scene = scene_of(TB_SCENE_ACROSS, 120, "tube", NULL);
+
+    ck_assert_uint_eq(scene->inside_count, 3); /* round and not turned: no turn */
+    ck_assert_str_eq(scene->inside[0], "A 1661.9 mm²");
+    ck_assert_str_eq(scene->inside[1], "Dh 46 mm");
+    ck_assert_str_eq(scene->inside[2], "wall 3.7 mm");
+    tb_scene_unref(scene);
+}
+END_TEST
+
+/* A second rail without a keep: at 44 + 9 mm the other side; no certified gap is asked to it. */
+START_TEST(a_neighbour_without_a_keep_is_measured_within_the_plane)
+{
+    g_auto(GStrv) halves = g_strsplit(BAY_TUBE, "</items>", 2);
+    g_autofree char *text = g_strjoinv("<block id='shelf' name='Shelf' class='cover' mount='body' "
+                                       "low='-50 -90 -20' high='350 -53 20'/></items>",
+                                       halves);
+    TbBay *shelved = bay_of(text);
+    TbAsk ask = {.bay = shelved};
+    TbCutAsk cut = {.view = TB_SCENE_ACROSS, .at = 120, .item = "tube"};
+    TbScene *scene = NULL;
+    const TbSceneGap *gap;
+
+    ck_assert_int_eq(tb_study_scene(study, &ask, &cut, NULL, &scene, NULL), TB_OK);
+    ck_assert_uint_eq(scene->gap_count, 2);
+    ck_assert(!scene->gaps[0].flat);
+    gap = &scene->gaps[1];
+    ck_assert(gap->flat);
+    ck_assert_str_eq(gap->tag_b, "shelf");
+    ck_assert(isnan(gap->keep));
+    /* the outline's chords lie inside the circle of 26.7 by 1e-3 at most */
+    ck_assert_double_ge(gap->gap, 53 - 26.7);
+    ck_assert_double_le(gap->gap, 53 - 26.7 + 2e-3);
+    ck_assert_double_eq_tol(gap->b.x, 53, 1e-9);
+    tb_scene_unref(scene);
+    tb_bay_unref(shelved);
+}
+END_TEST
+
+START_TEST(the_points_of_a_centre_line_know_their_stations_as_drawn)
+{
+    TbScene *scene = scene_of(TB_SCENE_PLAN, 0, NULL, "hot");
+    const TbSceneLine *line = &scene->lines[0];
+
+    ck_assert_double_eq(line->station[0], 0);
+    ck_assert_double_eq_tol(line->station[line->count - 1], 300, 1e-9);
+    for (size_t i = 1; i < line->count; i++)
+        ck_assert_double_gt(line->station[i], line->station[i - 1]);
+    tb_scene_unref(scene);
+}
+END_TEST
+
 START_TEST(ticks_stand_every_50_mm_square_to_the_path_and_tell_stations_as_drawn)
 {
     TbScene *scene = scene_of(TB_SCENE_PLAN, 0, NULL, "hot");
@@ -165,11 +264,24 @@ static const struct {
     const char *state, *words;
     TbStatus status;
 } refused[] = {
-    {{TB_SCENE_ACROSS, 120, "nobody"}, NULL, "there is no item nobody", TB_E_REFERENCE},
-    {{TB_SCENE_ACROSS, 120, "rail"}, NULL, "item rail has no path to cut across", TB_E_REFERENCE},
-    {{TB_SCENE_ACROSS, 300.5, "tube"}, NULL, "station 300.5 mm is not on tube", TB_E_RANGE},
-    {{TB_SCENE_ACROSS, -1, "tube"}, NULL, "station -1.0 mm is not on tube", TB_E_RANGE},
-    {{TB_SCENE_SIDE, 0, NULL}, "warm", "there is no state warm", TB_E_REFERENCE},
+    {{.view = TB_SCENE_ACROSS, .at = 120, .item = "nobody"},
+     NULL,
+     "there is no item nobody",
+     TB_E_REFERENCE},
+    {{.view = TB_SCENE_ACROSS, .at = 120, .item = "rail"},
+     NULL,
+     "item rail has no path to cut across",
+     TB_E_REFERENCE},
+    {{.view = TB_SCENE_ACROSS, .at = 300.5, .item = "tube"},
+     NULL,
+     "station 300.5 mm is not on tube",
+     TB_E_RANGE},
+    {{.view = TB_SCENE_ACROSS, .at = -1, .item = "tube"},
+     NULL,
+     "station -1.0 mm is not on tube",
+     TB_E_RANGE},
+    {{.view = TB_SCENE_SIDE}, "warm", "there is no state warm", TB_E_REFERENCE},
+    {{.view = TB_SCENE_FREE, .point = {1, 2, 3}}, NULL, "has no direction", TB_E_DEGENERATE},
 };
 
 START_TEST(a_cut_that_cannot_be_drawn_says_why)
@@ -305,6 +417,11 @@ suite(void)
     tcase_add_test(c, a_front_view_has_y_to_the_left);
     tcase_add_test(c, a_side_view_shows_what_lies_to_the_right_of_its_plane);
     tcase_add_test(c, a_cut_across_looks_downstream);
+    tcase_add_test(c, a_free_cut_slants_through_the_tube);
+    tcase_add_test(c, a_free_cut_along_an_axis_is_the_usual_view);
+    tcase_add_test(c, a_section_tells_its_measures_inside);
+    tcase_add_test(c, a_neighbour_without_a_keep_is_measured_within_the_plane);
+    tcase_add_test(c, the_points_of_a_centre_line_know_their_stations_as_drawn);
     tcase_add_test(c, ticks_stand_every_50_mm_square_to_the_path_and_tell_stations_as_drawn);
     tcase_add_loop_test(c, a_cut_that_cannot_be_drawn_says_why, 0,
                         (int)(sizeof refused / sizeof refused[0]));

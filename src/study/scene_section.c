@@ -1,0 +1,248 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+#include "study/scene_cut_private.h"
+
+#include "geom/tol.h"
+
+#include <glib/gi18n-lib.h>
+#include <math.h>
+#include <string.h>
+
+/* mm. A neighbour further off within the plane is not dimensioned: see GAP_FAR of scene_gaps. */
+#define FLAT_FAR 60.0
+
+/* mm. Nearer than this the two are one body here: a joint, or a crossing that the findings tell. */
+#define FLAT_TOUCH 0.05
+
+/* ---- what the section measures ---- */
+
+static void
+say_inside(TbScene *scene, char *text)
+{
+    scene->inside = g_renew(char *, scene->inside, scene->inside_count + 1);
+    scene->inside[scene->inside_count++] = text;
+}
+
+void
+tb_plot__add_section(TbPlot *plot)
+{
+    TbSlice slice = plot->disc.slice;
+    double perimeter = tb_slice_perimeter(&slice, false);
+    g_autofree char *area = tb_scene_number(slice.area, 1);
+    g_autofree char *diameter = tb_scene_number(4 * slice.area / perimeter, 1);
+    g_autofree char *width = tb_scene_number(tb_slice_width(&slice), 1);
+    g_autofree char *height = tb_scene_number(tb_slice_height(&slice), 1);
+    g_autofree char *wall = tb_scene_number(slice.wall, 1);
+    g_autofree char *turn = tb_scene_number(slice.turn * 180 / G_PI, 1);
+
+    tb_plot__note(
+        plot->scene,
+        g_strdup_printf(_("Inside %s x %s mm, area %s mm², hydraulic diameter %s mm, wall %s mm"),
+                        width, height, area, diameter, wall));
+    /* "A" and "Dh": the trade's letters for area and hydraulic diameter */
+    say_inside(plot->scene, g_strdup_printf(_("A %s mm²"), area));
+    say_inside(plot->scene, g_strdup_printf(_("Dh %s mm"), diameter));
+    say_inside(plot->scene, g_strdup_printf(_("wall %s mm"), wall));
+    if (!slice.is_circle || strcmp(turn, "0") != 0)
+        say_inside(plot->scene, g_strdup_printf(_("turn %s°"), turn));
+}
+
+/* ---- distances within the plane ---- */
+
+/* Two places of two outlines, as near as any found yet. */
+typedef struct Nearest {
+    TbVec2 a, b;
+    double distance;
+} Nearest;
+
+typedef struct Box {
+    TbVec2 low, high;
+} Box;
+
+static Box
+box_of(const TbVec2 p[], size_t count)
+{
+    Box box = {{INFINITY, INFINITY}, {-INFINITY, -INFINITY}};
+
+    for (size_t i = 0; i < count; i++) {
+        box.low = tb_vec2(fmin(box.low.x, p[i].x), fmin(box.low.y, p[i].y));
+        box.high = tb_vec2(fmax(box.high.x, p[i].x), fmax(box.high.y, p[i].y));
+    }
+    return box;
+}
+
+static double
+box_distance(Box a, Box b)
+{
+    double x = fmax(0, fmax(a.low.x - b.high.x, b.low.x - a.high.x));
+    double y = fmax(0, fmax(a.low.y - b.high.y, b.low.y - a.high.y));
+
+    return hypot(x, y);
+}
+
+static TbVec2
+nearest_on_edge(TbVec2 p, TbVec2 a, TbVec2 b)
+{
+    TbVec2 along = tb_vec2_sub(b, a);
+    double length2 = tb_vec2_dot(along, along);
+    double k = length2 > 0 ? tb_vec2_dot(along, tb_vec2_sub(p, a)) / length2 : 0;
+
+    return tb_vec2_add(a, tb_vec2_scale(along, fmin(1, fmax(0, k))));
+}
+
+static void
+try_pair(Nearest *best, TbVec2 a, TbVec2 b)
+{
+    double distance = tb_vec2_length(tb_vec2_sub(b, a));
+
+    if (distance < best->distance)
+        *best = (Nearest){a, b, distance};
+}
+
+/* One edge of the other outline against all of this one: of edges that do not cross, an end of one
+ * is nearest. */
+static void
+try_edge(Nearest *best, const TbVec2 p[], size_t count, Box box, TbVec2 from, TbVec2 to)
+{
+    TbVec2 ends[2] = {from, to};
+
+    if (box_distance(box, box_of(ends, 2)) >= best->distance)
+        return;
+    for (size_t i = 0; i < count; i++) {
+        try_pair(best, p[i], nearest_on_edge(p[i], from, to));
+        try_pair(best, nearest_on_edge(from, p[i], p[(i + 1) % count]), from);
+        try_pair(best, nearest_on_edge(to, p[i], p[(i + 1) % count]), to);
+    }
+}
+
+/* The nearest places of a closed outline and a loop; 0 where one holds a point of the other. */
+static void
+try_loop(Nearest *best, const TbVec2 p[], size_t count, const TbCut *cut, const TbLoop *loop)
+{
+    const TbVec2 *q = cut->points + loop->first;
+    Box box = box_of(p, count);
+    size_t edges = loop->kind == TB_LOOP_OPEN ? loop->count - 1 : loop->count;
+
+    if (box_distance(box, box_of(q, loop->count)) >= best->distance)
+        return;
+    if (tb_polygon_holds(p, count, q[0]) ||
+        (loop->kind != TB_LOOP_OPEN && tb_polygon_holds(q, loop->count, p[0]))) {
+        *best = (Nearest){q[0], q[0], 0};
+        return;
+    }
+    for (size_t i = 0; i < edges; i++)
+        try_edge(best, p, count, box, q[i], q[(i + 1) % loop->count]);
+}
+
+static const TbSceneShape *
+subject_of(const TbScene *scene)
+{
+    for (size_t i = 0; i < scene->shape_count; i++)
+        if (scene->shapes[i].subject)
+            return &scene->shapes[i];
+    return NULL;
+}
+
+static Nearest
+nearest_of(const TbCut *own, const TbCut *other)
+{
+    Nearest best = {.distance = FLAT_FAR};
+
+    for (size_t i = 0; i < own->loop_count; i++) {
+        const TbLoop *loop = &own->loops[i];
+
+        if (loop->kind != TB_LOOP_OUTER || loop->role == TB_ROLE_BOLT)
+            continue;
+        for (size_t k = 0; k < other->loop_count; k++)
+            if (other->loops[k].kind != TB_LOOP_INNER && other->loops[k].count >= 2)
+                try_loop(&best, own->points + loop->first, loop->count, other, &other->loops[k]);
+    }
+    return best;
+}
+
+/* Whether a third thing lies between two places: then they are no neighbours here. */
+static bool
+is_blocked(const TbScene *scene, const TbSceneShape *other, const Nearest *nearest)
+{
+    enum { SAMPLES = 16 };
+
+    for (size_t i = 0; i < scene->shape_count; i++) {
+        const TbSceneShape *third = &scene->shapes[i];
+
+        if (third == other || third->subject)
+            continue;
+        for (size_t k = 0; k < third->cut.loop_count; k++) {
+            const TbLoop *loop = &third->cut.loops[k];
+
+            if (loop->kind != TB_LOOP_OUTER)
+                continue;
+            for (int n = 1; n < SAMPLES; n++) {
+                TbVec2 d = tb_vec2_sub(nearest->b, nearest->a);
+                TbVec2 at = tb_vec2_add(nearest->a, tb_vec2_scale(d, (double)n / SAMPLES));
+
+                if (tb_polygon_holds(third->cut.points + loop->first, loop->count, at))
+                    return true;
+            }
+        }
+    }
+    return false;
+}
+
+static bool
+is_dimensioned(const TbScene *scene, const char *tag)
+{
+    for (size_t i = 0; i < scene->gap_count; i++)
+        if (strcmp(scene->gaps[i].tag_a, tag) == 0 || strcmp(scene->gaps[i].tag_b, tag) == 0)
+            return true;
+    return false;
+}
+
+static int
+by_gap(const void *a, const void *b)
+{
+    const TbSceneGap *one = a, *two = b;
+
+    return (one->gap > two->gap) - (one->gap < two->gap);
+}
+
+void
+tb_plot__add_flat_gaps(TbPlot *plot)
+{
+    TbScene *scene = plot->scene;
+    const TbSceneShape *subject = subject_of(scene);
+    g_autoptr(GArray) found = g_array_new(FALSE, TRUE, sizeof(TbSceneGap));
+
+    if (subject == NULL)
+        return;
+    for (size_t i = 0; i < scene->shape_count; i++) {
+        const TbSceneShape *other = &scene->shapes[i];
+        Nearest nearest;
+        TbSceneGap gap;
+
+        if (other->subject || is_dimensioned(scene, other->tag))
+            continue;
+        nearest = nearest_of(&subject->cut, &other->cut);
+        if (nearest.distance < FLAT_TOUCH || nearest.distance >= FLAT_FAR ||
+            is_blocked(scene, other, &nearest))
+            continue;
+        gap = (TbSceneGap){.tag_a = subject->tag,
+                           .tag_b = other->tag,
+                           .a = nearest.a,
+                           .b = nearest.b,
+                           .gap = nearest.distance,
+                           .keep = NAN,
+                           .level = TB_LEVEL_OPEN,
+                           .flat = true};
+        g_array_append_val(found, gap);
+    }
+    g_array_sort(found, by_gap);
+    for (guint i = 0; i < found->len && i < TB_PLOT_FLAT_GAPS; i++) {
+        TbSceneGap gap = g_array_index(found, TbSceneGap, i);
+
+        gap.tag_a = g_strdup(gap.tag_a);
+        gap.tag_b = g_strdup(gap.tag_b);
+        scene->gaps[scene->gap_count++] = gap;
+    }
+    if (found->len > 0)
+        tb_plot__note(scene, g_strdup(_("Thin dimensions: distance within this plane, mm")));
+}
