@@ -2,8 +2,7 @@
 
 #include "app/item_acts.h"
 
-#include "base/text.h"
-#include "bay/edit.h"
+#include "bay/preset.h"
 
 #include <glib/gi18n.h>
 
@@ -109,56 +108,39 @@ tb_item_move_before(TbSession *session, const char *id, const char *before)
 
 /* ---- what is new ---- */
 
-static const struct {
-    const char *stem, *name;
-    /* shape about the origin; points are shifted to their place by a move */
-    const char *element;
-} presets[TB_NEW_COUNT] = {
-    [TB_NEW_BLOCK] = {"block", N_("Block"),
-                      "<block id='%s' name='%s' class='structure' mount='%s' low='-40 -30 -30' "
-                      "high='40 30 30'><known by='guess' uncertainty='5'/></block>"},
-    [TB_NEW_ROD] = {"rod", N_("Rod"),
-                    "<rod id='%s' name='%s' class='structure' mount='%s' a='-60 0 0' b='60 0 0' "
-                    "radius='15'><known by='guess' uncertainty='5'/></rod>"},
-    [TB_NEW_BALL] = {"ball", N_("Ball"),
-                     "<ball id='%s' name='%s' class='structure' mount='%s' at='0 0 0' "
-                     "radius='25'><known by='guess' uncertainty='5'/></ball>"},
-    [TB_NEW_OUTLINE] = {"outline", N_("Outline"),
-                        "<outline id='%s' name='%s' class='structure' mount='%s' "
-                        "origin='0 -20 0' u='1 0 0' v='0 0 1' depth='40'>"
-                        "<known by='guess' uncertainty='5'/>"
-                        "<corner at='-50 -30'/><corner at='50 -30'/><corner at='50 30'/>"
-                        "<corner at='-50 30'/></outline>"},
-    [TB_NEW_LINE] = {"line", N_("Line"),
-                     "<line id='%s' name='%s' class='hose' mount='%s' role='hose' diameter='12'>"
-                     "<known by='guess' uncertainty='5'/>"
-                     "<path><knot at='-80 0 0'/><knot at='0 0 20'/><knot at='80 0 0'/></path>"
-                     "</line>"},
-};
-
-const char *
-tb_new_item_name(TbNewItem kind)
-{
-    return _(presets[kind].name);
-}
-
-/* "block", "block-2" ...: not in the bay yet. */
-static char *
-fresh_id(const TbBay *bay, const char *stem, int *number)
-{
-    for (*number = 1;; ++*number) {
-        char *id = *number == 1 ? g_strdup(stem) : g_strdup_printf("%s-%d", stem, *number);
-
-        if (tb_bay_find(bay, id) == NULL)
-            return id;
-        g_free(id);
-    }
-}
-
+/* "Brake line": what a new item is called. */
 static const char *
-base_mount(const TbBay *bay)
+usual_name(TbItemKind kind, int role)
 {
-    return tb_bay_mount(bay, "body") != NULL ? "body" : tb_bay_mount_at(bay, 0)->record.id;
+    static const char *const kinds[] = {
+        [TB_ITEM_DUCT] = N_("Duct"),   [TB_ITEM_TURBO] = N_("Turbo"),
+        [TB_ITEM_BLOCK] = N_("Block"), [TB_ITEM_ROD] = N_("Rod"),
+        [TB_ITEM_BALL] = N_("Ball"),   [TB_ITEM_OUTLINE] = N_("Outline"),
+    };
+    static const char *const roles[] = {
+        [TB_LINE_OIL_DRAIN] = N_("Oil drain"),  [TB_LINE_OIL_FEED] = N_("Oil feed"),
+        [TB_LINE_COOLANT] = N_("Coolant line"), [TB_LINE_BRAKE] = N_("Brake line"),
+        [TB_LINE_FUEL] = N_("Fuel line"),       [TB_LINE_HOSE] = N_("Hose"),
+        [TB_LINE_HARNESS] = N_("Harness"),
+    };
+
+    return _(kind == TB_ITEM_LINE ? roles[role] : kinds[kind]);
+}
+
+/* A name that no other item has: "Block", "Block 2" ... */
+static char *
+fresh_name(const TbBay *bay, const char *name)
+{
+    for (int number = 1;; number++) {
+        char *fresh = number == 1 ? g_strdup(name) : g_strdup_printf("%s %d", name, number);
+        bool taken = false;
+
+        for (size_t i = 0; i < tb_bay_count(bay, TB_LIST_ITEMS); i++)
+            taken |= g_strcmp0(tb_bay_item_at(bay, i)->record.name, fresh) == 0;
+        if (!taken)
+            return fresh;
+        g_free(fresh);
+    }
 }
 
 static TbVec3
@@ -169,39 +151,97 @@ where_planes_meet(TbSession *session)
                    tb_session_cut(session, TB_SCENE_PLAN).at);
 }
 
-/* A name that no other item has: with the id's number behind it. */
-static char *
-fresh_name(const char *name, int number)
+/* mm: half the length of what is new, and what else gives it a size that can be grasped in a view
+ * of a whole bay. */
+#define HALF 60.0
+#define DEEP 40.0
+
+/* Points about the middle: of a line or duct along X with a rise, of an outline square to Y. */
+static void
+place_points(TbNewItem *item, TbVec3 at, TbVec3 points[4])
 {
-    return number == 1 ? g_strdup(name) : g_strdup_printf("%s %d", name, number);
+    static const TbVec3 along[] = {{-HALF, 0, 0}, {0, 0, HALF / 4}, {HALF, 0, 0}};
+    static const TbVec3 around[] = {{-HALF, -DEEP / 2, -DEEP},
+                                    {HALF, -DEEP / 2, -DEEP},
+                                    {HALF, -DEEP / 2, DEEP},
+                                    {-HALF, -DEEP / 2, DEEP}};
+    bool outline = item->kind == TB_ITEM_OUTLINE;
+
+    item->count = outline ? G_N_ELEMENTS(around) : G_N_ELEMENTS(along);
+    for (size_t i = 0; i < item->count; i++)
+        points[i] = tb_vec3_add(at, outline ? around[i] : along[i]);
+    item->points = points;
+    if (outline) {
+        item->u = tb_vec3(1, 0, 0);
+        item->v = tb_vec3(0, 0, 1);
+        item->depth = -DEEP; /* u x v looks to -Y */
+    }
+}
+
+static void
+place_new(TbNewItem *item, TbVec3 at, TbVec3 points[4])
+{
+    switch (item->kind) {
+    case TB_ITEM_DUCT:
+    case TB_ITEM_LINE:
+    case TB_ITEM_OUTLINE:
+        place_points(item, at, points);
+        break;
+    case TB_ITEM_BLOCK:
+        item->a = tb_vec3_sub(at, tb_vec3(HALF, DEEP, DEEP));
+        item->b = tb_vec3_add(at, tb_vec3(HALF, DEEP, DEEP));
+        break;
+    case TB_ITEM_ROD:
+        item->a = tb_vec3_sub(at, tb_vec3(HALF, 0, 0));
+        item->b = tb_vec3_add(at, tb_vec3(HALF, 0, 0));
+        break;
+    case TB_ITEM_TURBO:
+        item->u = tb_vec3(1, 0, 0);
+        item->a = at;
+        break;
+    case TB_ITEM_BALL:
+    case TB_ITEM_SCAN:
+        item->a = at;
+        break;
+    }
 }
 
 bool
-tb_item_add(TbSession *session, TbNewItem kind)
+tb_item_add(TbSession *session, TbItemKind kind, int role)
 {
     const TbBay *bay = tb_session_bay(session);
-    int number;
-    g_autofree char *id = fresh_id(bay, presets[kind].stem, &number);
-    g_autofree char *name = fresh_name(_(presets[kind].name), number);
-    g_autofree char *escaped = g_markup_escape_text(name, -1);
-    g_autofree char *element = NULL;
-    TbBay *added = NULL, *next = NULL;
+    g_autofree char *name = fresh_name(bay, usual_name(kind, role));
+    TbNewItem item = tb_new_item(kind);
+    TbVec3 points[4];
+    char id[TB_ID_ROOM];
+    TbBay *next = NULL;
     TbFault fault = {0};
     TbStatus status;
     bool done;
 
-#pragma GCC diagnostic push
-#pragma GCC diagnostic ignored "-Wformat-nonliteral"
-    element = g_strdup_printf(presets[kind].element, id, escaped, base_mount(bay));
-#pragma GCC diagnostic pop
-    status = tb_edit_add(bay, element, &added, &fault);
-    if (status == TB_OK)
-        status = tb_edit_move_item(added, id, where_planes_meet(session), &next, &fault);
-    tb_bay_unref(added);
+    g_return_val_if_fail(kind != TB_ITEM_SCAN, false);
+    item.name = name;
+    if (kind == TB_ITEM_LINE)
+        item.role = role;
+    place_new(&item, where_planes_meet(session), points);
+    status = tb_edit_new_item(bay, tb_session_variant(session), &item, id, &next, &fault);
     done = settle(session, status, next, g_strdup_printf(_("add %s"), name), &fault);
     if (done)
         tb_session_select(session, id);
     return done;
+}
+
+/* "scan", "scan-2" ...: not in the bay yet. */
+static char *
+fresh_scan_id(const TbBay *bay)
+{
+    char *id = g_strdup("scan");
+
+    for (int number = 2; tb_bay_find(bay, id) != NULL; number++) {
+        g_free(id);
+        id = g_strdup_printf("scan-%d", number);
+    }
+    return id;
 }
 
 /* The path as the bay names it: from its folder where it lies below, else whole. */
@@ -219,8 +259,9 @@ bool
 tb_item_add_scan(TbSession *session, GFile *mesh)
 {
     const TbBay *bay = tb_session_bay(session);
-    int number;
-    g_autofree char *id = fresh_id(bay, "scan", &number);
+    g_autofree char *id = fresh_scan_id(bay);
+    const char *mount =
+        tb_bay_mount(bay, "body") != NULL ? "body" : tb_bay_mount_at(bay, 0)->record.id;
     g_autofree char *path = path_for(session, mesh);
     g_autofree char *base = g_file_get_basename(mesh);
     g_autofree char *element = NULL;
@@ -235,7 +276,7 @@ tb_item_add_scan(TbSession *session, GFile *mesh)
     }
     element = g_markup_printf_escaped("<scan id='%s' name='%s' class='structure' mount='%s' "
                                       "file='%s'><known by='scan' uncertainty='1'/></scan>",
-                                      id, base, base_mount(bay), path);
+                                      id, base, mount, path);
     status = tb_edit_add(bay, element, &next, &fault);
     done = settle(session, status, next, g_strdup_printf(_("add %s"), base), &fault);
     if (done)

@@ -25,21 +25,14 @@ bool tb_item_remove(TbSession *session, const char *id);
 /** Put a record right before another one of its list; @p before NULL: last. */
 bool tb_item_move_before(TbSession *session, const char *id, const char *before);
 
-/** What a new item is. */
-typedef enum TbNewItem {
-    TB_NEW_BLOCK,
-    TB_NEW_ROD,
-    TB_NEW_BALL,
-    TB_NEW_OUTLINE,
-    TB_NEW_LINE,
-    TB_NEW_COUNT
-} TbNewItem;
-
-/** "Block", translated. */
-const char *tb_new_item_name(TbNewItem kind);
-
-/** A new item of a sensible size where the planes meet, on the body, guessed; selected. */
-bool tb_item_add(TbSession *session, TbNewItem kind);
+/**
+ * A new item of the usual size where the planes meet, of the usual class and mount, guessed;
+ * selected.
+ *
+ * @param kind no scan
+ * @param role of a line (TbLineRole), else 0
+ */
+bool tb_item_add(TbSession *session, TbItemKind kind, int role);
 
 /** A scan of a mesh file, in mm, in the bay's axes, on the body; selected. */
 bool tb_item_add_scan(TbSession *session, GFile *mesh);

@@ -291,11 +291,11 @@ act_move_down(GSimpleAction *action, GVariant *parameter, void *data)
 static void
 act_add(GSimpleAction *action, GVariant *parameter, void *data)
 {
-    int kind = g_variant_get_int32(parameter);
+    int kind, role;
 
     (void)action;
-    if (kind >= 0 && kind < TB_NEW_COUNT)
-        tb_item_add(list_of(data)->session, (TbNewItem)kind);
+    g_variant_get(parameter, "(ii)", &kind, &role);
+    tb_item_add(list_of(data)->session, (TbItemKind)kind, role);
 }
 
 static void
@@ -336,7 +336,7 @@ static const GActionEntry entries[] = {
     {.name = "hide", .activate = act_hide},
     {.name = "move-up", .activate = act_move_up},
     {.name = "move-down", .activate = act_move_down},
-    {.name = "add", .activate = act_add, .parameter_type = "i"},
+    {.name = "add", .activate = act_add, .parameter_type = "(ii)"},
     {.name = "add-scan", .activate = act_add_scan},
 };
 

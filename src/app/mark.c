@@ -13,13 +13,25 @@ struct _TbLevelMark {
 
 G_DEFINE_FINAL_TYPE(TbLevelMark, tb_level_mark, GTK_TYPE_WIDGET)
 
+static bool
+is_high_contrast(GtkWidget *widget)
+{
+    g_autofree char *name = NULL;
+
+    g_object_get(gtk_widget_get_settings(widget), "gtk-theme-name", &name, NULL);
+    return name != NULL && (strstr(name, "HighContrast") != NULL || strstr(name, "-hc") != NULL);
+}
+
 TbTheme
 tb_widget_theme(GtkWidget *widget)
 {
     GdkRGBA ink;
+    TbColour colour;
 
     gtk_style_context_get_color(gtk_widget_get_style_context(widget), &ink);
-    return ink.red + ink.green + ink.blue > 1.5F ? TB_THEME_DARK : TB_THEME_LIGHT;
+    colour = (TbColour){(double)ink.red, (double)ink.green, (double)ink.blue, 1};
+    /* light letters stand on something dark */
+    return tb_style_theme_on(1 - tb_style_luminance(colour), is_high_contrast(widget));
 }
 
 static void

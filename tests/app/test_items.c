@@ -222,17 +222,19 @@ START_TEST(what_is_added_is_where_the_planes_meet_and_judged)
     tb_session_set_plane(session, TB_SCENE_FRONT, -843.7);
     tb_session_set_plane(session, TB_SCENE_SIDE, 917.3);
     tb_session_set_plane(session, TB_SCENE_PLAN, 611.9);
-    for (int kind = 0; kind < TB_NEW_COUNT; kind++) {
-        ck_assert_msg(tb_item_add(session, (TbNewItem)kind), "%s", tb_session_message(session));
-        ck_assert_msg(tb_item_add(session, (TbNewItem)kind), "%s", tb_session_message(session));
-    }
-    ck_assert_str_eq(tb_session_selected(session), "line-2");
+    for (int kind = 0; kind < TB_ITEM_SCAN; kind++)
+        for (int twice = 0; twice < 2; twice++)
+            ck_assert_msg(tb_item_add(session, (TbItemKind)kind, TB_LINE_HARNESS), "kind %d: %s",
+                          kind, tb_session_message(session));
+    ck_assert_str_eq(tb_session_selected(session), "outline-2");
     ck_assert_double_eq_tol(tb_item_ball(tb_bay_item(tb_session_bay(session), "ball"))->at.x,
                             -843.7, 1e-9);
     ck_assert_double_eq_tol(tb_item_ball(tb_bay_item(tb_session_bay(session), "ball-2"))->at.z,
                             611.9, 1e-9);
     settle(session);
     ck_assert_ptr_nonnull(tb_results_item(tb_session_whole_results(session), "outline-2"));
+    ck_assert_int_eq(tb_item_line(tb_bay_item(tb_session_bay(session), "harness"))->role,
+                     TB_LINE_HARNESS);
 }
 END_TEST
 
