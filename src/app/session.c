@@ -31,6 +31,8 @@ finalize(GObject *object)
 
     tb_shown_unref(session->shown);
     tb_results_unref(session->whole);
+    tb_bay_unref(session->preview);
+    tb_session__tool_free(session->tool);
     tb_undo_free(session->undo);
     g_clear_object(&session->file);
     g_hash_table_unref(session->hidden);
@@ -103,6 +105,7 @@ tb_session_bay(TbSession *session)
 static void
 follow(TbSession *session)
 {
+    g_clear_pointer(&session->preview, tb_bay_unref);
     tb_session__settle_ids(session);
     tb_session__ask(session);
     tb_session__changed(session, TB_SESSION_DOCUMENT | TB_SESSION_FILE | TB_SESSION_SELECTION |
@@ -147,6 +150,18 @@ tb_session_abandon(TbSession *session, int group)
 {
     if (tb_undo_forget(session->undo, group))
         follow(session);
+}
+
+void
+tb_session_preview(TbSession *session, TbBay *bay)
+{
+    if (session->preview == bay)
+        return;
+    if (bay != NULL)
+        tb_bay_ref(bay);
+    tb_bay_unref(session->preview);
+    session->preview = bay;
+    tb_session__ask(session);
 }
 
 bool

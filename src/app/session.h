@@ -28,6 +28,7 @@ typedef enum TbSessionChange {
     TB_SESSION_SHOWN = 1 << 6,     /**< a new answer */
     TB_SESSION_FILE = 1 << 7,      /**< file name or saved mark */
     TB_SESSION_STATUS = 1 << 8,    /**< message, pointer, progress */
+    TB_SESSION_TOOL = 1 << 9,      /**< the tool in hand, and what it aims at (session_tool.h) */
 } TbSessionChange;
 
 #define TB_TYPE_SESSION (tb_session_get_type())
@@ -63,6 +64,15 @@ void tb_session_release(TbSession *session);
 
 /** Takes back the steps of a drag that was given up, as if they had never been. */
 void tb_session_abandon(TbSession *session, int group);
+
+/**
+ * Show and judge another document in place of the present one, which stays as it is: what is being
+ * drawn and not done yet. Undo, file and saved mark hear nothing of it; any change of the document
+ * ends it. Answers may then name items that tb_session_bay() does not have.
+ *
+ * @param bay referenced; NULL: the present one is shown again
+ */
+void tb_session_preview(TbSession *session, TbBay *bay);
 
 bool tb_session_undo(TbSession *session); /**< false: nothing to undo */
 bool tb_session_redo(TbSession *session);

@@ -13,7 +13,7 @@ ask_for(TbSession *session, bool whole)
 {
     g_autoptr(GFile) parent = session->file == NULL ? NULL : g_file_get_parent(session->file);
     g_autofree char *folder = parent == NULL ? NULL : g_file_get_path(parent);
-    TbShowAsk ask = {.bay = tb_session_bay(session),
+    TbShowAsk ask = {.bay = session->preview != NULL ? session->preview : tb_session_bay(session),
                      .folder = folder,
                      .state = session->state,
                      .variant = session->variant,
@@ -72,7 +72,8 @@ tb_session__deliver(void *user, guint64 ticket, TbShown *shown, const TbFault *f
         take(session, shown);
     tb_session__changed(session, TB_SESSION_SHOWN);
     /* what is shown stands; now everything else */
-    if (newest && shown != NULL && !shown->ask.whole && session->holds == 0)
+    if (newest && shown != NULL && !shown->ask.whole && session->holds == 0 &&
+        session->preview == NULL)
         ask_for(session, true);
 }
 

@@ -10,6 +10,8 @@
 #include "app/session.h"
 #include "bay/undo.h"
 
+typedef struct TbToolState TbToolState; /* session_tool.c */
+
 enum { TB_SESSION_VIEWS = 8 }; /* room for every TbSceneView */
 
 struct _TbSession {
@@ -20,6 +22,8 @@ struct _TbSession {
     GFile *file;
     int last_group;
     int holds;
+    TbBay *preview; /* shown in its place, or NULL */
+    TbToolState *tool;
 
     /* selection */
     char *selected, *finding;
@@ -54,6 +58,9 @@ struct _TbSession {
 
 /** Emits `changed`. */
 void tb_session__changed(TbSession *session, guint parts);
+
+/** NULL is fine. */
+void tb_session__tool_free(TbToolState *state);
 
 /** Asks the study for what is to be shown now. */
 void tb_session__ask(TbSession *session);

@@ -1,0 +1,648 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+/* The tool in hand, for whichever pane the pointer is over. */
+
+#include "app/session_tool.h"
+
+#include "app/item_words.h"
+#include "app/session_private.h"
+#include "base/mem.h"
+#include "bay/edit.h"
+#include "bay/handles.h"
+
+#include <glib/gi18n.h>
+#include <math.h>
+#include <string.h>
+
+/** The tool's things; made with the first tool. */
+struct TbToolState {
+    TbSketch *sketch;
+    TbMeasuring *measuring;
+    TbSnap measure_snap; /* of the newest aim; its texts are copied below */
+    char *aim_item, *aim_under, *aim_label;
+    int slot; /* that was aimed at last */
+
+    TbSnapIndex *index[TB_SLOT_COUNT];
+    GArray *points; /* of TbSnapPoint */
+    uint64_t points_node;
+    char *points_variant;
+};
+
+static void
+clear_snap_point(void *data)
+{
+    TbSnapPoint *point = data;
+
+    g_free(point->label);
+    g_free(point->item);
+    g_free(point->port);
+}
+
+static TbToolState *
+state_of(TbSession *session)
+{
+    if (session->tool == NULL) {
+        session->tool = g_new0(TbToolState, 1);
+        session->tool->sketch = tb_sketch_new();
+        session->tool->measuring = tb_measuring_new();
+        session->tool->points = g_array_new(FALSE, TRUE, sizeof(TbSnapPoint));
+        g_array_set_clear_func(session->tool->points, clear_snap_point);
+    }
+    return session->tool;
+}
+
+void
+tb_session__tool_free(TbToolState *state)
+{
+    if (state == NULL)
+        return;
+    for (int i = 0; i < TB_SLOT_COUNT; i++)
+        tb_snap_index_free(state->index[i]);
+    g_array_unref(state->points);
+    tb_sketch_free(state->sketch);
+    tb_measuring_free(state->measuring);
+    g_free(state->points_variant);
+    g_free(state->aim_item);
+    g_free(state->aim_under);
+    g_free(state->aim_label);
+    g_free(state);
+}
+
+TbSketch *
+tb_session_sketch(TbSession *session)
+{
+    return state_of(session)->sketch;
+}
+
+const TbMeasuring *
+tb_session_measuring(TbSession *session)
+{
+    return state_of(session)->measuring;
+}
+
+TbTool
+tb_session_tool(TbSession *session)
+{
+    return session->tool == NULL ? TB_TOOL_NONE : session->tool->sketch->tool;
+}
+
+/* ---- the document that would be ---- */
+
+/* Two picked items that no keep speaks of: one that does, for as long as they are picked. */
+static TbBay *
+bay_with_keep(TbSession *session, const TbMeasuring *measuring)
+{
+    const char *a = measuring->picks[0].item, *b = measuring->picks[1].item;
+    const char *state = tb_session_state(session);
+    g_autofree char *keep = NULL;
+    TbBay *next = NULL;
+
+    if (tb_measuring_gap(tb_session_results(session), a, b, state, tb_session_variant(session)) !=
+            NULL ||
+        state == NULL)
+        return NULL;
+    keep = g_strdup_printf("<keep id=\"measured-%s-%s\" item-a=\"%s\" item-b=\"%s\">"
+                           "<wanted state=\"%s\" gap=\"0\"/></keep>",
+                           a, b, a, b, state);
+    tb_edit_add(tb_session_bay(session), keep, &next, NULL);
+    return next;
+}
+
+/* Shows what would be, or the present document where there is nothing yet. */
+static void
+preview(TbSession *session)
+{
+    TbToolState *tool = state_of(session);
+    TbBay *next = NULL;
+
+    if (tool->sketch->tool == TB_TOOL_MEASURE) {
+        if (!tb_measuring_wants_gap(tool->measuring) || session->preview != NULL)
+            return;
+        next = bay_with_keep(session, tool->measuring);
+    } else if (tool->sketch->tool != TB_TOOL_NONE) {
+        tb_sketch_bay(tool->sketch, tb_session_bay(session), tb_session_variant(session), &next,
+                      NULL);
+    }
+    tb_session_preview(session, next);
+    tb_bay_unref(next);
+}
+
+static void
+changed(TbSession *session)
+{
+    tb_session__changed(session, TB_SESSION_TOOL | TB_SESSION_STATUS);
+}
+
+static char *
+today(void)
+{
+    g_autoptr(GDateTime) now = g_date_time_new_now_local();
+
+    return g_date_time_format(now, "%Y-%m-%d");
+}
+
+void
+tb_session_set_tool(TbSession *session, TbTool tool)
+{
+    TbToolState *state = state_of(session);
+    const TbItem *selected = tb_bay_item(tb_session_bay(session), tb_session_selected(session));
+    TbSketchFacts *facts = &state->sketch->facts;
+
+    tb_measuring_clear(state->measuring);
+    tb_sketch_begin(state->sketch, tool);
+    g_free(state->sketch->item);
+    state->sketch->item =
+        g_strdup(selected != NULL && tb_item_has_path(selected) ? selected->record.id
+                                                                : tb_session_cursor_item(session));
+    g_free(facts->date);
+    facts->date = today();
+    if (tb_bay_mount(tb_session_bay(session), facts->mount) == NULL &&
+        tb_bay_count(tb_session_bay(session), TB_LIST_MOUNTS) > 0) {
+        g_free(facts->mount);
+        facts->mount = g_strdup(tb_bay_mount_at(tb_session_bay(session), 0)->record.id);
+    }
+    tb_session_preview(session, NULL);
+    changed(session);
+}
+
+void
+tb_session_tool_facts_changed(TbSession *session)
+{
+    preview(session);
+    changed(session);
+}
+
+/* ---- snapping ---- */
+
+static void
+add_snap_point(GArray *points, TbVec3 at, const char *item, const char *port, char *label)
+{
+    TbSnapPoint point = {at, label, g_strdup(item), g_strdup(port)};
+
+    g_array_append_val(points, point);
+}
+
+static const char *
+name_of(const TbRecord *record)
+{
+    return record->name == NULL ? record->id : record->name;
+}
+
+static void
+add_ports(GArray *points, const TbBay *bay, const char *variant)
+{
+    for (size_t i = 0; i < tb_bay_count(bay, TB_LIST_PORTS); i++) {
+        const TbPort *port = tb_bay_port_at(bay, i);
+        TbPortPlace place;
+
+        if (tb_bay_port_place(bay, variant, port->record.id, &place, NULL) == TB_OK)
+            add_snap_point(points, place.point, port->owner, port->record.id,
+                           g_strdup_printf(_("port %s"), name_of(&port->record)));
+    }
+}
+
+/* Words for a handle that is a place; NULL for those that are not. */
+static char *
+handle_label(const TbHandle *handle, const char *name)
+{
+    switch (handle->kind) {
+    case TB_HANDLE_KNOT:
+        return g_strdup_printf(_("knot %zu of %s"), handle->index + 1, name);
+    case TB_HANDLE_BLOCK_CORNER:
+    case TB_HANDLE_OUTLINE_CORNER:
+        return g_strdup_printf(_("corner of %s"), name);
+    case TB_HANDLE_ROD_END:
+        return g_strdup_printf(_("end of %s"), name);
+    case TB_HANDLE_ITEM:
+        return g_strdup_printf(_("middle of %s"), name);
+    case TB_HANDLE_TANGENT:
+    case TB_HANDLE_SECTION:
+    case TB_HANDLE_PORT:
+    case TB_HANDLE_FLOW:
+    case TB_HANDLE_SHAFT:
+    case TB_HANDLE_HOUSING:
+    case TB_HANDLE_BLOCK_FACE:
+    case TB_HANDLE_ROD_RADIUS:
+    case TB_HANDLE_BALL_RADIUS:
+    case TB_HANDLE_OUTLINE_DEPTH:
+        break;
+    }
+    return NULL;
+}
+
+static void
+add_handles(GArray *points, TbSession *session, const TbItem *item)
+{
+    TbHandle *handles = NULL;
+    size_t count = 0;
+
+    if (tb_session_is_hidden(session, item->record.id) ||
+        tb_bay_handles(tb_session_bay(session), tb_session_variant(session), item->record.id,
+                       &handles, &count, NULL) != TB_OK)
+        return;
+    for (size_t i = 0; i < count; i++) {
+        char *label = handle_label(&handles[i], name_of(&item->record));
+
+        if (label != NULL)
+            add_snap_point(points, handles[i].point, item->record.id, NULL, label);
+    }
+    tb_free(handles);
+}
+
+static void
+collect_points(TbSession *session, TbToolState *tool)
+{
+    const TbBay *bay = tb_session_bay(session);
+
+    if (tool->points_node == bay->node &&
+        g_strcmp0(tool->points_variant, tb_session_variant(session)) == 0)
+        return;
+    g_array_set_size(tool->points, 0);
+    tool->points_node = bay->node;
+    g_free(tool->points_variant);
+    tool->points_variant = g_strdup(tb_session_variant(session));
+    /* ports first: of points in one place the first goes */
+    add_ports(tool->points, bay, tool->points_variant);
+    for (size_t i = 0; i < tb_bay_count(bay, TB_LIST_ITEMS); i++)
+        add_handles(tool->points, session, tb_bay_item_at(bay, i));
+}
+
+/* The bay's points and the sketch's own, lent. */
+static GArray *
+all_points(const TbToolState *tool)
+{
+    GArray *all = g_array_new(FALSE, FALSE, sizeof(TbSnapPoint));
+    const TbSketch *sketch = tool->sketch;
+
+    for (guint i = 0; i < sketch->points->len; i++) {
+        TbSnapPoint own = {.at = g_array_index(sketch->points, TbSketchPoint, i).at,
+                           .label = i == 0                         ? _("first point")
+                                    : i + 1 == sketch->points->len ? _("last point")
+                                                                   : _("point of this sketch")};
+
+        g_array_append_val(all, own);
+    }
+    g_array_append_vals(all, tool->points->data, tool->points->len);
+    return all;
+}
+
+static TbSnapIndex *
+index_of(TbSession *session, int slot)
+{
+    TbToolState *tool = state_of(session);
+    TbScene *scene = tb_session_scene(session, slot, NULL);
+
+    if (scene == NULL)
+        return NULL;
+    if (tool->index[slot] == NULL || tb_snap_index_scene(tool->index[slot]) != scene) {
+        tb_snap_index_free(tool->index[slot]);
+        tool->index[slot] = tb_snap_index_new(scene, tool->sketch->id);
+    }
+    return tool->index[slot];
+}
+
+bool
+tb_session_snap(TbSession *session, int slot, double ratio, TbVec2 pointer, bool off, TbSnap *snap)
+{
+    TbToolState *tool = state_of(session);
+    TbSnapIndex *index = index_of(session, slot);
+    g_autoptr(GArray) points = NULL;
+    TbSnapAsk ask;
+
+    if (index == NULL)
+        return false;
+    collect_points(session, tool);
+    points = all_points(tool);
+    ask = (TbSnapAsk){.index = index,
+                      .plane = tb_snap_index_scene(index)->plane,
+                      .ratio = ratio,
+                      .points = (const TbSnapPoint *)(const void *)points->data,
+                      .point_count = points->len,
+                      .off = off};
+    if (tool->sketch->points->len > 0 && tool->sketch->stage == TB_SKETCH_POINTS &&
+        tool->sketch->tool != TB_TOOL_BLOCK) {
+        ask.has_last = true;
+        ask.last = tb_plane_project(
+            ask.plane,
+            g_array_index(tool->sketch->points, TbSketchPoint, tool->sketch->points->len - 1).at);
+    }
+    tb_snap(&ask, pointer, snap);
+    return true;
+}
+
+/* ---- aiming ---- */
+
+static TbVec3
+measured_place(TbPlane plane, const TbSnap *snap)
+{
+    return tb_vec3_add_scaled(tb_plane_lift(plane, snap->at),
+                              isnan(snap->height) ? 0 : snap->height, plane.n);
+}
+
+static void
+aim_measure(TbToolState *tool, TbSnapIndex *index, const TbSnap *snap, TbVec2 pointer)
+{
+    const char *under = tb_snap_item_at(index, pointer);
+
+    tool->measure_snap = *snap;
+    g_free(tool->aim_item);
+    g_free(tool->aim_under);
+    tool->aim_item = g_strdup(snap->item);
+    tool->aim_under = g_strdup(under);
+    tb_measuring_aim(tool->measuring, tb_snap_index_scene(index)->plane,
+                     measured_place(tb_snap_index_scene(index)->plane, snap));
+}
+
+void
+tb_session_tool_aim(TbSession *session, int slot, TbVec2 pointer, const TbSnap *snap)
+{
+    TbToolState *tool = state_of(session);
+    TbSnapIndex *index = index_of(session, slot);
+
+    if (index == NULL)
+        return;
+    tool->slot = slot;
+    if (tool->sketch->tool == TB_TOOL_MEASURE) {
+        aim_measure(tool, index, snap, pointer);
+    } else {
+        tb_sketch_aim(tool->sketch, tb_snap_index_scene(index)->plane, pointer, snap->at,
+                      snap->port, snap->height);
+        preview(session);
+    }
+    changed(session);
+}
+
+void
+tb_session_tool_leave(TbSession *session)
+{
+    TbToolState *tool = state_of(session);
+
+    if (tool->sketch->tool == TB_TOOL_NONE || !tool->sketch->aim.is)
+        return;
+    tb_sketch_aim_away(tool->sketch);
+    preview(session);
+    changed(session);
+}
+
+TbStatus
+tb_session_tool_type(TbSession *session, int slot, const char *text, TbFault *fault)
+{
+    TbToolState *tool = state_of(session);
+    TbSnapIndex *index = index_of(session, slot);
+    TbStatus status;
+
+    if (index == NULL)
+        return tb_fail(fault, TB_E_REFERENCE, "%s", _("there is no cut to draw on"));
+    status = tb_sketch_aim_typed(tool->sketch, tb_snap_index_scene(index)->plane, text,
+                                 tb_session_unit(session), fault);
+    if (status == TB_OK) {
+        preview(session);
+        changed(session);
+    }
+    return status;
+}
+
+void
+tb_session_tool_aim_point(TbSession *session, int slot, TbVec3 at)
+{
+    TbSnapIndex *index = index_of(session, slot);
+
+    if (index == NULL)
+        return;
+    tb_sketch_aim_point(state_of(session)->sketch, tb_snap_index_scene(index)->plane, at);
+    preview(session);
+    changed(session);
+}
+
+/* ---- setting ---- */
+
+/* Into the document, and ready for the next one of its kind. */
+static void
+commit(TbSession *session)
+{
+    TbToolState *tool = state_of(session);
+    TbSketch *sketch = tool->sketch;
+    TbFault fault = {0};
+    TbBay *next = NULL;
+    g_autofree char *act = NULL;
+    g_autofree char *id = g_strdup(sketch->tool == TB_TOOL_KNOTS ? sketch->item : NULL);
+
+    if (tb_sketch_bay(sketch, tb_session_bay(session), tb_session_variant(session), &next,
+                      &fault) != TB_OK) {
+        tb_session_say(session, fault.text);
+        return;
+    }
+    act = tb_sketch_act(sketch, tb_session_bay(session));
+    if (id == NULL)
+        id = g_strdup(sketch->id);
+    tb_sketch_begin(sketch, sketch->tool);
+    tb_session_preview(session, NULL);
+    tb_session_edit(session, next, act, 0);
+    tb_session_select(session, id);
+}
+
+static void
+take_step(TbSession *session, TbSketchStep step, const TbFault *fault)
+{
+    if (step == TB_SKETCH_REFUSED)
+        tb_session_say(session, fault->text);
+    else if (step == TB_SKETCH_DONE)
+        commit(session);
+    else
+        preview(session);
+    changed(session);
+}
+
+static const char *
+item_name(TbSession *session, const char *id)
+{
+    const TbItem *item = tb_bay_item(tb_session_bay(session), id);
+
+    return item == NULL ? id : name_of(&item->record);
+}
+
+static void
+pick(TbSession *session, bool whole)
+{
+    TbToolState *tool = state_of(session);
+    const TbSnap *snap = &tool->measure_snap;
+    TbSnapIndex *index = index_of(session, tool->slot);
+    TbPlane plane;
+    TbPick picked = {.label = (char *)(uintptr_t)snap->label};
+
+    if (index == NULL || (snap->kind == TB_SNAP_NONE && isnan(snap->at.x)))
+        return;
+    plane = tb_snap_index_scene(index)->plane;
+    picked.at = measured_place(plane, snap);
+    picked.item = tool->aim_item;
+    if (whole || (snap->kind <= TB_SNAP_ANGLE && tool->aim_under != NULL)) {
+        picked.kind = TB_PICK_ITEM;
+        picked.item = snap->kind >= TB_SNAP_EDGE ? tool->aim_item : tool->aim_under;
+        picked.label = (char *)(uintptr_t)item_name(session, picked.item);
+    } else if (snap->kind == TB_SNAP_EDGE) {
+        picked.kind = TB_PICK_EDGE;
+        picked.along = tb_vec3_add(tb_vec3_scale(plane.u, snap->along.x),
+                                   tb_vec3_scale(plane.v, snap->along.y));
+    }
+    if (picked.kind == TB_PICK_ITEM && picked.item == NULL)
+        picked.kind = TB_PICK_POINT;
+    tb_session_preview(session, NULL);
+    tb_measuring_pick(tool->measuring, plane, &picked);
+    preview(session);
+    changed(session);
+}
+
+void
+tb_session_tool_set(TbSession *session, bool whole)
+{
+    TbFault fault = {0};
+    TbTool tool = tb_session_tool(session);
+
+    if (tool == TB_TOOL_MEASURE)
+        pick(session, whole);
+    else if (tool != TB_TOOL_NONE)
+        take_step(session, tb_sketch_set(session->tool->sketch, &fault), &fault);
+}
+
+void
+tb_session_tool_finish(TbSession *session)
+{
+    TbFault fault = {0};
+    TbTool tool = tb_session_tool(session);
+
+    if (tool != TB_TOOL_NONE && tool != TB_TOOL_MEASURE)
+        take_step(session, tb_sketch_finish(session->tool->sketch, &fault), &fault);
+}
+
+bool
+tb_session_tool_back(TbSession *session)
+{
+    if (session->tool == NULL || !tb_sketch_back(session->tool->sketch))
+        return false;
+    preview(session);
+    changed(session);
+    return true;
+}
+
+bool
+tb_session_tool_cancel(TbSession *session)
+{
+    TbToolState *tool = session->tool;
+
+    if (tool == NULL || tool->sketch->tool == TB_TOOL_NONE)
+        return false;
+    tb_session_set_tool(session, tb_sketch_is_begun(tool->sketch) || tool->measuring->count > 0
+                                     ? tool->sketch->tool
+                                     : TB_TOOL_NONE);
+    return true;
+}
+
+int
+tb_session_tool_grab(TbSession *session, int slot, double ratio, TbVec2 at)
+{
+    TbSnapIndex *index = index_of(session, slot);
+    const TbSketch *sketch = state_of(session)->sketch;
+
+    if (index == NULL)
+        return -1;
+    return tb_sketch_point_at(sketch, tb_snap_index_scene(index)->plane, at,
+                              TB_SNAP_RADIUS / ratio);
+}
+
+void
+tb_session_tool_drag(TbSession *session, int slot, int point, TbVec2 to)
+{
+    TbSnapIndex *index = index_of(session, slot);
+
+    if (index == NULL)
+        return;
+    tb_sketch_aim_away(state_of(session)->sketch);
+    tb_sketch_move_point(state_of(session)->sketch, point, tb_snap_index_scene(index)->plane, to);
+    preview(session);
+    changed(session);
+}
+
+/* ---- what is told ---- */
+
+TbMeasured
+tb_session_measured(TbSession *session)
+{
+    const TbMeasuring *measuring = state_of(session)->measuring;
+    const TbResultGap *gap = NULL;
+
+    if (tb_measuring_wants_gap(measuring))
+        gap = tb_measuring_gap(tb_session_results(session), measuring->picks[0].item,
+                               measuring->picks[1].item, tb_session_state(session),
+                               tb_session_variant(session));
+    return tb_measuring_tell(measuring, gap, tb_session_unit(session));
+}
+
+static int
+by_gap(const void *a, const void *b)
+{
+    double x = ((const TbNearby *)a)->gap->gap.upper, y = ((const TbNearby *)b)->gap->gap.upper;
+
+    return (x > y) - (x < y);
+}
+
+size_t
+tb_session_nearby(TbSession *session, TbNearby nearby[], size_t room)
+{
+    const TbResults *results = tb_session_results(session);
+    const TbSketch *sketch = state_of(session)->sketch;
+    const char *id = sketch->tool == TB_TOOL_KNOTS ? sketch->item : sketch->id;
+    g_autoptr(GArray) all = g_array_new(FALSE, FALSE, sizeof(TbNearby));
+    size_t count;
+
+    for (size_t i = 0; results != NULL && id != NULL && i < results->gap_count; i++) {
+        const TbResultGap *gap = &results->gaps[i];
+        bool is_a = strcmp(gap->a, id) == 0;
+        TbNearby one = {gap, is_a ? gap->b : gap->a, NULL};
+
+        if ((!is_a && strcmp(gap->b, id) != 0) || gap->gap.nothing ||
+            (tb_session_state(session) != NULL &&
+             strcmp(gap->state, tb_session_state(session)) != 0))
+            continue;
+        one.name = item_name(session, one.item);
+        g_array_append_val(all, one);
+    }
+    g_array_sort(all, by_gap);
+    count = MIN(room, all->len);
+    if (count > 0)
+        memcpy(nearby, all->data, count * sizeof *nearby);
+    return count;
+}
+
+/* "gap 12.3 mm to Turbine outlet (keep 25.0)" */
+static void
+say_nearby(TbSession *session, GString *to)
+{
+    TbNearby nearest;
+    char gap[TB_TEXT_NUMBER], keep[TB_TEXT_NUMBER];
+
+    if (session->preview == NULL || tb_session_nearby(session, &nearest, 1) == 0)
+        return;
+    tb_length_write(nearest.gap->gap.upper, tb_session_unit(session), 1, gap);
+    tb_length_write(nearest.gap->keep, tb_session_unit(session), 1, keep);
+    g_string_append_printf(to, to->len > 0 ? " · " : "");
+    g_string_append_printf(to, _("gap %s to %s, %s wanted"), gap, nearest.name, keep);
+}
+
+char *
+tb_session_tool_says(TbSession *session)
+{
+    TbToolState *tool = state_of(session);
+    g_autoptr(GString) text = g_string_new(NULL);
+    g_autofree char *sizes = NULL;
+
+    if (tool->sketch->tool == TB_TOOL_MEASURE) {
+        TbMeasured told = tb_session_measured(session);
+
+        return g_strdup(told.text[0] != '\0' ? told.text : tb_measuring_hint(tool->measuring));
+    }
+    sizes = tb_sketch_says(tool->sketch, tb_session_unit(session));
+    g_string_append(text, sizes);
+    say_nearby(session, text);
+    g_string_append_printf(text, text->len > 0 ? " · %s" : "%s", tb_sketch_hint(tool->sketch));
+    return g_string_free(g_steal_pointer(&text), FALSE);
+}
