@@ -2,35 +2,38 @@
 
 #include "app/application.h"
 
+#include "app/app_actions.h"
+#include "app/folders.h"
+#include "app/open.h"
+#include "app/theme.h"
 #include "app/window.h"
-#include "bay/read.h"
 #include "study/shelf.h"
+
+#include <glib/gi18n.h>
 
 struct _TbApplication {
     GtkApplication parent;
 
     TbStore *store;
     TbWork *work;
+    GSettings *settings;
+    bool offered; /**< what a killed program left was offered */
 };
 
 G_DEFINE_FINAL_TYPE(TbApplication, tb_application, GTK_TYPE_APPLICATION)
 
 /* ---- opening ---- */
 
+/* The first window offers what a killed program left. */
 static void
-open_file(TbApplication *application, GFile *file)
+offer_once(TbApplication *application)
 {
-    TbWindow *window = tb_window_new(application);
-    g_autofree char *path = g_file_get_path(file);
-    TbFault fault = {0};
-    TbBay *bay = NULL;
+    GtkWindow *window = gtk_application_get_active_window(GTK_APPLICATION(application));
 
-    if (tb_bay_read_file(path, &bay, &fault) == TB_OK)
-        tb_window_show_bay(window, bay, file);
-    else
-        g_printerr("%s: %s\n", path, fault.text);
-    tb_bay_unref(bay);
-    gtk_window_present(GTK_WINDOW(window));
+    if (application->offered || !TB_IS_WINDOW(window))
+        return;
+    application->offered = true;
+    tb_open_offer_recovered(application, TB_WINDOW(window));
 }
 
 static void
@@ -38,51 +41,39 @@ open(GApplication *application, GFile **files, int count, const char *hint)
 {
     (void)hint;
     for (int i = 0; i < count; i++)
-        open_file(TB_APPLICATION(application), files[i]);
+        tb_open_file(TB_APPLICATION(application), files[i]);
+    offer_once(TB_APPLICATION(application));
 }
 
 static void
 activate(GApplication *application)
 {
     gtk_window_present(GTK_WINDOW(tb_window_new(TB_APPLICATION(application))));
+    offer_once(TB_APPLICATION(application));
 }
 
-/* ---- actions ---- */
-
-static void
-quit(GSimpleAction *action, GVariant *parameter, void *data)
+/* What needs no display is answered before there is one. */
+static int
+handle_local_options(GApplication *application, GVariantDict *options)
 {
-    GList *windows;
-
-    (void)action, (void)parameter;
-    while ((windows = gtk_application_get_windows(GTK_APPLICATION(data))) != NULL)
-        gtk_window_destroy(GTK_WINDOW(windows->data));
+    (void)application;
+    if (!g_variant_dict_contains(options, "version"))
+        return -1;
+    g_print("tightbay %s\n", TB_VERSION);
+    return 0;
 }
-
-static const GActionEntry entries[] = {
-    {.name = "quit", .activate = quit},
-};
-
-/* Keys of every action; the shortcuts window reads them from here. */
-static const struct {
-    const char *action, *keys[3];
-} accelerators[] = {
-    {"app.quit", {"<Control>q"}},        {"win.export-view", {"<Control>e"}},
-    {"win.print-view", {"<Control>p"}},  {"win.undo", {"<Control>z"}},
-    {"win.redo", {"<Control><Shift>z"}},
-};
 
 /* ---- the class ---- */
 
 static void
 startup(GApplication *application)
 {
+    /* the display's server knows windows by it, people know the command */
+    g_set_prgname(TB_APPLICATION_ID);
     G_APPLICATION_CLASS(tb_application_parent_class)->startup(application);
-    g_action_map_add_action_entries(G_ACTION_MAP(application), entries, G_N_ELEMENTS(entries),
-                                    application);
-    for (size_t i = 0; i < G_N_ELEMENTS(accelerators); i++)
-        gtk_application_set_accels_for_action(GTK_APPLICATION(application), accelerators[i].action,
-                                              (const char *const *)accelerators[i].keys);
+    TB_APPLICATION(application)->settings = tb_folders_settings();
+    tb_app_actions_add(TB_APPLICATION(application));
+    tb_theme_follow(TB_APPLICATION(application)->settings);
 }
 
 static void
@@ -110,6 +101,7 @@ finalize(GObject *object)
 
     tb_store_unref(application->store);
     tb_work_free(application->work);
+    g_clear_object(&application->settings);
     G_OBJECT_CLASS(tb_application_parent_class)->finalize(object);
 }
 
@@ -120,14 +112,20 @@ tb_application_class_init(TbApplicationClass *klass)
     G_APPLICATION_CLASS(klass)->startup = startup;
     G_APPLICATION_CLASS(klass)->activate = activate;
     G_APPLICATION_CLASS(klass)->open = open;
+    G_APPLICATION_CLASS(klass)->handle_local_options = handle_local_options;
     GTK_APPLICATION_CLASS(klass)->window_added = window_added;
 }
 
 static void
 tb_application_init(TbApplication *application)
 {
+    static const GOptionEntry options[] = {
+        {"version", 0, 0, G_OPTION_ARG_NONE, NULL, N_("Print the version and exit"), NULL},
+        G_OPTION_ENTRY_NULL};
     g_autofree char *folder = tb_shelf_default_folder();
 
+    g_application_add_main_option_entries(G_APPLICATION(application), options);
+    g_application_set_option_context_parameter_string(G_APPLICATION(application), _("[FILE …]"));
     application->store = tb_store_new_with(&(TbStoreDef){.cache = folder});
     application->work = tb_work_new(tb_work_processors());
 }
@@ -150,4 +148,10 @@ TbWork *
 tb_application_work(TbApplication *application)
 {
     return application->work;
+}
+
+GSettings *
+tb_application_settings(TbApplication *application)
+{
+    return application->settings;
 }

@@ -18,5 +18,6 @@ G_DECLARE_FINAL_TYPE(TbApplication, tb_application, TB, APPLICATION, GtkApplicat
 
 TbApplication *tb_application_new(void);
 
-TbStore *tb_application_store(TbApplication *application); /**< lent */
-TbWork *tb_application_work(TbApplication *application);   /**< lent; may be NULL */
+TbStore *tb_application_store(TbApplication *application);      /**< lent */
+TbWork *tb_application_work(TbApplication *application);        /**< lent; may be NULL */
+GSettings *tb_application_settings(TbApplication *application); /**< lent; from "startup" on */

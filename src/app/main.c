@@ -19,7 +19,8 @@ main(int argc, char **argv)
     textdomain(GETTEXT_PACKAGE);
     gsl_set_error_handler_off();
 
-    g_set_prgname(TB_APPLICATION_ID);
+    g_set_prgname("tightbay");
+    g_set_application_name("Tightbay");
     application = tb_application_new();
     return g_application_run(G_APPLICATION(application), argc, argv);
 }

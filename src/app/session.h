@@ -80,7 +80,8 @@ const char *tb_session_undo_name(TbSession *session); /**< lent; NULL: nothing t
 const char *tb_session_redo_name(TbSession *session);
 
 bool tb_session_is_saved(TbSession *session);
-/** The document @p bay is on disk now; says FILE. It may be older than the present one. */
+/** The document @p bay is on disk now; says FILE. It may be older than the present one. NULL: what
+ * is on disk is another one (a recovered bay). */
 void tb_session_mark_saved(TbSession *session, const TbBay *bay);
 
 GFile *tb_session_file(TbSession *session); /**< lent; NULL: untitled */

@@ -3,7 +3,10 @@
 #include "app/window_private.h"
 
 #include "app/choice.h"
+#include "app/closing.h"
 #include "app/item_list.h"
+#include "app/open.h"
+#include "app/welcome.h"
 #include "study/say.h"
 
 #include <glib/gi18n.h>
@@ -76,15 +79,17 @@ build_panes(TbWindow *window)
 }
 
 void
-tb_window_show_bay(TbWindow *window, TbBay *bay, GFile *file)
+tb_window_show_bay(TbWindow *window, TbBay *bay, TbFile *file)
 {
     TbApplication *application = TB_APPLICATION(gtk_window_get_application(GTK_WINDOW(window)));
 
     g_return_if_fail(window->session == NULL);
-    window->session = tb_session_new(bay, file, tb_application_store(application),
-                                     tb_application_work(application));
+    window->session =
+        tb_session_new(bay, file == NULL ? NULL : tb_file_place(file),
+                       tb_application_store(application), tb_application_work(application));
     window->changed =
         g_signal_connect(window->session, "changed", G_CALLBACK(session_changed), window);
+    window->keeper = tb_keeper_new(GTK_WINDOW(window), window->notices, window->session, file);
     build_panes(window);
     update_title(window);
     update_status(window);
@@ -96,6 +101,12 @@ TbSession *
 tb_window_session(TbWindow *window)
 {
     return window->session;
+}
+
+TbKeeper *
+tb_window_keeper(TbWindow *window)
+{
+    return window->keeper;
 }
 
 GtkBox *
@@ -118,6 +129,34 @@ tb_window_welcome_box(TbWindow *window)
 
 /* ---- the class ---- */
 
+static gboolean
+close_request(GtkWindow *window)
+{
+    tb_close_window(TB_WINDOW(window));
+    return TRUE;
+}
+
+/* Files dropped on the window are opened. */
+static gboolean
+dropped(GtkDropTarget *target, const GValue *value, double x, double y, GtkWindow *window)
+{
+    GSList *files = g_value_get_boxed(value);
+
+    (void)target, (void)x, (void)y;
+    for (; files != NULL; files = files->next)
+        tb_open_file(TB_APPLICATION(gtk_window_get_application(window)), files->data);
+    return TRUE;
+}
+
+static void
+accept_files(TbWindow *window)
+{
+    GtkDropTarget *target = gtk_drop_target_new(GDK_TYPE_FILE_LIST, GDK_ACTION_COPY);
+
+    g_signal_connect(target, "drop", G_CALLBACK(dropped), window);
+    gtk_widget_add_controller(GTK_WIDGET(window), GTK_EVENT_CONTROLLER(target));
+}
+
 static void
 dispose(GObject *object)
 {
@@ -125,6 +164,9 @@ dispose(GObject *object)
 
     if (window->session != NULL)
         g_clear_signal_handler(&window->changed, window->session);
+    if (window->keeper != NULL)
+        tb_keeper_close(window->keeper);
+    g_clear_object(&window->keeper);
     G_OBJECT_CLASS(tb_window_parent_class)->dispose(object);
     g_clear_object(&window->session);
 }
@@ -137,6 +179,7 @@ tb_window_class_init(TbWindowClass *klass)
     GtkWidgetClass *widget_class = GTK_WIDGET_CLASS(klass);
 
     G_OBJECT_CLASS(klass)->dispose = dispose;
+    GTK_WINDOW_CLASS(klass)->close_request = close_request;
     gtk_widget_class_set_template_from_resource(widget_class, "/net/tightbay/Tightbay/window.ui");
     CHILD(stack);
     CHILD(overlay);
@@ -172,6 +215,9 @@ static void
 tb_window_init(TbWindow *window)
 {
     gtk_widget_init_template(GTK_WIDGET(window));
+    gtk_label_set_text(window->title_label, "Tightbay");
+    gtk_box_append(window->welcome_box, tb_welcome_new());
+    accept_files(window);
     gtk_label_set_text(window->caution_label, tb_say_caution(false));
     gtk_widget_set_tooltip_text(GTK_WIDGET(window->caution_label), tb_say_caution(false));
     tb_window__add_actions(window);

@@ -9,6 +9,7 @@
 #pragma once
 
 #include "app/application.h"
+#include "app/keeper.h"
 #include "app/session.h"
 
 #include <gtk/gtk.h>
@@ -19,7 +20,10 @@ G_DECLARE_FINAL_TYPE(TbWindow, tb_window, TB, WINDOW, GtkApplicationWindow)
 TbWindow *tb_window_new(TbApplication *application);
 
 /** Show a bay in a window that has none yet. @p file NULL: untitled. */
-void tb_window_show_bay(TbWindow *window, TbBay *bay, GFile *file);
+void tb_window_show_bay(TbWindow *window, TbBay *bay, TbFile *file);
+
+/** Looks after the bay on the disk; NULL while the welcome page is shown. Lent. */
+TbKeeper *tb_window_keeper(TbWindow *window);
 
 /** NULL while the welcome page is shown. Lent. */
 TbSession *tb_window_session(TbWindow *window);

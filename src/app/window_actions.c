@@ -2,6 +2,7 @@
 
 /* What can be done in a window. An action asks the session and is done; panes hear of it there. */
 
+#include "app/closing.h"
 #include "app/view_out.h"
 #include "app/window_private.h"
 
@@ -25,6 +26,27 @@ redo(GSimpleAction *action, GVariant *parameter, void *data)
 {
     (void)action, (void)parameter;
     tb_session_redo(window_of(data)->session);
+}
+
+static void
+save(GSimpleAction *action, GVariant *parameter, void *data)
+{
+    (void)action, (void)parameter;
+    tb_keeper_save(window_of(data)->keeper, NULL, NULL);
+}
+
+static void
+save_as(GSimpleAction *action, GVariant *parameter, void *data)
+{
+    (void)action, (void)parameter;
+    tb_keeper_save_as(window_of(data)->keeper, NULL, NULL);
+}
+
+static void
+close_window(GSimpleAction *action, GVariant *parameter, void *data)
+{
+    (void)action, (void)parameter;
+    tb_close_window(window_of(data));
 }
 
 static void
@@ -67,11 +89,14 @@ print_view(GSimpleAction *action, GVariant *parameter, void *data)
 }
 
 static const GActionEntry entries[] = {
-    {.name = "undo", .activate = undo},
-    {.name = "redo", .activate = redo},
     {.name = "cancel-work", .activate = cancel_work},
+    {.name = "close", .activate = close_window},
     {.name = "export-view", .activate = export_view},
     {.name = "print-view", .activate = print_view},
+    {.name = "redo", .activate = redo},
+    {.name = "save", .activate = save},
+    {.name = "save-as", .activate = save_as},
+    {.name = "undo", .activate = undo},
 };
 
 void
@@ -107,6 +132,8 @@ tb_window__update_actions(TbWindow *window)
 
     enable(window, "undo", back != NULL);
     enable(window, "redo", forth != NULL);
+    enable(window, "save", session != NULL);
+    enable(window, "save-as", session != NULL);
     enable(window, "export-view", session != NULL);
     enable(window, "print-view", session != NULL);
     enable(window, "cancel-work", session != NULL && tb_session_progress(session, NULL) != NULL);

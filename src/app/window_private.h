@@ -12,6 +12,7 @@ struct _TbWindow {
     GtkApplicationWindow parent;
 
     TbSession *session;
+    TbKeeper *keeper;
     gulong changed;
 
     GtkStack *stack;

@@ -130,6 +130,8 @@ tb_undo_forget(TbUndo *undo, int group)
 void
 tb_undo_mark_saved_bay(TbUndo *undo, const TbBay *bay)
 {
+    if (bay == NULL)
+        undo->saved = SIZE_MAX;
     for (size_t i = 0; i < undo->count; i++)
         if (undo->entries[i].bay == bay)
             undo->saved = i;

@@ -38,7 +38,8 @@ bool tb_undo_forth(TbUndo *undo);
  * @p group: a drag that was given up. False when it was not. */
 bool tb_undo_forget(TbUndo *undo, int group);
 
-/** Remember that @p bay is on disk, wherever it is in the stack; nothing where it is gone. */
+/** Remember that @p bay is on disk, wherever it is in the stack; nothing where it is gone. NULL:
+ * none of them is. */
 void tb_undo_mark_saved_bay(TbUndo *undo, const TbBay *bay);
 
 /** Remember that the present document is on disk. */
