@@ -3,6 +3,7 @@
 #include "geom/convex.h"
 
 #include "geom/bound.h"
+#include "geom/carried.h"
 #include "geom/tol.h"
 
 #include <float.h>
@@ -139,6 +140,8 @@ core_support(const TbConvex *body, TbVec3 d)
 
     if (body->stagger != NULL)
         return stagger_support(body->stagger, d);
+    if (body->carried != NULL)
+        return tb_carried_support(body->carried, d);
     for (int i = 0; i < body->discs; i++) {
         double reach = tb_disc_support(body->disc[i], d, body->outer, &contact);
 
@@ -197,6 +200,8 @@ tb_convex_centre(const TbConvex *body)
 
     if (body->stagger != NULL)
         return tb_vec3_sub(body->stagger->a->disc0.centre, body->stagger->b->disc1.centre);
+    if (body->carried != NULL)
+        return tb_pose_point(body->carried->pose[0], tb_convex_centre(body->carried->body));
     for (int i = 0; i < body->discs; i++)
         sum = tb_vec3_add(sum, body->disc[i]->centre);
     for (int i = 0; i < body->circles; i++)
@@ -405,8 +410,10 @@ finish(TbSeparation *r, const Simplex *s, double radius_a, double radius_b, doub
 
         a = tb_vec3_add_scaled(a, s->share[i], c->a);
         b = tb_vec3_add_scaled(b, s->share[i], c->b);
-        r->share_a[c->part_a] += s->share[i];
-        r->share_b[c->part_b] += s->share[i];
+        r->share_a[c->part_a % TB_CARRIED_SECOND] += s->share[i];
+        r->share_b[c->part_b % TB_CARRIED_SECOND] += s->share[i];
+        r->second_a += c->part_a < TB_CARRIED_SECOND ? 0 : s->share[i];
+        r->second_b += c->part_b < TB_CARRIED_SECOND ? 0 : s->share[i];
     }
     r->distance = fmax(0, core - radius_a - radius_b);
     r->point_a = a;

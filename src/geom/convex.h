@@ -23,6 +23,7 @@ typedef struct TbCircle {
 
 struct TbStripBound;
 struct TbStagger;
+struct TbCarried;
 
 typedef struct TbConvex {
     const TbDisc *disc[4];
@@ -35,6 +36,8 @@ typedef struct TbConvex {
     const struct TbStripBound *bound;
     /** The body is what bound.h says of a stagger, and nothing else. NULL: it is not one. */
     const struct TbStagger *stagger;
+    /** The body is what carried.h says of another one in motion, and nothing else. */
+    const struct TbCarried *carried;
 } TbConvex;
 
 TbConvex tb_convex_of_point(TbVec3 p);
@@ -46,7 +49,7 @@ TbConvex tb_convex_of_disc(const TbDisc *disc, bool outer);
 TbConvex tb_convex_of_box(TbBox3 box);
 
 /** Which part of a body a support point came from: 0-3 discs, 4-5 circles, 8-15 points; of a
- * stagger its corner. */
+ * stagger its corner, of a carried body as carried.h says. */
 typedef struct TbSupport {
     double reach;  /**< max of d . p over the hull and ball, widening not counted, mm */
     double beyond; /**< widening along d, mm */
@@ -73,6 +76,7 @@ typedef struct TbSeparation {
     TbVec3 direction;                /**< unit, from b towards a */
     TbVec3 point_a, point_b;         /**< of the plain hulls, balls included */
     double share_a[16], share_b[16]; /**< weights of the parts in the final simplex */
+    double second_a, second_b;       /**< of carried bodies: of their strips' second discs */
     int rounds;
 } TbSeparation;
 

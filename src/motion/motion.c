@@ -27,15 +27,20 @@ bool
 tb_motion_is_bent(const TbMotion *motion, int freedom)
 {
     const TbFreedom *f = &motion->freedom[freedom];
+    int before = 0;
 
     if (!(f->high > f->low))
         return false;
     if (f->kind != TB_FREEDOM_SHIFT)
         return true;
-    for (int i = 0; i < freedom; i++)
-        if (motion->freedom[i].kind != TB_FREEDOM_SHIFT)
+    for (int i = 0; i < freedom; i++) {
+        const TbFreedom *outer = &motion->freedom[i];
+
+        if (outer->kind != TB_FREEDOM_SHIFT)
             return true;
-    return false;
+        before += outer->high > outer->low;
+    }
+    return before >= TB_MOTION_SHIFTS;
 }
 
 TbStatus

@@ -30,6 +30,9 @@ typedef struct TbFreedom {
  * all their extremes. */
 #define TB_MOTION_BENT 4
 
+/** Shifts with a range that only shifts stand before, which need no hull; those beyond do. */
+#define TB_MOTION_SHIFTS 3
+
 typedef struct TbMotion {
     TbFreedom freedom[TB_MOTION_MOST];
     int count;
@@ -62,8 +65,8 @@ typedef struct TbMountRange {
 /** Those of a mount's freedoms that are not 0 alone. @return as tb_motion_add() */
 TbStatus tb_motion_add_mount(TbMotion *motion, const TbMountRange *range, TbFault *fault);
 
-/** A freedom takes part in the hull of extremes: it has a range, and is no shift that only shifts
- * stand before. */
+/** A freedom takes part in the hull of extremes: it has a range, and is none of the first
+ * TB_MOTION_SHIFTS shifts that only shifts stand before. */
 bool tb_motion_is_bent(const TbMotion *motion, int freedom);
 
 /** @param q of each freedom */
