@@ -56,6 +56,53 @@ tb_text_fit(TbMeasurer measurer, const char *text, double size_pt, bool bold, do
     return best > 0 ? best : strlen(text);
 }
 
+/** The first @p characters of a text and an ellipsis; all of it where it is no longer. */
+static void
+first_of(const char *text, size_t characters, char out[TB_TEXT_SHORT])
+{
+    size_t used = 0;
+
+    for (size_t met = 0; text[used] != '\0'; used++) {
+        /* bytes that go on a character begin with the bits 10 */
+        met += ((unsigned char)text[used] & 0xC0) != 0x80;
+        if (met > characters || used > TB_TEXT_SHORT - 5) {
+            memcpy(out, text, used);
+            while (used > 0 && out[used - 1] == ' ')
+                used--;
+            memcpy(out + used, "…", sizeof "…");
+            return;
+        }
+    }
+    memcpy(out, text, used + 1);
+}
+
+void
+tb_text_shorten(TbMeasurer measurer,
+                const char *text,
+                double size_pt,
+                bool bold,
+                double width,
+                char out[TB_TEXT_SHORT])
+{
+    size_t low = 0, high = TB_TEXT_SHORT;
+
+    first_of(text, high, out);
+    if (measurer.width(measurer.user, out, size_pt, bold) <= width)
+        return;
+    while (high - low > 1) {
+        size_t middle = (low + high) / 2;
+
+        first_of(text, middle, out);
+        if (measurer.width(measurer.user, out, size_pt, bold) <= width)
+            low = middle;
+        else
+            high = middle;
+    }
+    first_of(text, low, out);
+    if (low == 0)
+        out[0] = '\0';
+}
+
 void
 tb_placer_init(TbPlacer *placer, TbRectangle window)
 {

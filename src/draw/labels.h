@@ -28,6 +28,20 @@ typedef struct TbMeasurer {
  */
 size_t tb_text_fit(TbMeasurer measurer, const char *text, double size_pt, bool bold, double width);
 
+/** Room for a shortened text. */
+#define TB_TEXT_SHORT 256
+
+/**
+ * A text as far as it fits a width, its end an ellipsis where it does not; "" where not even that
+ * fits. Cut between characters of UTF-8.
+ */
+void tb_text_shorten(TbMeasurer measurer,
+                     const char *text,
+                     double size_pt,
+                     bool bold,
+                     double width,
+                     char out[TB_TEXT_SHORT]);
+
 /** A measurer for tests: every character is 0.55 of the size wide. */
 TbMeasurer tb_measurer_plain(void);
 

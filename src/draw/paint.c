@@ -5,6 +5,7 @@
 #include <glib.h>
 #include <math.h>
 #include <pango/pangocairo.h>
+#include <stdint.h>
 
 /** mm of paper left free around a backed text. */
 #define BACKING 0.5
@@ -171,6 +172,86 @@ paint_text(cairo_t *cairo,
     g_object_unref(layout);
 }
 
+/* ---- rasters ---- */
+
+/** Dots of the image along one side of a cell: between cells the scale runs on evenly, whatever the
+ * viewer makes of an image. */
+#define DOTS 4
+
+/** Share at a place in cells, linear between the cells' middles. */
+static double
+share_at(const double *share, const TbMark *mark, double x, double y)
+{
+    double k = fmax(0, fmin((double)mark->columns - 1, x - 0.5));
+    double m = fmax(0, fmin((double)mark->rows - 1, y - 0.5));
+    size_t k0 = (size_t)k, m0 = (size_t)m;
+    size_t k1 = k0 + 1 < mark->columns ? k0 + 1 : k0, m1 = m0 + 1 < mark->rows ? m0 + 1 : m0;
+    double low = share[k0 * mark->rows + m0] * (1 - (k - (double)k0)) +
+                 share[k1 * mark->rows + m0] * (k - (double)k0);
+    double high = share[k0 * mark->rows + m1] * (1 - (k - (double)k0)) +
+                  share[k1 * mark->rows + m1] * (k - (double)k0);
+
+    return low + (m - (double)m0) * (high - low);
+}
+
+static uint32_t
+dot_of(TbTheme theme, double share)
+{
+    TbColour c = tb_style_scale(theme, share);
+
+    return (uint32_t)lround(c.red * 255) << 16 | (uint32_t)lround(c.green * 255) << 8 |
+           (uint32_t)lround(c.blue * 255);
+}
+
+static cairo_surface_t *
+image_of(const TbPicture *picture, const TbMark *mark, TbTheme theme)
+{
+    enum { STEPS = 256 };
+    const double *share = picture->shares + mark->first_share;
+    cairo_surface_t *image = cairo_image_surface_create(
+        CAIRO_FORMAT_RGB24, (int)mark->columns * DOTS, (int)mark->rows * DOTS);
+    int stride = cairo_image_surface_get_stride(image);
+    unsigned char *bytes = cairo_image_surface_get_data(image);
+    uint32_t scale[STEPS];
+
+    for (int i = 0; i < STEPS; i++)
+        scale[i] = dot_of(theme, (double)i / (STEPS - 1));
+    for (size_t y = 0; bytes != NULL && y < mark->rows * DOTS; y++) {
+        uint32_t *row = (uint32_t *)(void *)(bytes + y * (size_t)stride);
+        /* the first row of an image is its top */
+        double up = (double)mark->rows - ((double)y + 0.5) / DOTS;
+
+        for (size_t x = 0; x < mark->columns * DOTS; x++) {
+            double at = share_at(share, mark, ((double)x + 0.5) / DOTS, up);
+
+            row[x] = scale[(size_t)lround(fmax(0, fmin(1, at)) * (STEPS - 1))];
+        }
+    }
+    cairo_surface_mark_dirty(image);
+    return image;
+}
+
+static void
+paint_raster(cairo_t *cairo, const TbPicture *picture, const TbMark *mark, TbTheme theme)
+{
+    const TbVec2 *corner = picture->points + picture->loops[mark->first_loop].first;
+    cairo_surface_t *image = image_of(picture, mark, theme);
+
+    cairo_save(cairo);
+    cairo_translate(cairo, corner[0].x, corner[0].y);
+    cairo_scale(cairo, (corner[2].x - corner[0].x) / (double)(mark->columns * DOTS),
+                (corner[2].y - corner[0].y) / (double)(mark->rows * DOTS));
+    cairo_set_source_surface(cairo, image, 0, 0);
+    cairo_pattern_set_filter(cairo_get_source(cairo), CAIRO_FILTER_BILINEAR);
+    cairo_pattern_set_extend(cairo_get_source(cairo), CAIRO_EXTEND_PAD);
+    cairo_rectangle(cairo, 0, 0, (double)mark->columns * DOTS, (double)mark->rows * DOTS);
+    cairo_fill(cairo);
+    cairo_restore(cairo);
+    cairo_surface_destroy(image);
+}
+
+/* ---- pictures ---- */
+
 /** Clips come in pairs, on and off; see tb_picture_clip(). */
 static void
 paint_clip(cairo_t *cairo, const TbPicture *picture, const TbMark *mark)
@@ -187,11 +268,17 @@ paint_clip(cairo_t *cairo, const TbPicture *picture, const TbMark *mark)
 void
 tb_paint_picture(cairo_t *cairo, const TbPicture *picture, TbTheme theme)
 {
-    PangoContext *context = exact_context(cairo);
-
     use_ink(cairo, theme, TB_INK_PAPER);
     cairo_rectangle(cairo, 0, 0, picture->width, picture->height);
     cairo_fill(cairo);
+    tb_paint_marks(cairo, picture, theme);
+}
+
+void
+tb_paint_marks(cairo_t *cairo, const TbPicture *picture, TbTheme theme)
+{
+    PangoContext *context = exact_context(cairo);
+
     for (size_t i = 0; i < picture->mark_count; i++) {
         const TbMark *mark = &picture->marks[i];
 
@@ -214,6 +301,9 @@ tb_paint_picture(cairo_t *cairo, const TbPicture *picture, TbTheme theme)
             break;
         case TB_MARK_CLIP:
             paint_clip(cairo, picture, mark);
+            break;
+        case TB_MARK_RASTER:
+            paint_raster(cairo, picture, mark, theme);
             break;
         }
     }

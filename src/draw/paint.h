@@ -17,6 +17,9 @@
  */
 void tb_paint_picture(cairo_t *cairo, const TbPicture *picture, TbTheme theme);
 
+/** The same without paper: what lies over another picture. */
+void tb_paint_marks(cairo_t *cairo, const TbPicture *picture, TbTheme theme);
+
 /** A measurer by the painter's own fonts; lives until tb_paint_measurer_free(). */
 typedef struct TbPaintMeasurer TbPaintMeasurer;
 

@@ -22,6 +22,7 @@ tb_picture_clear(TbPicture *picture)
     tb_free(picture->points);
     tb_free(picture->loops);
     tb_free(picture->texts);
+    tb_free(picture->shares);
     tb_picture_init(picture, 0, 0);
 }
 
@@ -224,6 +225,30 @@ tb_picture_unclip(TbPicture *picture)
     keep_mark(picture, (TbMark){.kind = TB_MARK_CLIP});
 }
 
+void
+tb_picture_raster(
+    TbPicture *picture, TbVec2 low, TbVec2 high, const double share[], size_t columns, size_t rows)
+{
+    TbVec2 corner[4] = {low, {high.x, low.y}, high, {low.x, high.y}};
+    TbMark mark = {.kind = TB_MARK_RASTER,
+                   .first_loop = picture->loop_count,
+                   .loops = 1,
+                   .columns = columns,
+                   .rows = rows,
+                   .first_share = picture->share_count};
+
+    for (size_t i = 0; i < columns * rows; i++) {
+        void *shares = picture->shares;
+
+        if (!room(picture, &shares, &picture->share_room, picture->share_count, sizeof *share))
+            return;
+        picture->shares = shares;
+        picture->shares[picture->share_count++] = share[i];
+    }
+    keep_loop(picture, corner, 4);
+    keep_mark(picture, mark);
+}
+
 const char *
 tb_picture_string(const TbPicture *picture, size_t offset)
 {
@@ -328,6 +353,22 @@ put_loops(Dump *dump, const TbPicture *picture, const TbMark *mark)
     }
 }
 
+/** Cells as digits of 36, a column a word: a 36th of the scale is what a golden sees. */
+static void
+put_shares(Dump *dump, const TbPicture *picture, const TbMark *mark)
+{
+    static const char digit[] = "0123456789abcdefghijklmnopqrstuvwxyz";
+
+    for (size_t k = 0; k < mark->columns; k++) {
+        put(dump, " ");
+        for (size_t m = 0; m < mark->rows; m++) {
+            double share = picture->shares[mark->first_share + k * mark->rows + m];
+
+            put(dump, "%c", digit[(int)fmax(0, fmin(35, floor(share * 36)))]);
+        }
+    }
+}
+
 static void
 put_mark(Dump *dump, const TbPicture *picture, const TbMark *mark)
 {
@@ -365,6 +406,11 @@ put_mark(Dump *dump, const TbPicture *picture, const TbMark *mark)
     case TB_MARK_CLIP:
         put(dump, mark->loops > 0 ? "clip" : "unclip");
         put_loops(dump, picture, mark);
+        break;
+    case TB_MARK_RASTER:
+        put(dump, "raster %zux%zu", mark->columns, mark->rows);
+        put_loops(dump, picture, mark);
+        put_shares(dump, picture, mark);
         break;
     }
     if (mark->tag != 0)

@@ -22,7 +22,8 @@ typedef enum TbMarkKind {
     TB_MARK_LINE,
     TB_MARK_TEXT,
     TB_MARK_DOT,
-    TB_MARK_CLIP
+    TB_MARK_CLIP,
+    TB_MARK_RASTER
 } TbMarkKind;
 
 /** Where a text stands about its point. */
@@ -35,7 +36,8 @@ typedef struct TbMark {
     TbPen pen;
     double hatch_angle, hatch_step; /**< deg, mm; step 0: none */
     bool hatch_dotted;
-    size_t first_loop, loops; /**< of an area (closed) or line (open): in the picture's loops */
+    size_t first_loop, loops; /**< of an area (closed) or line (open): in the picture's loops; of a
+                                   clip or raster its rectangle */
     TbVec2 at;                /**< of a text (on its baseline's middle height) or dot */
     double size;              /**< pt of a text, mm radius of a dot */
     double turn;              /**< deg, of a text, counter-clockwise */
@@ -44,6 +46,8 @@ typedef struct TbMark {
     bool backed; /**< paper behind the text, so that hatch and lines stop short of it */
     size_t text; /**< offset in the picture's texts */
     size_t tag;  /**< offset in the picture's texts, of what a hit gives back; 0: nothing */
+    size_t columns, rows; /**< of a raster */
+    size_t first_share; /**< of a raster: in the picture's shares, by column, then row from below */
 } TbMark;
 
 typedef struct TbPicture {
@@ -57,6 +61,8 @@ typedef struct TbPicture {
     size_t loop_count, loop_room;
     char *texts;
     size_t text_used, text_room;
+    double *shares; /**< of rasters: 0 the near end of the scale, 1 the far one */
+    size_t share_count, share_room;
 } TbPicture;
 
 void tb_picture_init(TbPicture *picture, double width, double height);
@@ -108,6 +114,16 @@ void tb_picture_level(TbPicture *picture, TbVec2 at, double size, TbLevel level)
 /** Marks from here on are clipped to a rectangle; end with tb_picture_unclip(). Not nested. */
 void tb_picture_clip(TbPicture *picture, TbVec2 a, TbVec2 b);
 void tb_picture_unclip(TbPicture *picture);
+
+/**
+ * Cells of a scale from near (0, dark) to far (1, light), evenly over a rectangle and smooth
+ * between their middles.
+ *
+ * @param low,high the rectangle's top left and bottom right
+ * @param share    columns x rows, by column, then row from the bottom up
+ */
+void tb_picture_raster(
+    TbPicture *picture, TbVec2 low, TbVec2 high, const double share[], size_t columns, size_t rows);
 
 const char *tb_picture_string(const TbPicture *picture, size_t offset);
 

@@ -2,6 +2,8 @@
 
 #include "draw/style.h"
 
+#include "draw/lab.h"
+
 #include <math.h>
 
 static const struct {
@@ -20,6 +22,7 @@ static const struct {
     [TB_INK_SHORT] = {"short", 0xC2410C, 0xFF8A5C, 0xC2410C, 1},
     [TB_INK_OPEN] = {"open", 0x6B7280, 0x9AA1AB, 0x666666, 1},
     [TB_INK_BAND] = {"band", 0xC2410C, 0xFF8A5C, 0xC2410C, 0.13},
+    [TB_INK_BAND_WATCH] = {"band watch", 0xA16207, 0xE8B84A, 0xA16207, 0.13},
     [TB_INK_INTERVAL] = {"interval", 0x1D6FA5, 0x6FB6E8, 0x1D6FA5, 0.15},
     [TB_INK_HOT] = {"hot", 0xF3E1D6, 0x3A2E28, 0xF3EAE4, 1},
     [TB_INK_STRUCTURE] = {"structure", 0xE1E6EC, 0x2A3038, 0xE9EDF1, 1},
@@ -186,6 +189,25 @@ tb_style_theme_on(double luminance, bool high_contrast)
     if (high_contrast)
         return light ? TB_THEME_LIGHT_CONTRAST : TB_THEME_DARK_CONTRAST;
     return light ? TB_THEME_LIGHT : TB_THEME_DARK;
+}
+
+TbColour
+tb_style_scale(TbTheme theme, double share)
+{
+    /* near and far; hues of selection blue and of the paper. Dark stays under its labels. */
+    static const TbLab ends[][2] = {
+        [TB_THEME_LIGHT] = {{34, -6, -30}, {97, 0, 2}},
+        [TB_THEME_DARK] = {{7, -1, -6}, {48, -5, -14}},
+        [TB_THEME_PRINT] = {{34, -6, -30}, {100, 0, 0}},
+        [TB_THEME_LIGHT_CONTRAST] = {{34, -6, -30}, {100, 0, 0}},
+        [TB_THEME_DARK_CONTRAST] = {{2, 0, -2}, {48, -5, -14}},
+        [TB_THEME_GREY] = {{34, 0, 0}, {100, 0, 0}},
+    };
+    const TbLab near = ends[theme][0], far = ends[theme][1];
+    double k = fmax(0, fmin(1, share));
+
+    return tb_lab_colour((TbLab){near.lightness + k * (far.lightness - near.lightness),
+                                 near.a + k * (far.a - near.a), near.b + k * (far.b - near.b)});
 }
 
 TbPenStyle

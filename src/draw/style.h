@@ -23,9 +23,10 @@ typedef enum TbInk {
     TB_INK_WATCH,
     TB_INK_SHORT,
     TB_INK_OPEN,
-    TB_INK_BAND,     /**< pale fill behind a finding's range */
-    TB_INK_INTERVAL, /**< pale fill between the ends of an interval */
-    TB_INK_HOT,      /**< pale class fills ... */
+    TB_INK_BAND,       /**< pale fill behind a finding's range */
+    TB_INK_BAND_WATCH, /**< the same where it is only watched */
+    TB_INK_INTERVAL,   /**< pale fill between the ends of an interval */
+    TB_INK_HOT,        /**< pale class fills ... */
     TB_INK_STRUCTURE,
     TB_INK_COVER,
     TB_INK_LINE,
@@ -69,6 +70,13 @@ TbTheme tb_style_theme_on(double luminance, bool high_contrast);
 
 /** Relative luminance of a colour, 0 to 1, its alpha left aside. */
 double tb_style_luminance(TbColour colour);
+
+/**
+ * The scale of gap maps: lightness falls evenly towards the neighbour, in one hue.
+ *
+ * @param share 0 near (dark) to 1 far (light)
+ */
+TbColour tb_style_scale(TbTheme theme, double share);
 
 typedef enum TbPen {
     TB_PEN_NONE,

@@ -239,7 +239,10 @@ start_band(Band *band, const Job *job, size_t first)
         for (size_t k = 0; k < ask->angle_count; k++) {
             size_t i = row * ask->angle_count + k;
 
-            band->point[i] = tb_disc_point(&disc, -M_PI + ((double)k + 0.5) * step, true, NULL);
+            band->point[i] =
+                ask->points != NULL
+                    ? ask->points[first * ask->angle_count + i]
+                    : tb_disc_point(&disc, -M_PI + ((double)k + 0.5) * step, true, NULL);
             band->gap[i] = (double)INFINITY;
             band->box = tb_box3_with_point(band->box, band->point[i]);
         }

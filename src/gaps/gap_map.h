@@ -13,8 +13,9 @@ typedef struct TbGapMapAsk {
     const TbSolid *other;
     const double *stations; /**< ascending */
     size_t station_count;
-    size_t angle_count; /**< angles -pi + (k + 1/2) 2 pi / count, the in-plane normal's */
-    double beyond;      /**< mm, above 0: distances above this are only known to be above it */
+    size_t angle_count;   /**< angles -pi + (k + 1/2) 2 pi / count, the in-plane normal's ... */
+    const TbVec3 *points; /**< ... unless these are given, by station then angle; or NULL */
+    double beyond;        /**< mm, above 0: distances above this are only known to be above it */
     const TbLeaveOut *leave_out; /**< ports at which the two join; NULL: none */
     size_t leave_out_count;
     TbWork *work;

@@ -8,16 +8,25 @@
 
 #include "study/measure.h"
 
-/** Columns stand evenly over the path, its ends included; rows as TbGapMapAsk has them. */
+/** Points of a path's outside, evenly by station and by angle about the path (outline.h). */
+typedef struct TbRingPoints {
+    size_t columns, rows;
+    TbVec3 point[]; /**< by column, then row */
+} TbRingPoints;
+
+/** Of a form as it stands: for all its gap maps. @param columns,rows 2 or more; 4 or more */
+TbEntry *tb_measure_ring_points(TbCache *cache, const TbEntry *form, size_t columns, size_t rows);
+
+/** Columns stand evenly over the path, its ends included; rows as TbRingPoints has them. */
 typedef struct TbGapCells {
     size_t columns, rows;
     double gap[]; /**< mm, by column then row; INFINITY beyond reach and where it is left out */
 } TbGapCells;
 
 typedef struct TbGapCellsAsk {
-    TbPairAsk pair;       /**< a is the path; keep and want are not read */
-    size_t columns, rows; /**< 2 or more; 4 or more */
-    double beyond;        /**< mm: what is further off does not matter */
+    TbPairAsk pair;        /**< a is the path; keep and want are not read */
+    const TbEntry *points; /**< a's ring points, settled */
+    double beyond;         /**< mm: what is further off does not matter */
 } TbGapCellsAsk;
 
 /** The value is a TbGapCells. Made on one thread: neighbours are many. */

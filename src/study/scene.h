@@ -111,7 +111,8 @@ double tb_scene_curve_at(const TbSceneCurve *curve, double station);
 typedef struct TbSceneLimit {
     double value;
     char *label;
-    char *tag; /**< of the curve it belongs to, or "" */
+    char *tag;       /**< of the curve it belongs to, or "" */
+    double from, to; /**< stations between which it matters; both 0: everywhere */
 } TbSceneLimit;
 
 typedef struct TbSceneBand {

@@ -90,6 +90,16 @@ findings_of(const TbCase *theirs)
     return results;
 }
 
+/* The strip is about one path: its name before a sentence is left out. */
+static char *
+say_here(const TbAlong *strip, const TbFinding *finding)
+{
+    g_autofree char *text = tb_say_finding(strip->results, finding, false);
+    g_autofree char *name = g_strdup_printf("%s: ", tb_placed_name(strip->placed));
+
+    return g_strdup(g_str_has_prefix(text, name) ? text + strlen(name) : text);
+}
+
 /* Findings of a rule that do not hold, as bands with their sentence. */
 static void
 add_finding_bands(const TbAlong *strip, TbSceneChart *chart, const char *rule)
@@ -102,7 +112,7 @@ add_finding_bands(const TbAlong *strip, TbSceneChart *chart, const char *rule)
             finding->level == TB_LEVEL_HOLDS || isnan(finding->place.from))
             continue;
         tb_strip_add_band(chart, finding->place.from, finding->place.to, finding->level,
-                          tb_say_finding(strip->results, finding, false), finding->id);
+                          say_here(strip, finding), finding->id);
     }
 }
 

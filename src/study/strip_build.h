@@ -34,7 +34,7 @@ typedef struct TbAlong {
     size_t item;              /**< its index */
     const TbResults *results; /**< findings about it */
     GArray *near;             /**< of TbAlongNear, worst first */
-    TbEntry *table, *discs;
+    TbEntry *table, *discs, *points;
     TbSceneStrip *strip;
 } TbAlong;
 

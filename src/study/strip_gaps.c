@@ -10,8 +10,11 @@
 #include <math.h>
 #include <string.h>
 
-/* mm. Gaps above this are not worth room on a chart: no keep is that large. */
-#define GAP_CEILING 120.0
+/* mm. Neighbours further off are not worth a curve: no keep is that large. */
+#define NEIGHBOUR_NEAR 120.0
+
+/* mm above the largest keep: what is further off does not matter on a chart. */
+#define ABOVE_KEEP 40.0
 
 /* Neighbours on one chart, the worst ones. */
 #define MOST_NEIGHBOURS 8
@@ -36,7 +39,7 @@ tb_strip_find_neighbours(const TbAlong *strip)
         const TbGap *gap = strip->in->gaps[i] == NULL ? NULL : strip->in->gaps[i]->value;
         TbAlongNear near = {.pair = pair, .turned = pair->b == strip->item, .gap = gap};
 
-        if (gap == NULL || gap->nothing || gap->lower > GAP_CEILING ||
+        if (gap == NULL || gap->nothing || gap->lower > NEIGHBOUR_NEAR ||
             (pair->a != strip->item && pair->b != strip->item))
             continue;
         near.other = &strip->stand->items[near.turned ? pair->a : pair->b];
@@ -146,14 +149,30 @@ add_stretches(const TbAlong *strip, TbSceneChart *chart, const TbAlongNear *near
 
 /* ---- curves ---- */
 
-/* Neighbours of one keep share its line. */
-static bool
-has_limit(const TbSceneChart *chart, double value)
+/* The line of a keep, shared by the neighbours of one keep; it runs where one of them is near. */
+static void
+add_keep(TbSceneChart *chart, const TbAlongNear *near, const char *keep)
 {
+    const TbProfile *profile = near->profile->value;
+    double wanted = near->pair->gap;
+    double from = INFINITY, to = -INFINITY;
+
+    for (size_t i = 0; i < profile->count; i++)
+        if (!profile->points[i].left_out && profile->points[i].upper < wanted + ABOVE_KEEP) {
+            from = fmin(from, profile->points[i].station);
+            to = fmax(to, profile->points[i].station);
+        }
+    if (!(from <= to))
+        return;
     for (size_t i = 0; i < chart->limit_count; i++)
-        if (chart->limits[i].value == value)
-            return true;
-    return false;
+        if (chart->limits[i].value == wanted) {
+            chart->limits[i].from = fmin(chart->limits[i].from, from);
+            chart->limits[i].to = fmax(chart->limits[i].to, to);
+            return;
+        }
+    tb_strip_add_limit(chart, wanted, g_strdup_printf(_("keep %s mm"), keep), "");
+    chart->limits[chart->limit_count - 1].from = from;
+    chart->limits[chart->limit_count - 1].to = to;
 }
 
 static void
@@ -177,18 +196,18 @@ add_curve(TbSceneChart *chart, const TbAlongNear *near)
         curve->value[i] = point->left_out ? (double)NAN : point->upper;
         curve->low[i] = point->left_out ? (double)NAN : point->lower;
     }
-    if (!has_limit(chart, wanted))
-        tb_strip_add_limit(chart, wanted, g_strdup_printf(_("keep %s mm"), keep), "");
+    add_keep(chart, near, keep);
 }
 
 TbStatus
 tb_strip_fill_gaps(const TbAlong *strip, TbSceneChart *chart, TbFault *fault)
 {
     (void)fault;
-    chart->ceiling = GAP_CEILING;
+    chart->ceiling = 0;
     for (guint i = 0; i < strip->near->len; i++) {
         const TbAlongNear *near = &g_array_index(strip->near, TbAlongNear, i);
 
+        chart->ceiling = fmax(chart->ceiling, near->pair->gap + ABOVE_KEEP);
         add_curve(chart, near);
         if (add_stretches(strip, chart, near, true) == 0)
             add_stretches(strip, chart, near, false);

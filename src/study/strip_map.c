@@ -36,16 +36,19 @@ columns_of(const TbAlong *strip)
 void
 tb_strip_promise_map(TbAlong *strip, int round)
 {
-    if (round > 0)
+    if (round == 0) {
+        strip->points =
+            tb_measure_ring_points(strip->study->cache, strip->placed->entry, columns_of(strip),
+                                   strip->ask->coarse ? COARSE_ROWS : ROWS);
         return;
+    }
     for (guint i = 0; i < strip->near->len; i++) {
         TbAlongNear *near = &g_array_index(strip->near, TbAlongNear, i);
         double width = tb_ask_width(strip->ask);
         TbGapCellsAsk ask = {.pair = near->turned
                                          ? tb_case_pair_ask_turned(strip->in, near->pair, width)
                                          : tb_case_pair_ask(strip->in, near->pair, width),
-                             .columns = columns_of(strip),
-                             .rows = strip->ask->coarse ? COARSE_ROWS : ROWS,
+                             .points = strip->points,
                              .beyond = near->pair->gap + REACH};
 
         near->map = tb_measure_gap_cells(strip->study->cache, &ask, NULL);

@@ -68,37 +68,37 @@ area_of(const TbStationRow *row)
     return row->area;
 }
 
-/* Between two given sections the radius of equal area r neither falls nor grows faster than
- * k = tan(limit / 2), so r0 <= r <= r1, r <= r0 + k x and r >= r1 - k (length - x): no area curve
- * through both sections that obeys the rules lies outside of this, and each point of it lies on one
- * that does. Where the two sections themselves break a rule nothing is allowed. */
+/* Both ends are given, by what the path joins. Between them the radius of equal area r neither
+ * falls nor grows faster than k = tan(limit / 2), so r0 <= r <= r1, r <= r0 + k s and r >= r1 - k
+ * (L - s): no area curve between the ends that obeys the rules leaves this, and each point of it
+ * lies on one that does. Where the ends themselves break a rule nothing is allowed. */
 static void
-allow_span(TbSceneAllowed *allowed, const TbLaw *law, const TbLawSpan *span, double k)
+allow(const TbSweep *sweep, double k, TbSceneAllowed *allowed)
 {
-    double r0 = sqrt(tb_law_at(law, span->start).area / G_PI);
-    double r1 = sqrt(tb_law_at(law, span->start + span->length).area / G_PI);
-    size_t count = (size_t)ceil(span->length / ALLOWED_STEP) + 1;
-    bool possible = r1 >= r0 && r1 <= r0 + k * span->length;
+    double length = tb_sweep_length(sweep);
+    double r0 = sqrt(tb_law_at(tb_sweep_law(sweep), 0).area / G_PI);
+    double r1 = sqrt(tb_law_at(tb_sweep_law(sweep), length).area / G_PI);
+    bool possible = r1 >= r0 && r1 <= r0 + k * length;
+    size_t count = (size_t)ceil(length / ALLOWED_STEP) + 1;
 
-    allowed->station = g_renew(double, allowed->station, allowed->count + count);
-    allowed->low = g_renew(double, allowed->low, allowed->count + count);
-    allowed->high = g_renew(double, allowed->high, allowed->count + count);
+    allowed->count = count;
+    allowed->station = g_new(double, count);
+    allowed->low = g_new(double, count);
+    allowed->high = g_new(double, count);
     for (size_t i = 0; i < count; i++) {
-        double x = span->length * (double)i / (double)(count - 1);
-        double low = fmax(r0, r1 - k * (span->length - x));
-        double high = fmin(r1, r0 + k * x);
-        size_t at = allowed->count++;
+        double s = length * (double)i / (double)(count - 1);
+        double low = fmax(r0, r1 - k * (length - s));
+        double high = fmin(r1, r0 + k * s);
 
-        allowed->station[at] = span->start + x;
-        allowed->low[at] = possible ? G_PI * low * low : (double)NAN;
-        allowed->high[at] = possible ? G_PI * high * high : (double)NAN;
+        allowed->station[i] = s;
+        allowed->low[i] = possible ? G_PI * low * low : (double)NAN;
+        allowed->high[i] = possible ? G_PI * high * high : (double)NAN;
     }
 }
 
 TbStatus
 tb_strip_fill_area(const TbAlong *strip, TbSceneChart *chart, TbFault *fault)
 {
-    const TbLaw *law = tb_sweep_law(tb_placed_drawn(strip->placed)->sweep);
     double limit = limits_of(strip).cone;
     g_autofree char *text = tb_scene_number(limit * 180 / G_PI, 1);
 
@@ -106,11 +106,9 @@ tb_strip_fill_area(const TbAlong *strip, TbSceneChart *chart, TbFault *fault)
     add_column(strip, chart, _("inner area"), area_of);
     if (!tb_check_is_outlet(strip->placed->item))
         return TB_OK;
-    for (size_t i = 0; i < tb_law_span_count(law); i++)
-        if (tb_law_span(law, i)->length > 0)
-            allow_span(&chart->allowed, law, tb_law_span(law, i), tan(limit / 2));
+    allow(tb_placed_drawn(strip->placed)->sweep, tan(limit / 2), &chart->allowed);
     chart->allowed.label =
-        g_strdup_printf(_("allowed between given sections: growth up to %s deg"), text);
+        g_strdup_printf(_("allowed between the ends: growth up to %s deg"), text);
     return TB_OK;
 }
 

@@ -4,6 +4,8 @@
 
 #include "study/strip_build.h"
 
+#include "study/say.h"
+
 #include <glib/gi18n-lib.h>
 #include <math.h>
 
@@ -91,6 +93,7 @@ tb_strip_say(const TbSceneStrip *strip, const TbSceneChart *chart)
     if (chart->map != NULL && strip->coarse)
         g_string_append_printf(text, " %s", _("Coarse while something moves."));
     for (size_t i = 0; i < chart->band_count; i++)
-        g_string_append_printf(text, "%s%s.", text->len > 0 ? " " : "", chart->bands[i].text);
+        g_string_append_printf(text, "%s%s: %s.", text->len > 0 ? " " : "",
+                               tb_say_level(chart->bands[i].level), chart->bands[i].text);
     return g_string_free(text, FALSE);
 }

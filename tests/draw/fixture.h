@@ -209,10 +209,10 @@ fixture_strip(Fixture *f)
                                       .count = 121,
                                       .name = labels[k],
                                       .keep = k >= 2 ? 12.5 * k : (double)NAN};
-    f->limits[0] = (TbSceneLimit){7, "limit 7°", "x"};
-    f->limits[1] = (TbSceneLimit){12, "keep 12, structure", "x"};
-    f->limits[2] = (TbSceneLimit){30, "keep 30, brake", "x"};
-    f->limits[3] = (TbSceneLimit){50, "keep 50, harness", "x"};
+    f->limits[0] = (TbSceneLimit){.value = 7, .label = "limit 7°", .tag = "x"};
+    f->limits[1] = (TbSceneLimit){.value = 12, .label = "keep 12, structure", .tag = "x"};
+    f->limits[2] = (TbSceneLimit){.value = 30, .label = "keep 30, brake", .tag = "x"};
+    f->limits[3] = (TbSceneLimit){.value = 50, .label = "keep 50, harness", .tag = "x"};
     f->bands[0] = (TbSceneBand){210, 252.4, TB_LEVEL_SHORT, "shrinks 2.3 %", "area-shrinks/x//"};
     f->bands[1] = (TbSceneBand){255, 283, TB_LEVEL_SHORT, "cone 10.0°, limit 7°", "growth/x//"};
     f->bands[2] = (TbSceneBand){104, 140, TB_LEVEL_SHORT, "Brake line: 26.0 of 30 mm", "gap/b//"};

@@ -1,0 +1,309 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+#include "draw/chart_private.h"
+
+#include "base/mem.h"
+#include "base/text.h"
+#include "draw/sheet.h"
+
+#include <math.h>
+#include <string.h>
+
+/* ---- axes ---- */
+
+double
+tb_plot__x(const TbPlot *plot, double station)
+{
+    return plot->box.low.x +
+           (plot->box.high.x - plot->box.low.x) * (station - plot->from) / (plot->to - plot->from);
+}
+
+double
+tb_plot__y(const TbPlot *plot, double value)
+{
+    double share = (value - plot->value.low) / (plot->value.high - plot->value.low);
+
+    return plot->box.high.y - (plot->box.high.y - plot->box.low.y) * share;
+}
+
+/** What a chart's curves, limits and band span. */
+static void
+span_of(const TbSceneChart *chart, double *low, double *high)
+{
+    double ceiling = isnan(chart->ceiling) ? (double)INFINITY : chart->ceiling;
+
+    for (size_t i = 0; i < chart->curve_count; i++)
+        for (size_t k = 0; k < chart->curves[i].count; k++) {
+            double v = chart->curves[i].value[k];
+
+            if (isnan(v))
+                continue;
+            *low = fmin(*low, fmin(v, ceiling));
+            *high = fmax(*high, fmin(v, ceiling));
+        }
+    for (size_t i = 0; i < chart->allowed.count; i++)
+        if (!isnan(chart->allowed.high[i]))
+            *high = fmax(*high, chart->allowed.high[i]);
+    for (size_t i = 0; i < chart->limit_count; i++) {
+        *low = fmin(*low, chart->limits[i].value);
+        *high = fmax(*high, chart->limits[i].value);
+    }
+}
+
+/** Air above the highest value, as a share of the range. */
+#define HEAD_ROOM 0.08
+
+TbAxis
+tb_plot__value_axis(const TbSceneChart *chart, double height)
+{
+    double low = chart->zero_matters ? 0 : INFINITY;
+    double high = chart->zero_matters ? 0 : -INFINITY;
+    double air;
+    TbAxis axis;
+
+    span_of(chart, &low, &high);
+    if (!(low <= high))
+        low = high = 0;
+    axis = tb_axis_for(low, high, (int)fmax(2, height / 9));
+    /* low charts have few ticks: what lies between the last one and the highest value is not worth
+     * their room */
+    air = HEAD_ROOM * (high - low);
+    if (high > low) {
+        axis.high = fmin(axis.high, high + air);
+        axis.low = low < 0 ? fmax(axis.low, low - air) : axis.low;
+    }
+    return axis;
+}
+
+/* ---- what lies below the curves ---- */
+
+void
+tb_plot__named(const TbPlot *plot)
+{
+    for (size_t i = 0; i < plot->strip->named_count; i++) {
+        double x = tb_plot__x(plot, plot->strip->named_at[i]);
+
+        if (x >= plot->box.low.x && x <= plot->box.high.x)
+            tb_picture_segment(plot->picture, tb_vec2(x, plot->box.low.y),
+                               tb_vec2(x, plot->box.high.y), TB_PEN_HIDDEN, TB_INK_QUIET);
+    }
+}
+
+static void
+draw_grid(const TbPlot *plot)
+{
+    TbPicture *picture = plot->picture;
+    TbTextStyle style = {.size = TB_PT_SMALL, .ink = TB_INK_QUIET, .anchor = TB_ANCHOR_RIGHT};
+    double first = tb_axis_first_tick(&plot->value, plot->value.low);
+
+    for (double v = first; v <= plot->value.high + 1e-9 * plot->value.step; v += plot->value.step) {
+        double y = tb_plot__y(plot, v);
+        char text[TB_TEXT_NUMBER];
+
+        tb_picture_segment(picture, tb_vec2(plot->box.low.x, y), tb_vec2(plot->box.high.x, y),
+                           TB_PEN_GRID, TB_INK_GRID);
+        tb_text_fixed(v, plot->value.decimals, text);
+        tb_picture_text(picture, tb_vec2(plot->box.low.x - 1.5, y), style, text);
+    }
+    for (double s = tb_axis_first_tick(&plot->station, plot->from); s <= plot->to + 1e-9;
+         s += plot->station.step)
+        tb_picture_segment(picture, tb_vec2(tb_plot__x(plot, s), plot->box.low.y),
+                           tb_vec2(tb_plot__x(plot, s), plot->box.high.y), TB_PEN_GRID,
+                           TB_INK_GRID);
+    if (plot->value.low < 0 && plot->value.high > 0)
+        tb_picture_segment(picture, tb_vec2(plot->box.low.x, tb_plot__y(plot, 0)),
+                           tb_vec2(plot->box.high.x, tb_plot__y(plot, 0)), TB_PEN_FRAME,
+                           TB_INK_QUIET);
+}
+
+static TbInk
+band_ink(TbLevel level)
+{
+    return level == TB_LEVEL_SHORT || level == TB_LEVEL_OPEN ? TB_INK_BAND : TB_INK_BAND_WATCH;
+}
+
+void
+tb_plot__bands(const TbPlot *plot)
+{
+    for (size_t i = 0; i < plot->chart->band_count; i++) {
+        const TbSceneBand *band = &plot->chart->bands[i];
+        double a = tb_plot__x(plot, fmax(plot->from, band->from));
+        double b = tb_plot__x(plot, fmin(plot->to, band->to));
+        bool chosen = plot->selected != NULL && band->finding != NULL &&
+                      strcmp(band->finding, plot->selected) == 0;
+
+        if (band->to < plot->from || band->from > plot->to)
+            continue;
+        /* a range of no length is still seen */
+        if (b - a < 1) {
+            a = fmax(plot->box.low.x, (a + b) / 2 - 0.5);
+            b = fmin(plot->box.high.x, a + 1);
+        }
+        tb_picture_rectangle(plot->picture, tb_vec2(a, plot->box.low.y),
+                             tb_vec2(b, plot->box.high.y),
+                             (TbAreaStyle){.fill = band_ink(band->level),
+                                           .edge = TB_INK_SELECT,
+                                           .pen = chosen ? TB_PEN_GAP : TB_PEN_NONE},
+                             band->finding);
+    }
+}
+
+/** A run of the allowed band, from one told station to before another. */
+static void
+draw_allowed_run(const TbPlot *plot, size_t from, size_t to)
+{
+    const TbSceneAllowed *allowed = &plot->chart->allowed;
+    size_t count = to - from;
+    TbVec2 *p = tb_alloc_array(2 * count, sizeof *p);
+
+    if (p == NULL) {
+        plot->picture->status = TB_E_MEMORY;
+        return;
+    }
+    for (size_t i = 0; i < count; i++) {
+        double x = tb_plot__x(plot, allowed->station[from + i]);
+
+        p[i] = tb_vec2(x, tb_plot__y(plot, allowed->low[from + i]));
+        p[2 * count - 1 - i] = tb_vec2(x, tb_plot__y(plot, allowed->high[from + i]));
+    }
+    tb_picture_area(plot->picture, p, &(TbLoopSpan){0, 2 * count}, 1,
+                    (TbAreaStyle){.fill = TB_INK_INTERVAL, .pen = TB_PEN_NONE}, NULL);
+    tb_free(p);
+}
+
+static void
+draw_allowed(const TbPlot *plot)
+{
+    const TbSceneAllowed *allowed = &plot->chart->allowed;
+    size_t from = 0;
+
+    for (size_t i = 0; i <= allowed->count; i++) {
+        if (i < allowed->count && !isnan(allowed->low[i]))
+            continue;
+        if (i > from + 1)
+            draw_allowed_run(plot, from, i);
+        from = i + 1;
+    }
+}
+
+/* ---- curves ---- */
+
+/** Draw the runs of a curve that are numbers, no higher than the chart. */
+static void
+draw_curve(const TbPlot *plot, const TbSceneCurve *curve, size_t k, TbPlacer *placer)
+{
+    TbVec2 *run = tb_alloc_array(curve->count > 0 ? curve->count : 1, sizeof *run);
+    size_t used = 0;
+
+    if (run == NULL) {
+        plot->picture->status = TB_E_MEMORY;
+        return;
+    }
+    for (size_t i = 0; i <= curve->count; i++) {
+        bool ends = i == curve->count || isnan(curve->value[i]);
+
+        if (!ends) {
+            run[used++] =
+                tb_vec2(tb_plot__x(plot, curve->station[i]), tb_plot__y(plot, curve->value[i]));
+        } else {
+            tb_picture_line(plot->picture, run, used, tb_style_curve_pen(k), tb_style_curve_ink(k),
+                            curve->tag);
+            if (used >= 2)
+                tb_placer_ink_line(placer, run, used, false, 6);
+            used = 0;
+        }
+    }
+    tb_free(run);
+}
+
+/** The interval's pale band between lower and upper, where it is wide enough to be seen. */
+static void
+draw_interval(const TbPlot *plot, const TbSceneCurve *curve)
+{
+    for (size_t i = 0; curve->low != NULL && i + 1 < curve->count; i++) {
+        TbVec2 p[4];
+
+        if (isnan(curve->value[i]) || isnan(curve->value[i + 1]) ||
+            tb_plot__y(plot, curve->low[i]) - tb_plot__y(plot, curve->value[i]) < 0.1)
+            continue;
+        p[0] = tb_vec2(tb_plot__x(plot, curve->station[i]), tb_plot__y(plot, curve->value[i]));
+        p[1] =
+            tb_vec2(tb_plot__x(plot, curve->station[i + 1]), tb_plot__y(plot, curve->value[i + 1]));
+        p[2] = tb_vec2(p[1].x, tb_plot__y(plot, curve->low[i + 1]));
+        p[3] = tb_vec2(p[0].x, tb_plot__y(plot, curve->low[i]));
+        tb_picture_area(plot->picture, p, &(TbLoopSpan){0, 4}, 1,
+                        (TbAreaStyle){.fill = TB_INK_INTERVAL, .pen = TB_PEN_NONE}, NULL);
+    }
+}
+
+/** All lines first, so that a label's paper covers the next line. */
+static void
+draw_limits(const TbPlot *plot, TbPlacer *placer)
+{
+    for (size_t i = 0; i < plot->chart->limit_count; i++) {
+        double y = tb_plot__y(plot, plot->chart->limits[i].value);
+        bool whole = plot->chart->limits[i].to <= plot->chart->limits[i].from;
+        TbVec2 line[2] = {
+            {whole ? plot->box.low.x : tb_plot__x(plot, plot->chart->limits[i].from), y},
+            {whole ? plot->box.high.x : tb_plot__x(plot, plot->chart->limits[i].to), y}};
+
+        tb_picture_line(plot->picture, line, 2, TB_PEN_LIMIT, TB_INK_INK,
+                        plot->chart->limits[i].tag);
+        tb_placer_ink_line(placer, line, 2, false, 3);
+    }
+}
+
+/* ---- the whole ---- */
+
+void
+tb_plot__head(const TbPlot *plot)
+{
+    double y = plot->box.low.y + 2;
+
+    y += tb_sheet_paragraph(plot->picture, tb_vec2(plot->left, y), TB_PLOT_TITLE,
+                            (TbTextStyle){.size = TB_PT_TEXT, .ink = TB_INK_INK, .bold = true},
+                            plot->chart->title, plot->measurer);
+    tb_picture_text(plot->picture, tb_vec2(plot->left, y + 4.5),
+                    (TbTextStyle){.size = TB_PT_SMALL, .ink = TB_INK_QUIET}, plot->chart->unit);
+}
+
+static void
+draw_curves(const TbPlot *plot, TbPlacer *placer)
+{
+    tb_plot__bands(plot);
+    draw_grid(plot);
+    tb_plot__named(plot);
+    tb_picture_clip(plot->picture, plot->box.low, plot->box.high);
+    draw_allowed(plot);
+    for (size_t k = 0; k < plot->chart->curve_count; k++)
+        draw_interval(plot, &plot->chart->curves[k]);
+    for (size_t k = 0; k < plot->chart->curve_count; k++)
+        draw_curve(plot, &plot->chart->curves[k], k, placer);
+    draw_limits(plot, placer);
+    tb_plot__label_limits(plot, placer);
+    tb_plot__label_bands(plot, placer);
+    tb_plot__label_allowed(plot, placer);
+    tb_picture_unclip(plot->picture);
+}
+
+void
+tb_plot__draw(const TbPlot *plot)
+{
+    TbPicture *picture = plot->picture;
+    TbPlacer placer;
+
+    tb_placer_init(&placer, plot->box);
+    tb_plot__head(plot);
+    if (plot->chart->map != NULL)
+        tb_plot__map(plot, &placer);
+    else
+        draw_curves(plot, &placer);
+    tb_picture_rectangle(
+        picture, plot->box.low, plot->box.high,
+        (TbAreaStyle){.fill = TB_INK_NONE, .edge = TB_INK_QUIET, .pen = TB_PEN_FRAME}, NULL);
+    if (plot->chart->map == NULL)
+        tb_plot__label_curves(plot);
+    if (placer.status != TB_OK)
+        picture->status = placer.status;
+    tb_placer_clear(&placer);
+}

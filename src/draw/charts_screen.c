@@ -1,0 +1,398 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+#include "draw/charts_screen.h"
+
+#include "base/mem.h"
+#include "base/text.h"
+#include "draw/chart_private.h"
+
+#include <math.h>
+#include <string.h>
+
+/* mm of the picture */
+#define EDGE 2.5 /* left of titles, right of labels */
+#define LEFT_COLUMN 33.0
+#define MOST_LABEL 72.0  /* widest right margin ... */
+#define LABEL_SHARE 0.27 /* ... and as a share of the width */
+#define TOP 3.0
+#define AIR 4.5 /* between charts: half a tick's number on both sides */
+#define FOLDED_AIR 1.5
+#define FOLDED 6.0     /* a head line */
+#define AXIS_TALL 11.5 /* numbers, and names of stations */
+#define NUMBERS 3.4    /* from the axis to the middle of its numbers */
+#define NAMES 8.0      /* the same of the names */
+#define FLAG_TALL 4.6
+
+/* ---- layout ---- */
+
+/** What a chart takes when all have room: many curves, and angles, want more. */
+static double
+natural_of(const TbSceneChart *chart)
+{
+    if (chart->map != NULL)
+        return 34;
+    return chart->curve_count > 3 ? 32 : 18;
+}
+
+static TbStripFit
+fit_of(const TbStripView *view, const TbSceneChart *chart)
+{
+    for (size_t i = 0; i < view->fit_count; i++)
+        if (strcmp(view->fits[i].chart, chart->name) == 0)
+            return view->fits[i];
+    return (TbStripFit){.chart = chart->name};
+}
+
+/** mm a natural mm for those without a height, so that all fit the room as far as none is lower
+ * than the least. */
+static double
+share_factor(const TbSceneStrip *strip, const TbStripView *view, size_t count, double room)
+{
+    double factor = INFINITY;
+
+    /* each round those at the least take it, and the others share what is left */
+    for (size_t round = 0; round <= count; round++) {
+        double natural = 0, left = room;
+
+        for (size_t i = 0; i < count; i++) {
+            TbStripFit fit = fit_of(view, &strip->charts[i]);
+            double own = natural_of(&strip->charts[i]);
+
+            left -= fit.folded ? FOLDED + FOLDED_AIR : AIR;
+            if (fit.folded)
+                continue;
+            if (fit.height > 0)
+                left -= fmax(TB_STRIP_LEAST, fit.height);
+            else if (factor * own < TB_STRIP_LEAST)
+                left -= TB_STRIP_LEAST;
+            else
+                natural += own;
+        }
+        if (!(natural > 0))
+            return 0;
+        if (left / natural == factor)
+            break;
+        factor = left / natural;
+    }
+    return factor;
+}
+
+static void
+lay_out(const TbSceneStrip *strip, const TbStripView *view, double margin, TbStripPlaces *places)
+{
+    size_t count = strip->chart_count < TB_STRIP_MOST ? strip->chart_count : TB_STRIP_MOST;
+    double factor, y = TOP - view->scroll;
+
+    *places = (TbStripPlaces){.count = count,
+                              .width = view->width,
+                              .height = view->height,
+                              .from = view->to > view->from ? view->from : 0,
+                              .to = view->to > view->from ? view->to : strip->length,
+                              .left = LEFT_COLUMN,
+                              .right = fmax(LEFT_COLUMN + 10, view->width - margin),
+                              .axis = view->height - AXIS_TALL};
+    factor = share_factor(strip, view, count, places->axis - TOP);
+    for (size_t i = 0; i < count; i++) {
+        TbStripFit fit = fit_of(view, &strip->charts[i]);
+        TbStripPlace *place = &places->place[i];
+        double tall = fit.height > 0 ? fit.height : factor * natural_of(&strip->charts[i]);
+
+        tall = fit.folded ? FOLDED : fmax(TB_STRIP_LEAST, tall);
+        *place = (TbStripPlace){.chart = i, .folded = fit.folded, .top = y};
+        place->box = (TbRectangle){{places->left, y}, {places->right, y + tall}};
+        y += tall + (fit.folded ? FOLDED_AIR : AIR);
+    }
+    places->tall = y + view->scroll;
+}
+
+static double
+margin_of(const TbSceneStrip *strip, double width, TbMeasurer measurer)
+{
+    double widest = 12;
+
+    for (size_t i = 0; i < strip->chart_count; i++)
+        for (size_t k = 0; k < strip->charts[i].curve_count; k++)
+            widest = fmax(widest, measurer.width(measurer.user, strip->charts[i].curves[k].name,
+                                                 TB_PT_SMALL, false));
+    return fmin(fmin(MOST_LABEL, LABEL_SHARE * width),
+                widest + TB_PLOT_SAMPLE + 6 + TB_PLOT_VALUE + EDGE);
+}
+
+static TbPlot
+plot_of(TbPicture *picture,
+        const TbSceneStrip *strip,
+        const TbStripPlaces *places,
+        const TbStripPlace *place,
+        TbMeasurer measurer)
+{
+    double tall = place->box.high.y - place->box.low.y;
+    double wide = places->right - places->left;
+    TbPlot plot = {.picture = picture,
+                   .strip = strip,
+                   .chart = &strip->charts[place->chart],
+                   .measurer = measurer,
+                   .box = place->box,
+                   .from = places->from,
+                   .to = places->to,
+                   .left = EDGE,
+                   .right = places->width - EDGE,
+                   .with_values = true};
+
+    plot.station = tb_axis_for(places->from, places->to, (int)fmax(2, wide / 16));
+    plot.value = tb_plot__value_axis(plot.chart, tall);
+    return plot;
+}
+
+/* ---- the charts ---- */
+
+/** A chart's head line: what it is and, shortened, what it shows. */
+static void
+draw_folded(const TbPlot *plot)
+{
+    double y = (plot->box.low.y + plot->box.high.y) / 2;
+    char text[TB_TEXT_SHORT];
+
+    tb_picture_text(plot->picture, tb_vec2(plot->left, y),
+                    (TbTextStyle){.size = TB_PT_TEXT, .ink = TB_INK_INK, .bold = true},
+                    plot->chart->title);
+    tb_text_shorten(plot->measurer, plot->chart->summary == NULL ? "" : plot->chart->summary,
+                    TB_PT_SMALL, false, plot->right - plot->box.low.x, text);
+    tb_picture_text(plot->picture, tb_vec2(plot->box.low.x, y),
+                    (TbTextStyle){.size = TB_PT_SMALL, .ink = TB_INK_QUIET}, text);
+}
+
+static bool
+is_in_view(const TbStripPlaces *places, const TbStripPlace *place)
+{
+    return place->box.high.y > 0 && place->box.low.y < places->axis;
+}
+
+/** Names below the numbers, pushed apart. */
+static void
+draw_named(TbPicture *picture,
+           const TbSceneStrip *strip,
+           const TbStripPlaces *places,
+           TbMeasurer measurer)
+{
+    double *at = tb_alloc_array(strip->named_count > 0 ? strip->named_count : 1, sizeof *at);
+    double widest = 0;
+    size_t shown = 0;
+
+    if (at == NULL) {
+        picture->status = TB_E_MEMORY;
+        return;
+    }
+    for (size_t i = 0; i < strip->named_count; i++)
+        if (strip->named_at[i] >= places->from && strip->named_at[i] <= places->to) {
+            at[shown++] = tb_strip_x(places, strip->named_at[i]);
+            widest =
+                fmax(widest, measurer.width(measurer.user, strip->named[i], TB_PT_SMALL, false));
+        }
+    widest = fmin(widest, (places->right - places->left) / (double)(shown > 0 ? shown : 1) - 2);
+    tb_labels_push_apart(at, shown, widest + 2, places->left, places->right);
+    shown = 0;
+    for (size_t i = 0; i < strip->named_count; i++) {
+        double x = tb_strip_x(places, strip->named_at[i]);
+        char text[TB_TEXT_SHORT];
+
+        if (strip->named_at[i] < places->from || strip->named_at[i] > places->to)
+            continue;
+        tb_text_shorten(measurer, strip->named[i], TB_PT_SMALL, false, widest, text);
+        tb_picture_segment(picture, tb_vec2(x, places->axis + 5.4),
+                           tb_vec2(at[shown], places->axis + 6), TB_PEN_FRAME, TB_INK_QUIET);
+        tb_picture_text(
+            picture, tb_vec2(at[shown++], places->axis + NAMES),
+            (TbTextStyle){.size = TB_PT_SMALL, .ink = TB_INK_INK, .anchor = TB_ANCHOR_MIDDLE},
+            text);
+    }
+    tb_free(at);
+}
+
+/** The axis covers charts that are scrolled under it. */
+static void
+draw_axis(TbPicture *picture,
+          const TbSceneStrip *strip,
+          const TbStripPlaces *places,
+          TbMeasurer measurer)
+{
+    TbTextStyle style = {.size = TB_PT_SMALL, .ink = TB_INK_QUIET, .anchor = TB_ANCHOR_MIDDLE};
+    double wide = places->right - places->left;
+    TbAxis axis = tb_axis_for(places->from, places->to, (int)fmax(2, wide / 16));
+
+    tb_picture_rectangle(picture, tb_vec2(0, places->axis), tb_vec2(places->width, places->height),
+                         (TbAreaStyle){.fill = TB_INK_PAPER, .pen = TB_PEN_NONE}, NULL);
+    tb_picture_segment(picture, tb_vec2(places->left, places->axis),
+                       tb_vec2(places->right, places->axis), TB_PEN_FRAME, TB_INK_QUIET);
+    for (double s = tb_axis_first_tick(&axis, places->from); s <= places->to + 1e-9;
+         s += axis.step) {
+        char text[TB_TEXT_NUMBER];
+        double x = tb_strip_x(places, s);
+
+        tb_picture_segment(picture, tb_vec2(x, places->axis), tb_vec2(x, places->axis + 1.2),
+                           TB_PEN_FRAME, TB_INK_QUIET);
+        tb_text_fixed(s, axis.decimals, text);
+        tb_picture_text(picture, tb_vec2(x, places->axis + NUMBERS), style, text);
+    }
+    style.anchor = TB_ANCHOR_LEFT;
+    tb_picture_text(picture, tb_vec2(EDGE, places->axis + NUMBERS), style, "station mm");
+    draw_named(picture, strip, places, measurer);
+}
+
+TbStatus
+tb_strip_screen(TbPicture *picture,
+                const TbSceneStrip *strip,
+                const TbStripView *view,
+                TbMeasurer measurer,
+                TbStripPlaces *places,
+                TbFault *fault)
+{
+    tb_picture_init(picture, view->width, view->height);
+    lay_out(strip, view, margin_of(strip, view->width, measurer), places);
+    for (size_t i = 0; i < places->count; i++) {
+        TbPlot plot = plot_of(picture, strip, places, &places->place[i], measurer);
+
+        plot.selected = view->selected;
+        if (!is_in_view(places, &places->place[i]))
+            continue;
+        if (places->place[i].folded)
+            draw_folded(&plot);
+        else
+            tb_plot__draw(&plot);
+    }
+    draw_axis(picture, strip, places, measurer);
+    if (picture->status != TB_OK)
+        return tb_fail(fault, picture->status, "no room for the drawing");
+    return TB_OK;
+}
+
+/* ---- the cursor ---- */
+
+/** "26.1 / 30" of a gap, else the number. */
+static void
+value_text(const TbSceneChart *chart, const TbSceneCurve *curve, double value, char text[64])
+{
+    char number[TB_TEXT_NUMBER], keep[TB_TEXT_NUMBER];
+
+    tb_text_fixed(value, chart->decimals, number);
+    if (isnan(curve->keep)) {
+        tb_text_format(text, 64, "%s", number);
+        return;
+    }
+    tb_text_fixed(curve->keep, curve->keep == floor(curve->keep) ? 0 : 1, keep);
+    tb_text_format(text, 64, "%s / %s", number, keep);
+}
+
+static void
+put_values(const TbPlot *plot, double station)
+{
+    size_t count = plot->chart->curve_count;
+    double *at = tb_alloc_array(count > 0 ? count : 1, sizeof *at);
+
+    if (at == NULL) {
+        plot->picture->status = TB_E_MEMORY;
+        return;
+    }
+    tb_plot__label_heights(plot, at);
+    for (size_t i = 0; i < count; i++) {
+        const TbSceneCurve *curve = &plot->chart->curves[i];
+        double value = tb_scene_curve_at(curve, station);
+        double y = tb_plot__y(plot, value);
+        bool is_short = value < curve->keep;
+        char text[64];
+
+        if (isnan(value))
+            continue;
+        if (y >= plot->box.low.y && y <= plot->box.high.y)
+            tb_picture_dot(plot->picture, tb_vec2(tb_plot__x(plot, station), y), 0.8,
+                           tb_style_curve_ink(i));
+        if (isnan(at[i]))
+            continue;
+        value_text(plot->chart, curve, value, text);
+        tb_picture_text(plot->picture, tb_vec2(plot->right, at[i]),
+                        (TbTextStyle){.size = TB_PT_SMALL,
+                                      .ink = is_short ? TB_INK_SHORT : TB_INK_INK,
+                                      .anchor = TB_ANCHOR_RIGHT,
+                                      .bold = is_short},
+                        text);
+    }
+    tb_free(at);
+}
+
+/** Who has the least room around the path, and where. */
+static void
+put_spot(const TbPlot *plot, double station)
+{
+    TbSceneMapSpot spot = tb_scene_map_worst(plot->chart->map, plot->strip->length, station);
+    double y = tb_plot__angle_y(plot, spot.angle);
+    double left = plot->box.high.x + 25;
+    char angle[TB_TEXT_NUMBER], text[TB_TEXT_SHORT], whole[TB_TEXT_SHORT];
+
+    if (spot.neighbour == NULL)
+        return;
+    tb_picture_dot(plot->picture, tb_vec2(tb_plot__x(plot, station), y), 1, TB_INK_SELECT);
+    tb_text_fixed(spot.angle, 0, angle);
+    tb_text_format(whole, sizeof whole, "%s°", angle);
+    y = fmax(plot->box.low.y + 2.2, fmin(plot->box.high.y - 6.4, y));
+    tb_text_shorten(plot->measurer, spot.neighbour->name, TB_PT_SMALL, false, plot->right - left,
+                    text);
+    tb_picture_text(
+        plot->picture, tb_vec2(plot->right, y),
+        (TbTextStyle){.size = TB_PT_SMALL, .ink = TB_INK_INK, .anchor = TB_ANCHOR_RIGHT}, text);
+    tb_picture_text(
+        plot->picture, tb_vec2(plot->right, y + TB_PLOT_LABEL_STEP),
+        (TbTextStyle){.size = TB_PT_SMALL, .ink = TB_INK_QUIET, .anchor = TB_ANCHOR_RIGHT}, whole);
+}
+
+/** The station on the axis, in a flag. */
+static void
+put_flag(TbPicture *picture, const TbStripPlaces *places, double station, TbMeasurer measurer)
+{
+    double x = tb_strip_x(places, station);
+    char number[TB_TEXT_NUMBER], text[64];
+    double half;
+
+    tb_text_fixed(station, 1, number);
+    tb_text_format(text, sizeof text, "%s mm", number);
+    half = measurer.width(measurer.user, text, TB_PT_SMALL, true) / 2 + 1.2;
+    tb_picture_segment(picture, tb_vec2(x, 0), tb_vec2(x, places->axis + 1), TB_PEN_GAP,
+                       TB_INK_SELECT);
+    x = fmax(half, fmin(places->width - half, x));
+    tb_picture_rectangle(picture, tb_vec2(x - half, places->axis + 1),
+                         tb_vec2(x + half, places->axis + 1 + FLAG_TALL),
+                         (TbAreaStyle){.fill = TB_INK_SELECT, .pen = TB_PEN_NONE}, NULL);
+    tb_picture_text(
+        picture, tb_vec2(x, places->axis + 1 + FLAG_TALL / 2),
+        (TbTextStyle){
+            .size = TB_PT_SMALL, .ink = TB_INK_PAPER, .anchor = TB_ANCHOR_MIDDLE, .bold = true},
+        text);
+}
+
+TbStatus
+tb_strip_cursor(TbPicture *picture,
+                const TbSceneStrip *strip,
+                const TbStripPlaces *places,
+                double station,
+                TbMeasurer measurer,
+                TbFault *fault)
+{
+    tb_picture_init(picture, places->width, places->height);
+    /* what is scrolled under the axis has no values there */
+    tb_picture_clip(picture, tb_vec2(0, 0), tb_vec2(places->width, places->axis));
+    for (size_t i = 0; i < places->count; i++) {
+        TbPlot plot = plot_of(picture, strip, places, &places->place[i], measurer);
+        bool seen = station >= places->from && station <= places->to;
+
+        if (!is_in_view(places, &places->place[i]) || places->place[i].folded || !seen)
+            continue;
+        if (plot.chart->map != NULL)
+            put_spot(&plot, station);
+        else
+            put_values(&plot, station);
+    }
+    tb_picture_unclip(picture);
+    if (station >= places->from && station <= places->to)
+        put_flag(picture, places, station, measurer);
+    if (picture->status != TB_OK)
+        return tb_fail(fault, picture->status, "no room for the drawing");
+    return TB_OK;
+}
