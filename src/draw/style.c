@@ -196,11 +196,11 @@ tb_style_scale(TbTheme theme, double share)
 {
     /* near and far; hues of selection blue and of the paper. Dark stays under its labels. */
     static const TbLab ends[][2] = {
-        [TB_THEME_LIGHT] = {{34, -6, -30}, {97, 0, 2}},
-        [TB_THEME_DARK] = {{7, -1, -6}, {48, -5, -14}},
-        [TB_THEME_PRINT] = {{34, -6, -30}, {100, 0, 0}},
-        [TB_THEME_LIGHT_CONTRAST] = {{34, -6, -30}, {100, 0, 0}},
-        [TB_THEME_DARK_CONTRAST] = {{2, 0, -2}, {48, -5, -14}},
+        [TB_THEME_LIGHT] = {{34, -3, -24}, {97, 0, 2}},
+        [TB_THEME_DARK] = {{7, 0, -4}, {48, -4, -13}},
+        [TB_THEME_PRINT] = {{34, -3, -24}, {100, 0, 0}},
+        [TB_THEME_LIGHT_CONTRAST] = {{34, -3, -24}, {100, 0, 0}},
+        [TB_THEME_DARK_CONTRAST] = {{5, 0, -2}, {48, -4, -13}},
         [TB_THEME_GREY] = {{34, 0, 0}, {100, 0, 0}},
     };
     const TbLab near = ends[theme][0], far = ends[theme][1];

@@ -25,13 +25,20 @@ typedef struct Fixture {
     double stations[12];
     char *notes[2];
     TbSceneStrip strip;
-    TbSceneChart charts[3];
+    TbSceneChart charts[4];
     TbSceneCurve curves[9];
     TbSceneLimit limits[6];
     TbSceneBand bands[3];
     double station[121], values[9][121], lows[9][121];
     char *named[3];
     double named_at[3];
+    TbSceneMap map;
+    TbSceneNeighbour neighbours[2];
+    TbSceneBasin basins[2];
+    double room[28 * 24];
+    unsigned char who[28 * 24];
+    TbVec2 level[2][40];
+    TbLoopSpan level_loop[2];
 } Fixture;
 
 static inline void
@@ -263,4 +270,50 @@ fixture_strip(Fixture *f)
                               .named = f->named,
                               .named_at = f->named_at,
                               .named_count = 3};
+}
+
+/** A gap map as the strip's fourth chart, and what is allowed for its area: a bowl about station
+ * 213 and 47 deg that is short within 1, in units of 60 mm and 40 deg; and one that holds. */
+static inline void
+fixture_map(Fixture *f)
+{
+    static double allowed[3][3] = {{0, 268, 536.3}, {2600, 2700, 5700}, {2600, 5000, 5900}};
+
+    for (int k = 0; k < 28; k++)
+        for (int m = 0; m < 24; m++) {
+            double s = 536.3 * k / 27, a = -180 + (m + 0.5) * 15;
+            double brake = -9 + 9 * (pow((s - 213) / 60, 2) + pow((a - 47) / 40, 2));
+            double rail = 4 + 6 * (pow((s - 400) / 50, 2) + pow((a + 100) / 30, 2));
+
+            f->room[k * 24 + m] = fmin(40, fmin(brake, rail));
+            f->who[k * 24 + m] = fmin(brake, rail) >= 40 ? TB_SCENE_NOBODY : rail < brake;
+        }
+    for (int n = 0; n < 2; n++) {
+        for (int i = 0; i < 40; i++)
+            f->level[n][i] = tb_vec2(213 + (60 + 12 * n) * cos(2 * M_PI * i / 40),
+                                     47 + (40 + 8 * n) * sin(2 * M_PI * i / 40));
+        f->level_loop[n] = (TbLoopSpan){0, 40};
+    }
+    f->neighbours[0] = (TbSceneNeighbour){"brake", "Brake line", 30};
+    f->neighbours[1] = (TbSceneNeighbour){"rail", "Subframe cross rail", 12};
+    f->basins[0] = (TbSceneBasin){0, 213, 47, 21, TB_LEVEL_SHORT, "gap/brake|x/cold/"};
+    f->basins[1] = (TbSceneBasin){1, 400, -100, 16, TB_LEVEL_HOLDS, "gap/rail|x/cold/"};
+    f->map = (TbSceneMap){.columns = 28,
+                          .rows = 24,
+                          .room = f->room,
+                          .who = f->who,
+                          .neighbours = f->neighbours,
+                          .neighbour_count = 2,
+                          .least = -20,
+                          .reach = 40,
+                          .keep = {f->level[0], 40, &f->level_loop[0], 1},
+                          .want = {f->level[1], 40, &f->level_loop[1], 1},
+                          .basins = f->basins,
+                          .basin_count = 2};
+    f->charts[3] = (TbSceneChart){
+        .name = "gap-map", .title = "Gap map", .unit = "deg", .ceiling = NAN, .map = &f->map};
+    f->charts[0].allowed =
+        (TbSceneAllowed){allowed[0], allowed[1], allowed[2], 3, "allowed: growth up to 7 deg"};
+    f->charts[1].summary = "-5.8 deg at station 224 to 4.9 deg at station 63.";
+    f->strip.chart_count = 4;
 }
