@@ -265,6 +265,55 @@ paint_clip(cairo_t *cairo, const TbPicture *picture, const TbMark *mark)
     }
 }
 
+static void
+paint_mark(cairo_t *cairo,
+           PangoContext *context,
+           const TbPicture *picture,
+           const TbMark *mark,
+           TbTheme theme)
+{
+    switch (mark->kind) {
+    case TB_MARK_AREA:
+        paint_area(cairo, picture, mark, theme);
+        break;
+    case TB_MARK_LINE:
+        trace_loops(cairo, picture, mark, false);
+        stroke(cairo, theme, mark->pen, mark->ink);
+        break;
+    case TB_MARK_TEXT:
+        paint_text(cairo, context, picture, mark, theme);
+        break;
+    case TB_MARK_DOT:
+        use_ink(cairo, theme, mark->fill);
+        cairo_new_path(cairo);
+        cairo_arc(cairo, mark->at.x, mark->at.y, mark->size, 0, 2 * M_PI);
+        cairo_fill(cairo);
+        break;
+    case TB_MARK_CLIP:
+        paint_clip(cairo, picture, mark);
+        break;
+    case TB_MARK_RASTER:
+        paint_raster(cairo, picture, mark, theme);
+        break;
+    }
+}
+
+void
+tb_paint_some(cairo_t *cairo, const TbPicture *picture, size_t first, size_t count, TbTheme theme)
+{
+    PangoContext *context = exact_context(cairo);
+
+    for (size_t i = first; i < first + count; i++)
+        paint_mark(cairo, context, picture, &picture->marks[i], theme);
+    g_object_unref(context);
+}
+
+void
+tb_paint_marks(cairo_t *cairo, const TbPicture *picture, TbTheme theme)
+{
+    tb_paint_some(cairo, picture, 0, picture->mark_count, theme);
+}
+
 void
 tb_paint_picture(cairo_t *cairo, const TbPicture *picture, TbTheme theme)
 {
@@ -272,42 +321,6 @@ tb_paint_picture(cairo_t *cairo, const TbPicture *picture, TbTheme theme)
     cairo_rectangle(cairo, 0, 0, picture->width, picture->height);
     cairo_fill(cairo);
     tb_paint_marks(cairo, picture, theme);
-}
-
-void
-tb_paint_marks(cairo_t *cairo, const TbPicture *picture, TbTheme theme)
-{
-    PangoContext *context = exact_context(cairo);
-
-    for (size_t i = 0; i < picture->mark_count; i++) {
-        const TbMark *mark = &picture->marks[i];
-
-        switch (mark->kind) {
-        case TB_MARK_AREA:
-            paint_area(cairo, picture, mark, theme);
-            break;
-        case TB_MARK_LINE:
-            trace_loops(cairo, picture, mark, false);
-            stroke(cairo, theme, mark->pen, mark->ink);
-            break;
-        case TB_MARK_TEXT:
-            paint_text(cairo, context, picture, mark, theme);
-            break;
-        case TB_MARK_DOT:
-            use_ink(cairo, theme, mark->fill);
-            cairo_new_path(cairo);
-            cairo_arc(cairo, mark->at.x, mark->at.y, mark->size, 0, 2 * M_PI);
-            cairo_fill(cairo);
-            break;
-        case TB_MARK_CLIP:
-            paint_clip(cairo, picture, mark);
-            break;
-        case TB_MARK_RASTER:
-            paint_raster(cairo, picture, mark, theme);
-            break;
-        }
-    }
-    g_object_unref(context);
 }
 
 /* ---- measuring ---- */

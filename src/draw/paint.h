@@ -20,6 +20,10 @@ void tb_paint_picture(cairo_t *cairo, const TbPicture *picture, TbTheme theme);
 /** The same without paper: what lies over another picture. */
 void tb_paint_marks(cairo_t *cairo, const TbPicture *picture, TbTheme theme);
 
+/** Only some of its marks; clips and what they clip go together. */
+void
+tb_paint_some(cairo_t *cairo, const TbPicture *picture, size_t first, size_t count, TbTheme theme);
+
 /** A measurer by the painter's own fonts; lives until tb_paint_measurer_free(). */
 typedef struct TbPaintMeasurer TbPaintMeasurer;
 

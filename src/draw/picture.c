@@ -255,48 +255,6 @@ tb_picture_string(const TbPicture *picture, size_t offset)
     return offset == 0 || picture->texts == NULL ? "" : picture->texts + offset;
 }
 
-static double
-segment_distance(TbVec2 p, TbVec2 a, TbVec2 b)
-{
-    TbVec2 along = tb_vec2_sub(b, a);
-    TbVec2 to = tb_vec2_sub(p, a);
-    double length2 = tb_vec2_dot(along, along);
-    double k = length2 > 0 ? fmin(1, fmax(0, tb_vec2_dot(along, to) / length2)) : 0;
-
-    return tb_vec2_length(tb_vec2_sub(to, tb_vec2_scale(along, k)));
-}
-
-static bool
-mark_is_near(const TbPicture *picture, const TbMark *mark, TbVec2 at, double near_by)
-{
-    bool inside = false;
-
-    for (size_t k = 0; k < mark->loops; k++) {
-        TbLoopSpan loop = picture->loops[mark->first_loop + k];
-        const TbVec2 *p = picture->points + loop.first;
-        size_t edges = mark->kind == TB_MARK_AREA ? loop.count : loop.count - 1;
-
-        for (size_t i = 0; i < edges; i++)
-            if (segment_distance(at, p[i], p[(i + 1) % loop.count]) <= near_by)
-                return true;
-        if (mark->kind == TB_MARK_AREA && tb_polygon_holds(p, loop.count, at))
-            inside = !inside;
-    }
-    return inside;
-}
-
-const char *
-tb_picture_hit(const TbPicture *picture, TbVec2 at, double near_by)
-{
-    for (size_t i = picture->mark_count; i-- > 0;) {
-        const TbMark *mark = &picture->marks[i];
-
-        if (mark->tag != 0 && mark_is_near(picture, mark, at, near_by))
-            return tb_picture_string(picture, mark->tag);
-    }
-    return NULL;
-}
-
 /* ---- dump ---- */
 
 typedef struct Dump {

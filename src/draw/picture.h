@@ -130,6 +130,25 @@ const char *tb_picture_string(const TbPicture *picture, size_t offset);
 /** Tag of the topmost mark within @p near mm of a point, or NULL. Inside an area counts. */
 const char *tb_picture_hit(const TbPicture *picture, TbVec2 at, double near_by);
 
+/**
+ * Tags of everything within @p near_by of a point, the likeliest first, each once: thin things and
+ * small ones by their distance; then areas that hold the point, the topmost first; then others by
+ * their distance. Lent by the picture.
+ *
+ * @param[out] tags room for @p most
+ * @return how many
+ */
+size_t tb_picture_hits(
+    const TbPicture *picture, TbVec2 at, double near_by, const char *tags[], size_t most);
+
+/**
+ * Where a mark's ink may lie, mm: corners low and high. Of a clip the whole picture.
+ *
+ * @param text_width of a text, mm; else unused
+ */
+void tb_picture_mark_box(
+    const TbPicture *picture, const TbMark *mark, double text_width, TbVec2 *low, TbVec2 *high);
+
 /** The marks as text, one a line, numbers to 0.01 mm: what goldens compare. tb_free() it; NULL when
  * there is no room. */
 char *tb_picture_dump(const TbPicture *picture);

@@ -187,6 +187,80 @@ START_TEST(no_two_of_the_first_36_curves_look_the_same)
 }
 END_TEST
 
+/* A big plate, a small bush on it, a pipe's line across both, and a box beside. */
+static void
+draw_heap(void)
+{
+    TbAreaStyle style = {.fill = TB_INK_HOT, .edge = TB_INK_INK, .pen = TB_PEN_CUT};
+    TbVec2 pipe[2] = {{3, 41.7}, {97, 41.7}};
+
+    tb_picture_init(&picture, 100, 100);
+    tb_picture_rectangle(&picture, tb_vec2(10, 10), tb_vec2(90, 90), style, "plate");
+    tb_picture_rectangle(&picture, tb_vec2(30, 30), tb_vec2(70, 70), style, "cover");
+    tb_picture_rectangle(&picture, tb_vec2(50, 50), tb_vec2(51.3, 51.3), style, "bush");
+    tb_picture_line(&picture, pipe, 2, TB_PEN_CENTRE, TB_INK_INK, "pipe");
+    tb_picture_rectangle(&picture, tb_vec2(71, 30), tb_vec2(85, 70), style, "box");
+}
+
+START_TEST(hits_come_thin_things_first_then_from_the_top_down)
+{
+    const char *tags[8];
+    size_t count;
+
+    draw_heap();
+    count = tb_picture_hits(&picture, tb_vec2(40.9, 60.3), 1.5, tags, 8);
+    ck_assert_uint_eq(count, 2);
+    ck_assert_str_eq(tags[0], "cover");
+    ck_assert_str_eq(tags[1], "plate");
+    /* beside the small bush, within reach: it is meant */
+    count = tb_picture_hits(&picture, tb_vec2(49.1, 50.6), 1.5, tags, 8);
+    ck_assert_uint_eq(count, 3);
+    ck_assert_str_eq(tags[0], "bush");
+    ck_assert_str_eq(tags[1], "cover");
+    /* on the pipe */
+    count = tb_picture_hits(&picture, tb_vec2(33.3, 42.9), 1.5, tags, 8);
+    ck_assert_str_eq(tags[0], "pipe");
+    ck_assert_uint_eq(count, 3);
+    /* beside the box, on the cover's edge: what holds the point comes before what is near */
+    count = tb_picture_hits(&picture, tb_vec2(70.4, 60), 1.5, tags, 8);
+    ck_assert_uint_eq(count, 3);
+    ck_assert_str_eq(tags[0], "plate");
+    ck_assert_str_eq(tags[1], "cover");
+    ck_assert_str_eq(tags[2], "box");
+    ck_assert_uint_eq(tb_picture_hits(&picture, tb_vec2(5, 5), 1.5, tags, 8), 0);
+}
+END_TEST
+
+START_TEST(hits_that_have_no_room_are_the_least_likely)
+{
+    const char *tags[2] = {NULL, NULL};
+
+    draw_heap();
+    ck_assert_uint_eq(tb_picture_hits(&picture, tb_vec2(49.1, 50.6), 1.5, tags, 2), 2);
+    ck_assert_str_eq(tags[0], "bush");
+    ck_assert_str_eq(tags[1], "cover");
+}
+END_TEST
+
+START_TEST(box_of_a_mark_holds_its_pen)
+{
+    TbVec2 low, high;
+
+    draw_heap();
+    tb_picture_mark_box(&picture, &picture.marks[0], 0, &low, &high);
+    ck_assert_double_eq_tol(low.x, 9.75, 1e-12);
+    ck_assert_double_eq_tol(high.y, 90.25, 1e-12);
+    tb_picture_dot(&picture, tb_vec2(20, 30), 1.7, TB_INK_INK);
+    tb_picture_mark_box(&picture, &picture.marks[picture.mark_count - 1], 0, &low, &high);
+    ck_assert_double_eq_tol(low.y, 28.3, 1e-12);
+    tb_picture_text(&picture, tb_vec2(50, 60),
+                    (TbTextStyle){.size = 9, .ink = TB_INK_INK, .anchor = TB_ANCHOR_RIGHT}, "word");
+    tb_picture_mark_box(&picture, &picture.marks[picture.mark_count - 1], 7.3, &low, &high);
+    ck_assert_double_le(low.x, 50 - 7.3);
+    ck_assert_double_le(low.y, 60 - 4.5 * TB_MM_PER_PT);
+}
+END_TEST
+
 static Suite *
 picture_suite(void)
 {
@@ -201,6 +275,9 @@ picture_suite(void)
     tcase_add_test(c, text_inks_stand_out_from_paper_in_every_theme);
     tcase_add_test(c, neighbouring_classes_differ_in_hatch_not_only_in_colour);
     tcase_add_test(c, no_two_of_the_first_36_curves_look_the_same);
+    tcase_add_test(c, hits_come_thin_things_first_then_from_the_top_down);
+    tcase_add_test(c, hits_that_have_no_room_are_the_least_likely);
+    tcase_add_test(c, box_of_a_mark_holds_its_pen);
     suite_add_tcase(suite, c);
     return suite;
 }
