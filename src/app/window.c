@@ -2,8 +2,10 @@
 
 #include "app/window_private.h"
 
+#include "app/across_pane.h"
 #include "app/choice.h"
 #include "app/closing.h"
+#include "app/cut_pane.h"
 #include "app/item_list.h"
 #include "app/open.h"
 #include "app/welcome.h"
@@ -76,6 +78,9 @@ build_panes(TbWindow *window)
 {
     gtk_box_append(window->choice_box, tb_choice_new(window->session));
     gtk_box_append(window->list_box, tb_item_list_new(window->session));
+    gtk_box_append(window->left_box, tb_cut_pane_new(window->session, TB_SLOT_LEFT));
+    gtk_box_append(window->middle_box, tb_cut_pane_new(window->session, TB_SLOT_MIDDLE));
+    gtk_box_append(window->across_box, tb_across_pane_new(window->session));
 }
 
 void

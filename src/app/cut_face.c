@@ -1,0 +1,475 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+#include "app/cut_face_private.h"
+
+#include "draw/sheet.h"
+#include "geom/plane.h"
+
+#include <glib/gi18n.h>
+#include <math.h>
+
+/** mm of paper between the window of interest and the pane's edge. */
+#define AIR 2.0
+
+/** mm of the bay that a pane shows less than a sheet all round: what is further off is panned to,
+ * and across a path the section is what one looks at. */
+#define LESS 35.0
+#define LESS_ACROSS 50.0
+
+/* The part of a scene that is fitted into the pane. */
+static TbViewport
+fitted(TbViewport port, const TbScene *scene)
+{
+    double less = scene->view == TB_SCENE_ACROSS ? LESS_ACROSS : LESS;
+    TbVec2 by = {less, less};
+
+    return tb_viewport_fit(port, tb_vec2_add(scene->low, by), tb_vec2_sub(scene->high, by), AIR);
+}
+
+TbScene *
+tb_cut_face__scene(TbCutFace *face)
+{
+    return tb_session_scene(face->session, face->slot, NULL);
+}
+
+/* ---- zoom ---- */
+
+TbViewport
+tb_cut_face__port(TbCutFace *face, const TbScene *scene)
+{
+    TbViewport *port = &face->ports[scene->view];
+    TbVec2 size = tb_canvas_size(face->canvas);
+    bool other_size = port->width != size.x || port->height != size.y;
+
+    port->width = size.x;
+    port->height = size.y;
+    if (!(port->ratio > 0) || (other_size && !face->touched[scene->view]))
+        *port = fitted(*port, scene);
+    return *port;
+}
+
+/* The user has chosen what is shown. */
+static void
+set_port(TbCutFace *face, const TbScene *scene, TbViewport port, bool touched)
+{
+    face->ports[scene->view] = port;
+    face->touched[scene->view] = touched;
+    tb_canvas_redraw(face->canvas);
+    if (face->def.changed != NULL)
+        face->def.changed(face->def.user);
+    tb_cut_face__describe(face);
+}
+
+static void
+zoom(void *user, TbVec2 at, double factor)
+{
+    TbCutFace *face = user;
+    TbScene *scene = tb_cut_face__scene(face);
+
+    if (scene != NULL)
+        set_port(face, scene, tb_viewport_zoom_at(tb_cut_face__port(face, scene), at, factor),
+                 true);
+}
+
+static void
+pan(void *user, TbVec2 by)
+{
+    TbCutFace *face = user;
+    TbScene *scene = tb_cut_face__scene(face);
+
+    if (scene != NULL)
+        set_port(face, scene, tb_viewport_pan(tb_cut_face__port(face, scene), by), true);
+}
+
+static void
+fit(void *user)
+{
+    TbCutFace *face = user;
+    TbScene *scene = tb_cut_face__scene(face);
+
+    if (scene != NULL)
+        set_port(face, scene, fitted(tb_cut_face__port(face, scene), scene), false);
+}
+
+static void
+true_size(void *user, double ratio)
+{
+    TbCutFace *face = user;
+    TbScene *scene = tb_cut_face__scene(face);
+    TbViewport port;
+
+    if (scene == NULL)
+        return;
+    port = tb_cut_face__port(face, scene);
+    port.ratio = ratio;
+    set_port(face, scene, port, true);
+}
+
+void
+tb_cut_face_fit(TbCutFace *face)
+{
+    fit(face);
+}
+
+void
+tb_cut_face_true_size(TbCutFace *face)
+{
+    true_size(face, tb_canvas_true_ratio(face->canvas));
+}
+
+void
+tb_cut_face_zoom(TbCutFace *face, double factor)
+{
+    zoom(face, tb_vec2_scale(tb_canvas_size(face->canvas), 0.5), factor);
+}
+
+double
+tb_cut_face_ratio(TbCutFace *face)
+{
+    TbScene *scene = tb_cut_face__scene(face);
+
+    return scene == NULL
+               ? 0
+               : tb_cut_face__port(face, scene).ratio / tb_canvas_true_ratio(face->canvas);
+}
+
+/* ---- the drawing ---- */
+
+bool
+tb_cut_face__plane(TbSession *session, TbSceneView view, TbPlane *plane)
+{
+    TbCutAsk cut = tb_session_cut(session, view);
+
+    switch (view) {
+    case TB_SCENE_SIDE:
+        *plane = tb_plane_of(tb_vec3(0, cut.at, 0), tb_vec3(1, 0, 0), tb_vec3(0, 0, 1));
+        return true;
+    case TB_SCENE_PLAN:
+        *plane = tb_plane_of(tb_vec3(0, 0, cut.at), tb_vec3(1, 0, 0), tb_vec3(0, 1, 0));
+        return true;
+    case TB_SCENE_FRONT:
+        *plane = tb_plane_of(tb_vec3(cut.at, 0, 0), tb_vec3(0, -1, 0), tb_vec3(0, 0, 1));
+        return true;
+    case TB_SCENE_FREE:
+        return tb_plane_of_sight((TbSight){cut.point, cut.look, cut.up}, plane, NULL) == TB_OK;
+    case TB_SCENE_ACROSS:
+        break;
+    }
+    return false;
+}
+
+static const char *const plane_tags[] = {[TB_SCENE_SIDE] = "plane:side",
+                                         [TB_SCENE_PLAN] = "plane:plan",
+                                         [TB_SCENE_FRONT] = "plane:front",
+                                         [TB_SCENE_ACROSS] = "plane:across",
+                                         [TB_SCENE_FREE] = "plane:free"};
+
+bool
+tb_cut_face__plane_of_tag(const char *tag, TbSceneView *view)
+{
+    for (size_t i = 0; i < G_N_ELEMENTS(plane_tags); i++)
+        if (strcmp(tag, plane_tags[i]) == 0) {
+            *view = (TbSceneView)i;
+            return true;
+        }
+    return false;
+}
+
+/* "Z 640"; freed by the caller. */
+static char *
+plane_label(TbSession *session, TbSceneView view)
+{
+    char at[TB_TEXT_NUMBER];
+    TbCutAsk cut = tb_session_cut(session, view);
+
+    if (view == TB_SCENE_FREE)
+        return g_strdup(_("free cut"));
+    tb_text_fixed(cut.at, 1, at);
+    return g_strdup_printf("%c %s",
+                           view == TB_SCENE_SIDE   ? 'Y'
+                           : view == TB_SCENE_PLAN ? 'Z'
+                                                   : 'X',
+                           at);
+}
+
+/* The planes that other slots show; returns how many. Labels are freed by the caller. */
+static size_t
+other_planes(TbCutFace *face, const TbScene *scene, TbCutOther others[TB_SLOT_COUNT])
+{
+    size_t count = 0;
+
+    for (int slot = 0; slot < TB_SLOT_COUNT; slot++) {
+        TbSceneView view = tb_session_view(face->session, slot);
+
+        if (slot == face->slot || view == scene->view ||
+            !tb_cut_face__plane(face->session, view, &others[count].plane))
+            continue;
+        if (count > 0 && strcmp(others[0].tag, plane_tags[view]) == 0)
+            continue;
+        others[count].tag = plane_tags[view];
+        others[count].label = plane_label(face->session, view);
+        count++;
+    }
+    return count;
+}
+
+static void
+update_grips(TbCutFace *face, const TbScene *scene)
+{
+    g_clear_pointer(&face->grips, g_free);
+    face->grip_count = 0;
+    if (face->def.grips != NULL)
+        face->grips = face->def.grips(face->def.user, scene, &face->grip_count);
+}
+
+/* Nothing to show: why, or that it is on its way. */
+static void
+draw_message(TbCutFace *face, TbPicture *picture, TbVec2 size, const TbFault *fault)
+{
+    TbTextStyle style = {.size = TB_PT_SMALL, .ink = TB_INK_QUIET};
+    const char *text = fault != NULL && fault->text[0] != '\0' ? fault->text : _("Cutting…");
+
+    if (tb_session_view(face->session, face->slot) == TB_SCENE_ACROSS &&
+        tb_session_cursor_item(face->session) == NULL)
+        text = _("Choose a duct or a line: its section at the cursor will stand here.");
+    tb_picture_init(picture, size.x, size.y);
+    tb_sheet_paragraph(picture, tb_vec2(4, fmin(size.y / 2, 12)), fmax(10, size.x - 8), style, text,
+                       tb_canvas_measurer(face->canvas));
+}
+
+void
+tb_cut_face__draw(void *user, TbPicture *picture, TbVec2 size)
+{
+    TbCutFace *face = user;
+    const TbFault *fault = NULL;
+    TbScene *scene = tb_session_scene(face->session, face->slot, &fault);
+    g_autoptr(GPtrArray) hidden = g_ptr_array_new();
+    g_autofree TbVec2 *keep_off = NULL;
+    TbCutOther others[TB_SLOT_COUNT];
+    TbCutScreen screen = {.selected = tb_session_selected(face->session),
+                          .others = others,
+                          .pixel = tb_canvas_pixel(face->canvas)};
+
+    if (scene == NULL) {
+        draw_message(face, picture, size, fault);
+        return;
+    }
+    for (size_t i = 0; i < scene->shape_count; i++)
+        if (tb_session_is_hidden(face->session, scene->shapes[i].tag))
+            g_ptr_array_add(hidden, scene->shapes[i].tag);
+    screen.hidden = (const char *const *)hidden->pdata;
+    screen.hidden_count = hidden->len;
+    screen.other_count = other_planes(face, scene, others);
+    update_grips(face, scene);
+    keep_off = g_new(TbVec2, face->grip_count + 1);
+    for (size_t i = 0; i < face->grip_count; i++)
+        keep_off[i] = face->grips[i].mark.at;
+    screen.keep_off = keep_off;
+    screen.keep_off_count = face->grip_count;
+    tb_cut_screen(picture, scene, tb_cut_face__port(face, scene), &screen,
+                  tb_canvas_measurer(face->canvas), NULL);
+    for (size_t i = 0; i < screen.other_count; i++)
+        g_free((char *)others[i].label);
+}
+
+void
+tb_cut_face__draw_over(void *user, TbPicture *picture, TbVec2 size)
+{
+    TbCutFace *face = user;
+    TbScene *scene = tb_cut_face__scene(face);
+    bool picking = face->picking > 0;
+    g_autofree TbCutHandle *marks = NULL;
+    TbVec2 band[TB_FACE_PICKS];
+    TbCutOverlay over = {.hovered = face->hovered,
+                         .says = face->says,
+                         .pointer = face->pointer,
+                         .cursor_item = tb_session_cursor_item(face->session),
+                         .cursor = tb_session_cursor(face->session),
+                         .band = band};
+
+    if (scene == NULL) {
+        tb_picture_init(picture, size.x, size.y);
+        return;
+    }
+    update_grips(face, scene);
+    marks = g_new0(TbCutHandle, face->grip_count + 1);
+    for (size_t i = 0; i < face->grip_count; i++)
+        marks[i] = face->grips[i].mark;
+    over.handles = marks;
+    over.handle_count = picking ? 0 : face->grip_count;
+    for (size_t i = 0; i < face->picked; i++)
+        band[i] = tb_plane_project(scene->plane, face->picks[i]);
+    over.band_count = face->picked;
+    tb_cut_overlay(picture, scene, tb_cut_face__port(face, scene), &over,
+                   tb_canvas_measurer(face->canvas), NULL);
+}
+
+/* ---- pressing, dragging ---- */
+
+static void
+press(void *user, TbCanvasPointer pointer)
+{
+    TbCutFace *face = user;
+    TbScene *scene = tb_cut_face__scene(face);
+    const char *tags[TB_FACE_HITS];
+    TbSceneView view;
+    TbVec2 at;
+    int grip;
+
+    if (scene == NULL)
+        return;
+    at = tb_viewport_bay(tb_cut_face__port(face, scene), pointer.at);
+    grip = face->picking > 0 ? -1 : tb_cut_face__grip_at(face, pointer.at);
+    if (grip >= 0) {
+        size_t number = face->grips[grip].number;
+
+        if (face->def.activate != NULL)
+            face->def.activate(face->def.user, (int)number);
+        face->def.press(face->def.user, &face->drag, number, scene, at);
+    } else if (face->picking == 0 && tb_cut_face__is_on_cursor(face, scene, pointer.at)) {
+        tb_drag_press_cursor(&face->drag, at);
+    } else if (face->picking == 0 &&
+               tb_canvas_hits(face->canvas, pointer.at, TB_FACE_REACH, tags, TB_FACE_HITS) > 0 &&
+               tb_cut_face__plane_of_tag(tags[0], &view)) {
+        tb_drag_press_plane(&face->drag, view, scene->plane, at);
+    } else {
+        tb_drag_press(&face->drag, at);
+    }
+    tb_cut_face__unhover(face);
+}
+
+static void
+drag(void *user, TbCanvasPointer pointer)
+{
+    TbCutFace *face = user;
+    TbScene *scene = tb_cut_face__scene(face);
+    TbViewport port;
+
+    face->pointer = pointer.at;
+    if (scene == NULL)
+        return;
+    port = tb_cut_face__port(face, scene);
+    if (tb_drag_move(&face->drag, tb_viewport_bay(port, pointer.at), port.ratio,
+                     (pointer.state & GDK_SHIFT_MASK) != 0, scene)) {
+        if (face->drag.refused.text[0] != '\0')
+            tb_session_say(face->session, face->drag.refused.text);
+        tb_canvas_redraw_over(face->canvas);
+    }
+}
+
+static void
+release(void *user, TbCanvasPointer pointer)
+{
+    TbCutFace *face = user;
+    TbScene *scene = tb_cut_face__scene(face);
+    bool held = face->drag.kind == TB_DRAG_PRESS;
+
+    if (tb_drag_release(&face->drag) && held && scene != NULL) {
+        if (face->picking > 0)
+            tb_cut_face__take_pick(face, scene, pointer.at);
+        else
+            tb_cut_face__select_at(face, pointer.at);
+    }
+    tb_canvas_redraw_over(face->canvas);
+}
+
+static void
+give_up(void *user)
+{
+    TbCutFace *face = user;
+
+    tb_drag_cancel(&face->drag);
+    tb_canvas_redraw_over(face->canvas);
+}
+
+static void
+hover(void *user, TbCanvasPointer pointer)
+{
+    tb_cut_face__hover(user, pointer.at);
+}
+
+static void
+leave(void *user)
+{
+    TbCutFace *face = user;
+
+    tb_cut_face__unhover(face);
+    tb_session_set_pointer(face->session, "");
+}
+
+static void
+focus(void *user, bool in)
+{
+    (void)in;
+    tb_canvas_redraw_over(((TbCutFace *)user)->canvas);
+}
+
+/* ---- from the session ---- */
+
+void
+tb_cut_face_follow(TbCutFace *face, guint parts)
+{
+    const guint drawn =
+        TB_SESSION_SELECTION | TB_SESSION_PLANES | TB_SESSION_HIDDEN | TB_SESSION_SHOWN;
+
+    if (parts & drawn) {
+        tb_canvas_redraw(face->canvas);
+        tb_cut_face__describe(face);
+    } else if (parts & (TB_SESSION_CURSOR | TB_SESSION_DOCUMENT)) {
+        tb_canvas_redraw_over(face->canvas);
+    }
+    if ((parts & TB_SESSION_SHOWN) && face->def.changed != NULL)
+        face->def.changed(face->def.user);
+}
+
+/* ---- beginning and end ---- */
+
+TbCutFace *
+tb_cut_face_new(TbSession *session, int slot, const TbCutFaceDef *def)
+{
+    TbCutFace *face = g_new0(TbCutFace, 1);
+    TbCanvasDef canvas = {.draw = tb_cut_face__draw,
+                          .draw_over = tb_cut_face__draw_over,
+                          .zoom = zoom,
+                          .pan = pan,
+                          .fit = fit,
+                          .true_size = true_size,
+                          .press = press,
+                          .drag = drag,
+                          .release = release,
+                          .give_up = give_up,
+                          .hover = hover,
+                          .leave = leave,
+                          .key = tb_cut_face__key,
+                          .focus = focus,
+                          .user = face};
+
+    face->session = g_object_ref(session);
+    face->slot = slot;
+    face->def = *def;
+    face->nudged = -1;
+    tb_drag_init(&face->drag, session);
+    face->canvas = TB_CANVAS(g_object_ref_sink(tb_canvas_new(&canvas)));
+    return face;
+}
+
+void
+tb_cut_face_free(TbCutFace *face)
+{
+    if (face == NULL)
+        return;
+    tb_canvas_forget(face->canvas);
+    tb_drag_clear(&face->drag);
+    g_object_unref(face->canvas);
+    g_object_unref(face->session);
+    g_free(face->grips);
+    g_free(face->hovered);
+    g_free(face->says);
+    g_free(face);
+}
+
+GtkWidget *
+tb_cut_face_canvas(TbCutFace *face)
+{
+    return GTK_WIDGET(face->canvas);
+}

@@ -1,0 +1,486 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+#include "app/cut_pane.h"
+
+#include "app/cut_face.h"
+#include "app/item_grips.h"
+#include "app/item_words.h"
+#include "base/length.h"
+#include "geom/plane.h"
+
+#include <glib/gi18n.h>
+#include <math.h>
+
+/** mm that Page Up and Page Down move the plane; Shift: ten times. */
+#define PLANE_STEP 1.0
+
+struct _TbCutPane {
+    GtkBox parent;
+
+    TbSession *session;
+    int slot;
+    gulong changed;
+    TbCutFace *face;
+
+    GtkDropDown *view;
+    GtkLabel *axis;
+    GtkEntry *at;
+    GtkWidget *place; /* menu of the free plane */
+    GtkLabel *ratio;
+    bool filling; /* the head is being filled from the session */
+};
+
+G_DEFINE_FINAL_TYPE(TbCutPane, tb_cut_pane, GTK_TYPE_BOX)
+
+/** What the drop-down offers, in its order. */
+static const TbSceneView views[] = {TB_SCENE_SIDE, TB_SCENE_PLAN, TB_SCENE_FRONT, TB_SCENE_FREE};
+
+static TbSceneView
+view_of(TbCutPane *pane)
+{
+    return tb_session_view(pane->session, pane->slot);
+}
+
+double
+tb_cut_pane_ratio(TbCutPane *pane)
+{
+    return tb_cut_face_ratio(pane->face);
+}
+
+TbCutAsk
+tb_cut_pane_cut(TbCutPane *pane)
+{
+    return tb_session_cut(pane->session, view_of(pane));
+}
+
+/* ---- the head from the session ---- */
+
+static void
+show_plane(TbCutPane *pane)
+{
+    TbSceneView view = view_of(pane);
+    bool is_free = view == TB_SCENE_FREE;
+    TbCutAsk cut = tb_session_cut(pane->session, view);
+
+    gtk_widget_set_visible(GTK_WIDGET(pane->axis), !is_free);
+    gtk_widget_set_visible(GTK_WIDGET(pane->at), !is_free);
+    gtk_widget_set_visible(pane->place, is_free);
+    gtk_widget_remove_css_class(GTK_WIDGET(pane->at), "error");
+    if (!is_free) {
+        char number[TB_TEXT_NUMBER];
+        g_autofree char *text = NULL;
+
+        tb_length_write(cut.at, tb_session_unit(pane->session), 1, number);
+        text =
+            g_strdup_printf("%s %s", number, tb_length_unit_name(tb_session_unit(pane->session)));
+        gtk_label_set_text(pane->axis, view == TB_SCENE_SIDE   ? "Y"
+                                       : view == TB_SCENE_PLAN ? "Z"
+                                                               : "X");
+        if (strcmp(text, gtk_editable_get_text(GTK_EDITABLE(pane->at))) != 0)
+            gtk_editable_set_text(GTK_EDITABLE(pane->at), text);
+    }
+}
+
+static void
+show_view(TbCutPane *pane)
+{
+    for (guint i = 0; i < G_N_ELEMENTS(views); i++)
+        if (views[i] == view_of(pane) && gtk_drop_down_get_selected(pane->view) != i)
+            gtk_drop_down_set_selected(pane->view, i);
+}
+
+static void
+show_ratio(void *user)
+{
+    TbCutPane *pane = user;
+    double ratio = tb_cut_face_ratio(pane->face);
+    char text[24] = "";
+
+    if (ratio > 0)
+        tb_viewport_ratio_text(ratio, text);
+    gtk_label_set_text(pane->ratio, text);
+}
+
+static void
+session_changed(TbSession *session, guint parts, TbCutPane *pane)
+{
+    (void)session;
+    pane->filling = true;
+    if (parts & TB_SESSION_PLANES) {
+        show_view(pane);
+        show_plane(pane);
+        show_ratio(pane);
+    }
+    pane->filling = false;
+    tb_cut_face_follow(pane->face, parts);
+}
+
+/* ---- the head to the session ---- */
+
+static void
+view_chosen(GtkDropDown *drop_down, GParamSpec *spec, TbCutPane *pane)
+{
+    guint chosen = gtk_drop_down_get_selected(drop_down);
+
+    (void)spec;
+    if (!pane->filling && chosen < G_N_ELEMENTS(views))
+        tb_session_set_view(pane->session, pane->slot, views[chosen]);
+}
+
+/* Takes what is typed; a text that is no length stays, marked, and the session says why. */
+static void
+take_typed(TbCutPane *pane)
+{
+    const char *text = gtk_editable_get_text(GTK_EDITABLE(pane->at));
+    TbFault fault = {0};
+    double at;
+
+    if (view_of(pane) == TB_SCENE_FREE)
+        return;
+    if (tb_length_read(text, tb_session_unit(pane->session), &at, &fault) != TB_OK) {
+        gtk_widget_add_css_class(GTK_WIDGET(pane->at), "error");
+        tb_session_say(pane->session, fault.text);
+        return;
+    }
+    gtk_widget_remove_css_class(GTK_WIDGET(pane->at), "error");
+    /* the shown text is rounded: left as it is, it must not move the plane */
+    if (fabs(at - tb_session_cut(pane->session, view_of(pane)).at) > TB_DRAG_PLANE_STEP / 2)
+        tb_session_set_plane(pane->session, view_of(pane), at);
+    show_plane(pane);
+}
+
+static void
+entry_activated(GtkEntry *entry, TbCutPane *pane)
+{
+    (void)entry;
+    take_typed(pane);
+}
+
+static void
+entry_left(GtkEventControllerFocus *controller, TbCutPane *pane)
+{
+    (void)controller;
+    take_typed(pane);
+}
+
+/* Along the normal, towards the reader for Page Up in a free cut; along the axis else. */
+static void
+step_plane(TbCutPane *pane, double by)
+{
+    TbSceneView view = view_of(pane);
+    TbCutAsk cut = tb_session_cut(pane->session, view);
+
+    if (view == TB_SCENE_FREE) {
+        cut.point = tb_vec3_add_scaled(cut.point, -by, tb_vec3_unit(cut.look));
+        tb_session_set_free_plane(pane->session, &cut);
+    } else {
+        tb_session_set_plane(pane->session, view, cut.at + by);
+    }
+}
+
+static bool
+plane_key(TbCutPane *pane, guint key, GdkModifierType state)
+{
+    double step = state & GDK_SHIFT_MASK ? 10 * PLANE_STEP : PLANE_STEP;
+
+    if (state & (GDK_CONTROL_MASK | GDK_ALT_MASK))
+        return false;
+    if (key != GDK_KEY_Page_Up && key != GDK_KEY_Page_Down)
+        return false;
+    step_plane(pane, key == GDK_KEY_Page_Up ? step : -step);
+    return true;
+}
+
+static gboolean
+entry_key(GtkEventControllerKey *controller,
+          guint key,
+          guint code,
+          GdkModifierType state,
+          TbCutPane *pane)
+{
+    (void)controller, (void)code;
+    if (key == GDK_KEY_Escape) {
+        show_plane(pane);
+        gtk_widget_grab_focus(tb_cut_face_canvas(pane->face));
+        return TRUE;
+    }
+    return plane_key(pane, key, state);
+}
+
+/* ---- what the face asks ---- */
+
+static TbGrip *
+grips(void *user, const TbScene *scene, size_t *count)
+{
+    return tb_item_grips(TB_CUT_PANE(user)->session, scene, count);
+}
+
+static void
+press(void *user, TbDrag *drag, size_t number, const TbScene *scene, TbVec2 at)
+{
+    TbCutPane *pane = user;
+
+    tb_drag_press_handle(drag, tb_session_selected(pane->session), number, scene->plane, at);
+}
+
+static void
+nudge(void *user, size_t number, const TbScene *scene, TbVec2 by, int group)
+{
+    TbCutPane *pane = user;
+    TbFault fault = {0};
+
+    if (!tb_drag_nudge(pane->session, tb_session_selected(pane->session), number, scene->plane, by,
+                       group, &fault))
+        tb_session_say(pane->session, fault.text);
+}
+
+static int
+active(void *user)
+{
+    return tb_session_handle(TB_CUT_PANE(user)->session);
+}
+
+static void
+activate(void *user, int number)
+{
+    tb_session_select_handle(TB_CUT_PANE(user)->session, number);
+}
+
+static char *
+grip_name(void *user, size_t number)
+{
+    return tb_item_grip_name(TB_CUT_PANE(user)->session, number);
+}
+
+static bool
+key(void *user, guint key_value, GdkModifierType state)
+{
+    return plane_key(user, key_value, state);
+}
+
+static void
+set_sight(TbCutPane *pane, TbSight sight)
+{
+    TbCutAsk cut = {
+        .view = TB_SCENE_FREE, .point = sight.point, .look = sight.look, .up = sight.up};
+
+    tb_session_set_free_plane(pane->session, &cut);
+    tb_session_set_view(pane->session, pane->slot, TB_SCENE_FREE);
+    tb_session_say(pane->session, "");
+    tb_cut_face_fit(pane->face);
+}
+
+static void
+picked(void *user, const TbVec3 points[], size_t count)
+{
+    TbCutPane *pane = user;
+    TbFault fault = {0};
+    TbSight sight;
+    TbStatus status = count == 3 ? tb_sight_through(points[0], points[1], points[2], &sight, &fault)
+                                 : tb_sight_square(points[0], points[1], points[0], &sight, &fault);
+
+    if (status == TB_OK)
+        set_sight(pane, sight);
+    else
+        tb_session_say(pane->session, fault.text);
+}
+
+/* ---- actions ---- */
+
+static void
+pick_three(GSimpleAction *action, GVariant *parameter, void *data)
+{
+    (void)action, (void)parameter;
+    tb_cut_face_pick(TB_CUT_PANE(data)->face, 3);
+}
+
+static void
+pick_line(GSimpleAction *action, GVariant *parameter, void *data)
+{
+    (void)action, (void)parameter;
+    tb_cut_face_pick(TB_CUT_PANE(data)->face, 2);
+}
+
+static void
+fit_view(GSimpleAction *action, GVariant *parameter, void *data)
+{
+    (void)action, (void)parameter;
+    tb_cut_face_fit(TB_CUT_PANE(data)->face);
+}
+
+static void
+true_size(GSimpleAction *action, GVariant *parameter, void *data)
+{
+    (void)action, (void)parameter;
+    tb_cut_face_true_size(TB_CUT_PANE(data)->face);
+}
+
+static void
+zoom_in(GSimpleAction *action, GVariant *parameter, void *data)
+{
+    (void)action, (void)parameter;
+    tb_cut_face_zoom(TB_CUT_PANE(data)->face, 1.25);
+}
+
+static void
+zoom_out(GSimpleAction *action, GVariant *parameter, void *data)
+{
+    (void)action, (void)parameter;
+    tb_cut_face_zoom(TB_CUT_PANE(data)->face, 1 / 1.25);
+}
+
+static const GActionEntry entries[] = {
+    {.name = "pick-three", .activate = pick_three}, {.name = "pick-line", .activate = pick_line},
+    {.name = "fit", .activate = fit_view},          {.name = "true-size", .activate = true_size},
+    {.name = "zoom-in", .activate = zoom_in},       {.name = "zoom-out", .activate = zoom_out},
+};
+
+/* ---- building ---- */
+
+static GtkWidget *
+build_view(TbCutPane *pane)
+{
+    const char *const names[] = {_("Side cut"), _("Plan cut"), _("Front cut"), _("Free cut"), NULL};
+    GtkWidget *view = gtk_drop_down_new_from_strings(names);
+
+    pane->view = GTK_DROP_DOWN(view);
+    gtk_widget_add_css_class(view, "flat");
+    gtk_accessible_update_property(GTK_ACCESSIBLE(view), GTK_ACCESSIBLE_PROPERTY_LABEL,
+                                   _("Which cut"), -1);
+    show_view(pane);
+    g_signal_connect(view, "notify::selected", G_CALLBACK(view_chosen), pane);
+    return view;
+}
+
+static GtkWidget *
+build_entry(TbCutPane *pane)
+{
+    GtkWidget *entry = gtk_entry_new();
+    GtkEventController *keys = gtk_event_controller_key_new();
+    GtkEventController *focus = gtk_event_controller_focus_new();
+
+    pane->at = GTK_ENTRY(entry);
+    gtk_editable_set_width_chars(GTK_EDITABLE(entry), 9);
+    gtk_editable_set_max_width_chars(GTK_EDITABLE(entry), 9);
+    gtk_entry_set_alignment(pane->at, 1);
+    gtk_widget_add_css_class(entry, "numeric");
+    gtk_widget_set_tooltip_text(entry, _("Where the plane is; Page Up and Page Down step it"));
+    gtk_accessible_update_property(GTK_ACCESSIBLE(entry), GTK_ACCESSIBLE_PROPERTY_LABEL,
+                                   _("Where the plane is"), -1);
+    g_signal_connect(entry, "activate", G_CALLBACK(entry_activated), pane);
+    gtk_event_controller_set_propagation_phase(keys, GTK_PHASE_CAPTURE);
+    g_signal_connect(keys, "key-pressed", G_CALLBACK(entry_key), pane);
+    g_signal_connect(focus, "leave", G_CALLBACK(entry_left), pane);
+    gtk_widget_add_controller(entry, keys);
+    gtk_widget_add_controller(entry, focus);
+    return entry;
+}
+
+static GtkWidget *
+build_place(TbCutPane *pane)
+{
+    g_autoptr(GMenu) menu = g_menu_new();
+    GtkWidget *button = gtk_menu_button_new();
+
+    g_menu_append(menu, _("Through _Three Points"), "cut.pick-three");
+    g_menu_append(menu, _("Square to a _Line"), "cut.pick-line");
+    gtk_menu_button_set_menu_model(GTK_MENU_BUTTON(button), G_MENU_MODEL(menu));
+    gtk_menu_button_set_label(GTK_MENU_BUTTON(button), _("Place"));
+    gtk_widget_add_css_class(button, "flat");
+    gtk_widget_set_tooltip_text(button, _("Place the free plane"));
+    pane->place = button;
+    return button;
+}
+
+static GtkWidget *
+build_zoom(TbCutPane *pane)
+{
+    g_autoptr(GMenu) menu = g_menu_new();
+    GtkWidget *button = gtk_menu_button_new();
+    GtkWidget *label = gtk_label_new("");
+
+    g_menu_append(menu, _("Zoom _In"), "cut.zoom-in");
+    g_menu_append(menu, _("Zoom _Out"), "cut.zoom-out");
+    g_menu_append(menu, _("_Fit"), "cut.fit");
+    g_menu_append(menu, _("_True Size"), "cut.true-size");
+    gtk_menu_button_set_menu_model(GTK_MENU_BUTTON(button), G_MENU_MODEL(menu));
+    gtk_menu_button_set_child(GTK_MENU_BUTTON(button), label);
+    gtk_widget_add_css_class(button, "flat");
+    gtk_widget_add_css_class(label, "numeric");
+    gtk_widget_set_tooltip_text(button, _("Ratio on this screen"));
+    gtk_accessible_update_property(GTK_ACCESSIBLE(button), GTK_ACCESSIBLE_PROPERTY_LABEL, _("Zoom"),
+                                   -1);
+    pane->ratio = GTK_LABEL(label);
+    return button;
+}
+
+static GtkWidget *
+build_head(TbCutPane *pane)
+{
+    GtkWidget *head = gtk_box_new(GTK_ORIENTATION_HORIZONTAL, 6);
+    GtkWidget *room = gtk_box_new(GTK_ORIENTATION_HORIZONTAL, 0);
+
+    gtk_widget_add_css_class(head, "pane-head");
+    gtk_widget_set_hexpand(room, TRUE);
+    pane->axis = GTK_LABEL(gtk_label_new(""));
+    gtk_box_append(GTK_BOX(head), build_view(pane));
+    gtk_box_append(GTK_BOX(head), GTK_WIDGET(pane->axis));
+    gtk_box_append(GTK_BOX(head), build_entry(pane));
+    gtk_box_append(GTK_BOX(head), build_place(pane));
+    gtk_box_append(GTK_BOX(head), room);
+    gtk_box_append(GTK_BOX(head), build_zoom(pane));
+    return head;
+}
+
+static void
+dispose(GObject *object)
+{
+    TbCutPane *pane = TB_CUT_PANE(object);
+
+    if (pane->session != NULL)
+        g_clear_signal_handler(&pane->changed, pane->session);
+    g_clear_pointer(&pane->face, tb_cut_face_free);
+    G_OBJECT_CLASS(tb_cut_pane_parent_class)->dispose(object);
+    g_clear_object(&pane->session);
+}
+
+static void
+tb_cut_pane_class_init(TbCutPaneClass *klass)
+{
+    G_OBJECT_CLASS(klass)->dispose = dispose;
+}
+
+static void
+tb_cut_pane_init(TbCutPane *pane)
+{
+    g_autoptr(GSimpleActionGroup) actions = g_simple_action_group_new();
+
+    gtk_orientable_set_orientation(GTK_ORIENTABLE(pane), GTK_ORIENTATION_VERTICAL);
+    g_action_map_add_action_entries(G_ACTION_MAP(actions), entries, G_N_ELEMENTS(entries), pane);
+    gtk_widget_insert_action_group(GTK_WIDGET(pane), "cut", G_ACTION_GROUP(actions));
+}
+
+GtkWidget *
+tb_cut_pane_new(TbSession *session, int slot)
+{
+    TbCutPane *pane = g_object_new(TB_TYPE_CUT_PANE, NULL);
+    TbCutFaceDef def = {.grips = grips,
+                        .press = press,
+                        .nudge = nudge,
+                        .active = active,
+                        .activate = activate,
+                        .name = grip_name,
+                        .changed = show_ratio,
+                        .key = key,
+                        .picked = picked,
+                        .user = pane};
+
+    pane->session = g_object_ref(session);
+    pane->slot = slot;
+    pane->face = tb_cut_face_new(session, slot, &def);
+    gtk_box_append(GTK_BOX(pane), build_head(pane));
+    gtk_box_append(GTK_BOX(pane), tb_cut_face_canvas(pane->face));
+    show_plane(pane);
+    pane->changed = g_signal_connect(session, "changed", G_CALLBACK(session_changed), pane);
+    return GTK_WIDGET(pane);
+}
