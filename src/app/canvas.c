@@ -151,7 +151,7 @@ node_of_mark(TbCanvas *canvas, const TbPicture *picture, size_t k, TbTheme theme
         (float)low.x, (float)low.y, (float)(high.x - low.x), (float)(high.y - low.y)));
     cairo = gsk_cairo_node_get_draw_context(node);
     cairo_scale(cairo, dots, dots);
-    tb_paint_marks(cairo, picture, k, 1, theme);
+    tb_paint_some(cairo, picture, k, 1, theme);
     cairo_destroy(cairo);
     return node;
 }
