@@ -91,6 +91,75 @@ seen_box(const TbCutDrawing *view, const TbPaperCut *cut, size_t k)
     return box;
 }
 
+/** Points of a grid over a loop, and what is known of their depths from those already asked. */
+enum { GRID = 14, GRID_POINTS = GRID * GRID };
+
+/** Every so many-th row and column of the grid is looked at first. */
+enum { GRID_FIRST = 3 };
+
+typedef struct LoopSearch {
+    const TbCutDrawing *view;
+    const TbVec2 *points;
+    size_t count;
+    const TbPaperShape *behind;
+    TbRectangle box;
+    double most[GRID_POINTS]; /**< no point lies deeper than this */
+    bool known[GRID_POINTS];  /**< and this one exactly so deep */
+} LoopSearch;
+
+static TbVec2
+grid_point(const LoopSearch *search, int i)
+{
+    TbVec2 size = tb_vec2_sub(search->box.high, search->box.low);
+
+    return tb_vec2(search->box.low.x + size.x * (0.5 + i % GRID) / GRID,
+                   search->box.low.y + size.y * (0.5 + i / GRID) / GRID);
+}
+
+/** Depth of a grid point in its loop, where it may be above @p over; lowers what its neighbours may
+ * have, for two points' depths differ by no more than their distance. */
+static double
+grid_depth(LoopSearch *search, int i, double over)
+{
+    TbVec2 q = grid_point(search, i);
+
+    if (search->known[i] || search->most[i] <= over)
+        return search->most[i];
+    search->most[i] = tb_polygon_depth(search->points, search->count, q);
+    search->known[i] = true;
+    for (int k = 0; k < GRID_POINTS; k++)
+        if (!search->known[k]) {
+            double far = tb_vec2_length(tb_vec2_sub(grid_point(search, k), q));
+            /* outside stays outside for as far as the edge is away */
+            double bound = search->most[i] + far;
+
+            search->most[k] = fmin(search->most[k], bound);
+        }
+    return search->most[i];
+}
+
+/** How good a place a grid point is, where it may be better than @p best; else anything less. */
+static double
+grid_worth(LoopSearch *search, int i, double best)
+{
+    const TbCutDrawing *view = search->view;
+    TbVec2 q = grid_point(search, i);
+    TbVec2 middle = tb_vec2_scale(tb_vec2_add(search->box.low, search->box.high), 0.5);
+    double edge = fmin(fmin(q.x - view->frame.low.x, view->frame.high.x - q.x),
+                       fmin(q.y - view->frame.low.y, view->frame.high.y - q.y));
+    /* of equally deep points the middle one */
+    double off = 0.03 * tb_vec2_length(tb_vec2_sub(q, middle));
+    double worth;
+
+    if (edge - off <= best)
+        return -INFINITY;
+    worth = fmin(edge, grid_depth(search, i, best + off)) - off;
+    if (worth <= best || !search->known[i] || search->most[i] < 0)
+        return -INFINITY;
+    return search->behind == NULL || !is_hidden(view, search->behind, q) ? worth
+                                                                         : (double)-INFINITY;
+}
+
 /** Of a loop's points in a grid over its box the visible one that lies deepest inside. */
 static void
 search_loop(const TbCutDrawing *view,
@@ -100,29 +169,27 @@ search_loop(const TbCutDrawing *view,
             TbVec2 *best,
             double *depth)
 {
-    enum { GRID = 14 };
-    const TbVec2 *p = cut->points + cut->loops[k].first;
-    size_t count = cut->loops[k].count;
-    TbRectangle box = seen_box(view, cut, k);
+    LoopSearch search = {.view = view,
+                         .points = cut->points + cut->loops[k].first,
+                         .count = cut->loops[k].count,
+                         .behind = behind,
+                         .box = seen_box(view, cut, k)};
 
-    for (int i = 0; i < GRID * GRID; i++) {
-        TbVec2 q = {box.low.x + (box.high.x - box.low.x) * (0.5 + i % GRID) / GRID,
-                    box.low.y + (box.high.y - box.low.y) * (0.5 + i / GRID) / GRID};
-        double edge = fmin(fmin(q.x - view->frame.low.x, view->frame.high.x - q.x),
-                           fmin(q.y - view->frame.low.y, view->frame.high.y - q.y));
-        /* of equally deep points the middle one */
-        double off =
-            0.03 * hypot(q.x - (box.low.x + box.high.x) / 2, q.y - (box.low.y + box.high.y) / 2);
-        double d;
+    for (int i = 0; i < GRID_POINTS; i++)
+        search.most[i] = INFINITY;
+    /* a few points all over first: most of the others then cannot be better */
+    for (int first = 1; first >= 0; first--)
+        for (int i = 0; i < GRID_POINTS; i++) {
+            double worth;
 
-        if (edge - off <= *depth || !tb_polygon_holds(p, count, q))
-            continue;
-        d = fmin(edge, tb_polygon_edge_distance(p, count, q)) - off;
-        if (d > *depth && (behind == NULL || !is_hidden(view, behind, q))) {
-            *depth = d;
-            *best = q;
+            if ((i % GRID % GRID_FIRST == 1 && i / GRID % GRID_FIRST == 1) != (first == 1))
+                continue;
+            worth = grid_worth(&search, i, *depth);
+            if (worth > *depth) {
+                *depth = worth;
+                *best = grid_point(&search, i);
+            }
         }
-    }
 }
 
 /**

@@ -124,6 +124,34 @@ tb_polygon_edge_distance(const TbVec2 p[], size_t count, TbVec2 q)
     return least;
 }
 
+double
+tb_polygon_depth(const TbVec2 p[], size_t count, TbVec2 q)
+{
+    double least = INFINITY; /* squared */
+    int winding = 0;
+    TbVec2 a = tb_vec2_sub(p[count - 1], q);
+
+    for (size_t i = 0; i < count; i++) {
+        TbVec2 b = tb_vec2_sub(p[i], q);
+        TbVec2 along = tb_vec2_sub(b, a);
+        double side = tb_vec2_cross(a, b);
+        double length2 = tb_vec2_dot(along, along);
+        double k = -tb_vec2_dot(a, along);
+        /* nearest is the first end, the second, or a point between them */
+        double near2 = k <= 0         ? tb_vec2_dot(a, a)
+                       : k >= length2 ? tb_vec2_dot(b, b)
+                                      : side * side / length2;
+
+        least = near2 < least ? near2 : least;
+        if (a.y <= 0 && b.y > 0 && side > 0)
+            winding++;
+        else if (a.y > 0 && b.y <= 0 && side < 0)
+            winding--;
+        a = b;
+    }
+    return winding != 0 ? sqrt(least) : -sqrt(least);
+}
+
 /* ---- triangles ---- */
 
 /** What is left of the polygon while ears are clipped: a ring of point numbers. */

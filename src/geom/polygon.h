@@ -33,6 +33,10 @@ bool tb_polygon_holds(const TbVec2 p[], size_t count, TbVec2 q);
 /** Distance of a point to the edge, mm, above 0 on both sides. */
 double tb_polygon_edge_distance(const TbVec2 p[], size_t count, TbVec2 q);
 
+/** Both in one go: distance to the edge, mm, below 0 where tb_polygon_holds() says no. Two points
+ * on one side differ by no more than their distance. */
+double tb_polygon_depth(const TbVec2 p[], size_t count, TbVec2 q);
+
 /**
  * Ear clipping of a simple polygon, either way round.
  *

@@ -137,6 +137,27 @@ START_TEST(holds_and_edge_distance_agree_with_the_closed_form_of_an_ell)
 }
 END_TEST
 
+START_TEST(depth_is_the_edge_distance_with_the_side_as_its_sign)
+{
+    gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
+    TbVec2 p[64];
+
+    gsl_rng_set(rng, 5077);
+    for (int i = 0; i < 300; i++) {
+        size_t count = random_star(rng, p);
+
+        for (int k = 0; k < 40; k++) {
+            TbVec2 q = {60 * gsl_rng_uniform(rng) - 30, 60 * gsl_rng_uniform(rng) - 30};
+            double edge = tb_polygon_edge_distance(p, count, q);
+
+            ck_assert_double_eq_tol(tb_polygon_depth(p, count, q),
+                                    tb_polygon_holds(p, count, q) ? edge : -edge, 1e-12);
+        }
+    }
+    gsl_rng_free(rng);
+}
+END_TEST
+
 START_TEST(triangles_fill_the_polygon_and_turn_left)
 {
     gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
@@ -292,6 +313,7 @@ main(void)
     tcase_add_test(tests, simple_polygon_passes_the_check_both_ways_round);
     tcase_add_test(tests, check_names_what_is_wrong);
     tcase_add_test(tests, holds_and_edge_distance_agree_with_the_closed_form_of_an_ell);
+    tcase_add_test(tests, depth_is_the_edge_distance_with_the_side_as_its_sign);
     tcase_add_test(tests, triangles_fill_the_polygon_and_turn_left);
     tcase_add_test(tests, points_in_a_row_are_triangulated_too);
     tcase_add_test(tests, pieces_are_convex_and_fill_the_polygon);
