@@ -300,7 +300,8 @@ session_changed(TbSession *session, guint parts, TbItemRows *rows)
     if (!(parts & (TB_SESSION_DOCUMENT | TB_SESSION_SHOWN | TB_SESSION_CHOICE | TB_SESSION_HIDDEN)))
         return;
     /* an edit alone changes no number: its answer is on the way */
-    if (parts & (TB_SESSION_SHOWN | TB_SESSION_CHOICE))
+    if ((parts & TB_SESSION_SHOWN) ||
+        ((parts & TB_SESSION_CHOICE) && !(parts & TB_SESSION_DOCUMENT)))
         take_standings(rows);
     if (rows->listed != node) {
         rows->listed = node;

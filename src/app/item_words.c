@@ -85,7 +85,7 @@ tb_item_words_value(TbSession *session, const TbResultGap *gap)
 
     if (gap == NULL)
         return g_strdup("");
-    tb_gap_words(gap->gap.upper, gap->keep, tb_session_unit(session), value, keep);
+    tb_gap_words(gap->gap.lower, gap->keep, tb_session_unit(session), value, keep);
     /* Translators: a gap and the gap that must be kept */
     return g_strdup_printf(_("%s / %s"), value, keep);
 }
@@ -113,7 +113,7 @@ tb_item_words_said(TbSession *session, const TbItemRow *row, const TbResultGap *
         char value[TB_TEXT_NUMBER], keep[TB_TEXT_NUMBER];
         TbLengthUnit unit = tb_session_unit(session);
 
-        tb_gap_words(gap->gap.upper, gap->keep, unit, value, keep);
+        tb_gap_words(gap->gap.lower, gap->keep, unit, value, keep);
         g_string_append(said, ", ");
         /* Translators: gap, keep, unit */
         g_string_append_printf(said, _("%s of %s %s"), value, keep, tb_length_unit_name(unit));
@@ -146,7 +146,7 @@ gap_sentence(TbSession *session, const TbItemRow *row, const TbResultGap *gap)
     TbLengthUnit unit = tb_session_unit(session);
     char value[TB_TEXT_NUMBER], keep[TB_TEXT_NUMBER];
 
-    tb_gap_words(gap->gap.upper, gap->keep, unit, value, keep);
+    tb_gap_words(gap->gap.lower, gap->keep, unit, value, keep);
     /* Translators: gap, unit, item, keep, unit, state, variant */
     return g_strdup_printf(_("Worst gap: %s %s to %s, where %s %s are kept; %s, variant %s"), value,
                            tb_length_unit_name(unit), name_of(session, other), keep,

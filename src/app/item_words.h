@@ -25,7 +25,7 @@ void tb_gap_words(double gap,
 /** Name for people; of a step its number and what is done. */
 char *tb_item_words_name(const TbBay *bay, const TbRecord *record);
 
-/** "18.4 / 25"; "" without a gap. */
+/** "18.4 / 25", the gap by its lower bound as the findings tell it; "" without a gap. */
 char *tb_item_words_value(TbSession *session, const TbResultGap *gap);
 
 /** "hot, high-s": what of the gap's state and variant is not what is shown; "". */

@@ -536,8 +536,9 @@ say_plainly(const Speech *s)
                            s->when);
 }
 
-char *
-tb_say_finding(const TbResults *results, const TbFinding *finding, bool english)
+/** @param brief without where and when */
+static char *
+say(const TbResults *results, const TbFinding *finding, bool english, bool brief)
 {
     int decimals = decimals_for(finding->value, finding->limit);
     /* a gap is told by its lower bound: what is proved, and keep, gap and margin add up */
@@ -550,8 +551,8 @@ tb_say_finding(const TbResults *results, const TbFinding *finding, bool english)
                      .value = number(value, decimals, english),
                      .limit = number(finding->limit, decimals, english),
                      .margin = number(fabs(finding->margin), decimals, english),
-                     .where = where_of(results, finding, english),
-                     .when = when_of(finding, english)};
+                     .where = brief ? g_strdup("") : where_of(results, finding, english),
+                     .when = brief ? g_strdup("") : when_of(finding, english)};
     char *sentence = NULL;
 
     for (size_t i = 0; sentence == NULL && i < G_N_ELEMENTS(sayers); i++)
@@ -565,4 +566,27 @@ tb_say_finding(const TbResults *results, const TbFinding *finding, bool english)
     g_free(speech.where);
     g_free(speech.when);
     return sentence;
+}
+
+char *
+tb_say_finding(const TbResults *results, const TbFinding *finding, bool english)
+{
+    return say(results, finding, english, false);
+}
+
+char *
+tb_say_finding_short(const TbResults *results, const TbFinding *finding)
+{
+    return say(results, finding, false, true);
+}
+
+char *
+tb_say_finding_where(const TbResults *results, const TbFinding *finding)
+{
+    g_autofree char *where = where_of(results, finding, false);
+    g_autofree char *when = when_of(finding, false);
+    g_autofree char *both = g_strconcat(where, when, NULL);
+
+    /* pieces of sentences: each begins with a comma */
+    return g_strdup(g_str_has_prefix(both, ", ") ? both + 2 : both);
 }

@@ -14,6 +14,11 @@
  */
 char *tb_say_finding(const TbResults *results, const TbFinding *finding, bool english);
 
+/** The same in two, for rows of a list: what is found, and where and when ("at station 135 mm of
+ * Turbine outlet, cold, variant tall"; ""). In the user's language; both freed with g_free(). */
+char *tb_say_finding_short(const TbResults *results, const TbFinding *finding);
+char *tb_say_finding_where(const TbResults *results, const TbFinding *finding);
+
 /** The caution that every report carries once. */
 const char *tb_say_caution(bool english);
 

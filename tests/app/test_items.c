@@ -83,7 +83,7 @@ START_TEST(a_settled_row_tells_the_worst_gap_of_all_states_and_variants)
     g_autoptr(TbItemRows) rows = tb_item_rows_new(session);
     const TbResults *results;
     const TbResultGap *worst = NULL;
-    g_autofree char *upper = NULL;
+    g_autofree char *value = NULL;
 
     ck_assert(!row(rows, "rail")->judged);
     settle(session);
@@ -96,8 +96,8 @@ START_TEST(a_settled_row_tells_the_worst_gap_of_all_states_and_variants)
             worst = gap;
     }
     ck_assert_ptr_nonnull(worst);
-    upper = g_strdup_printf("%.1f / %g", worst->gap.upper, worst->keep);
-    ck_assert_str_eq(row(rows, "rail")->value, upper);
+    value = g_strdup_printf("%.1f / %g", worst->gap.lower, worst->keep);
+    ck_assert_str_eq(row(rows, "rail")->value, value);
     ck_assert(row(rows, "rail")->judged);
     ck_assert(!row(rows, "rail")->stale);
     ck_assert(g_str_has_prefix(row(rows, "rail")->said, "rail, "));

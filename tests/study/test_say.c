@@ -802,6 +802,39 @@ START_TEST(without_a_translation_the_user_reads_english_with_his_decimal_mark)
 }
 END_TEST
 
+START_TEST(a_row_of_a_list_parts_what_is_found_from_where_and_when)
+{
+    TbResults *results = bay();
+    TbFindingDef def = tb_finding_def("gap", "outlet|rail");
+    const TbFinding *finding;
+    g_autofree char *what = NULL;
+    g_autofree char *where = NULL;
+    g_autofree char *nowhere = NULL;
+
+    def.state = "cold";
+    def.variant = "tall";
+    def.value = 25.44;
+    def.limit = 30;
+    def.margin = -4.6;
+    def.level = TB_LEVEL_SHORT;
+    def.place.item = (char *)"outlet";
+    def.place.from = def.place.to = 135.2;
+    finding = tb_results_add_finding(results, &def);
+    what = tb_say_finding_short(results, finding);
+    where = tb_say_finding_where(results, finding);
+    ck_assert_str_eq(where, "at station 135 mm of Downpipe, cold, variant tall");
+    ck_assert_ptr_null(strstr(what, "station"));
+    ck_assert_ptr_null(strstr(what, "tall"));
+    ck_assert_ptr_nonnull(strstr(what, "4.6"));
+
+    def = tb_finding_def("wall", "outlet");
+    finding = tb_results_add_finding(results, &def);
+    nowhere = tb_say_finding_where(results, finding);
+    ck_assert_str_eq(nowhere, "");
+    tb_results_unref(results);
+}
+END_TEST
+
 START_TEST(levels_and_unknown_items_have_a_word)
 {
     TbResults *results = bay();
@@ -828,6 +861,7 @@ main(void)
     tcase_add_loop_test(c, every_rule_is_told_in_one_sentence_with_its_numbers, 0,
                         (int)(sizeof rows / sizeof rows[0]));
     tcase_add_test(c, without_a_translation_the_user_reads_english_with_his_decimal_mark);
+    tcase_add_test(c, a_row_of_a_list_parts_what_is_found_from_where_and_when);
     tcase_add_test(c, levels_and_unknown_items_have_a_word);
     suite_add_tcase(suite, c);
     return tb_test_main(suite);

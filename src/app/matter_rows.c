@@ -1,0 +1,450 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+#include "app/matter_rows.h"
+
+#include "app/decisions.h"
+#include "study/say.h"
+
+#include <glib/gi18n.h>
+
+/* ---- a row ---- */
+
+G_DEFINE_FINAL_TYPE(TbMatterRow, tb_matter_row, G_TYPE_OBJECT)
+
+enum { CHANGED, ROW_SIGNALS };
+static guint row_signals[ROW_SIGNALS];
+
+static void
+row_finalize(GObject *object)
+{
+    TbMatterRow *row = TB_MATTER_ROW(object);
+
+    g_free(row->key);
+    g_free(row->sentence);
+    g_free(row->where);
+    g_free(row->decided);
+    g_free(row->said);
+    G_OBJECT_CLASS(tb_matter_row_parent_class)->finalize(object);
+}
+
+static void
+tb_matter_row_class_init(TbMatterRowClass *klass)
+{
+    G_OBJECT_CLASS(klass)->finalize = row_finalize;
+    row_signals[CHANGED] = g_signal_new("changed", TB_TYPE_MATTER_ROW, G_SIGNAL_RUN_LAST, 0, NULL,
+                                        NULL, NULL, G_TYPE_NONE, 0);
+}
+
+static void
+tb_matter_row_init(TbMatterRow *row)
+{
+    row->sentence = g_strdup("");
+    row->where = g_strdup("");
+    row->decided = g_strdup("");
+    row->said = g_strdup("");
+}
+
+/* ---- the rows ---- */
+
+struct _TbMatterRows {
+    GObject parent;
+
+    TbSession *session;
+    gulong handler;
+    GPtrArray *rows;    /* TbMatterRow */
+    GHashTable *by_key; /* key, lent by the row, to TbMatterRow */
+    TbMatters *all;     /* of everything */
+    TbMatters *listed;  /* of the selected item; NULL: all */
+    bool levels[TB_LEVEL_COUNT];
+    bool only_selected;
+    guint64 changes;
+};
+
+enum { COUNTED, SIGNALS };
+static guint signals[SIGNALS];
+
+static GType
+get_item_type(GListModel *model)
+{
+    (void)model;
+    return TB_TYPE_MATTER_ROW;
+}
+
+static guint
+get_n_items(GListModel *model)
+{
+    return TB_MATTER_ROWS(model)->rows->len;
+}
+
+static void *
+get_item(GListModel *model, guint place)
+{
+    TbMatterRow *row = tb_matter_rows_at(TB_MATTER_ROWS(model), place);
+
+    return row == NULL ? NULL : g_object_ref(row);
+}
+
+static void
+list_model_init(GListModelInterface *interface)
+{
+    interface->get_item_type = get_item_type;
+    interface->get_n_items = get_n_items;
+    interface->get_item = get_item;
+}
+
+G_DEFINE_FINAL_TYPE_WITH_CODE(TbMatterRows,
+                              tb_matter_rows,
+                              G_TYPE_OBJECT,
+                              G_IMPLEMENT_INTERFACE(G_TYPE_LIST_MODEL, list_model_init))
+
+/* ---- what a row says ---- */
+
+/* Takes the text. */
+static bool
+put(char **place, char *text)
+{
+    if (strcmp(*place, text) == 0) {
+        g_free(text);
+        return false;
+    }
+    g_free(*place);
+    *place = text;
+    return true;
+}
+
+#define PUT(place, value) ((place) != (value) && ((place) = (value), true))
+
+static char *
+where_told(const TbMatter *matter)
+{
+    g_autofree char *where = tb_say_finding_where(matter->results, matter->worst);
+    g_autofree char *more = NULL;
+    bool by_reason = g_str_has_prefix(matter->key, "gap/?");
+
+    if (matter->others == 0)
+        return g_steal_pointer(&where);
+    more = by_reason
+               ? g_strdup_printf(ngettext("and %zu more gap for the same reason",
+                                          "and %zu more gaps for the same reason", matter->others),
+                                 matter->others)
+               : g_strdup_printf(ngettext("and in %zu more state or variant",
+                                          "and in %zu more states or variants", matter->others),
+                                 matter->others);
+    return where[0] == '\0' ? g_steal_pointer(&more) : g_strdup_printf("%s; %s", where, more);
+}
+
+static char *
+decided_told(TbMatterRows *rows, const TbFinding *finding)
+{
+    const TbDecision *decision = tb_decision_about(tb_session_bay(rows->session), finding, NULL);
+    g_autofree char *today = NULL;
+
+    if (decision == NULL)
+        return g_strdup("");
+    today = tb_today();
+    return tb_decision_told(decision, today);
+}
+
+static char *
+said(const TbMatterRow *row)
+{
+    GString *text = g_string_new(tb_say_level(row->level));
+
+    g_string_append_printf(text, ": %s", row->sentence);
+    if (row->where[0] != '\0')
+        g_string_append_printf(text, ", %s", row->where);
+    if (row->decided[0] != '\0')
+        g_string_append_printf(text, "; %s", row->decided);
+    return g_string_free(text, FALSE);
+}
+
+static void
+put_matter(TbMatterRows *rows, TbMatterRow *row, const TbMatter *matter)
+{
+    bool changed = PUT(row->level, matter->worst->level);
+
+    row->finding = matter->worst;
+    changed |= PUT(row->stale, matter->stale);
+    changed |= put(&row->sentence, tb_say_finding_short(matter->results, matter->worst));
+    changed |= put(&row->where, where_told(matter));
+    changed |= put(&row->decided, decided_told(rows, matter->worst));
+    if (!changed)
+        return;
+    put(&row->said, said(row));
+    rows->changes++;
+    g_signal_emit(row, row_signals[CHANGED], 0);
+}
+
+/* ---- which rows there are ---- */
+
+static const TbMatters *
+listed(TbMatterRows *rows)
+{
+    return rows->listed != NULL ? rows->listed : rows->all;
+}
+
+static GPtrArray *
+wanted_rows(TbMatterRows *rows)
+{
+    const TbMatters *matters = listed(rows);
+    GPtrArray *wanted = g_ptr_array_new_with_free_func(g_object_unref);
+
+    for (size_t i = 0; i < matters->count; i++) {
+        const TbMatter *matter = &matters->matters[i];
+        TbMatterRow *row;
+
+        if (!rows->levels[matter->worst->level])
+            continue;
+        row = g_hash_table_lookup(rows->by_key, matter->key);
+        if (row != NULL) {
+            g_object_ref(row);
+        } else {
+            row = g_object_new(TB_TYPE_MATTER_ROW, NULL);
+            row->key = g_strdup(matter->key);
+        }
+        put_matter(rows, row, matter);
+        g_ptr_array_add(wanted, row);
+    }
+    return wanted;
+}
+
+/* True when the same rows are listed, in whatever order. */
+static bool
+are_same(TbMatterRows *rows, const GPtrArray *wanted)
+{
+    if (wanted->len != rows->rows->len)
+        return false;
+    for (guint i = 0; i < wanted->len; i++)
+        if (g_hash_table_lookup(rows->by_key, TB_MATTER_ROW(wanted->pdata[i])->key) == NULL)
+            return false;
+    return true;
+}
+
+static void
+list(TbMatterRows *rows)
+{
+    GPtrArray *old = rows->rows;
+    GPtrArray *wanted = wanted_rows(rows);
+    guint head = 0, tail = 0;
+    guint shorter = MIN(old->len, wanted->len);
+
+    /* rows do not jump while the document is being judged again */
+    if (!tb_session_is_settled(rows->session) && are_same(rows, wanted)) {
+        g_ptr_array_unref(wanted);
+        return;
+    }
+    while (head < shorter && old->pdata[head] == wanted->pdata[head])
+        head++;
+    while (tail < shorter - head &&
+           old->pdata[old->len - 1 - tail] == wanted->pdata[wanted->len - 1 - tail])
+        tail++;
+    rows->rows = wanted;
+    g_hash_table_remove_all(rows->by_key);
+    for (guint i = 0; i < wanted->len; i++)
+        g_hash_table_insert(rows->by_key, TB_MATTER_ROW(wanted->pdata[i])->key, wanted->pdata[i]);
+    if (old->len - tail > head || wanted->len - tail > head)
+        g_list_model_items_changed(G_LIST_MODEL(rows), head, old->len - tail - head,
+                                   wanted->len - tail - head);
+    g_ptr_array_unref(old);
+}
+
+/* ---- following the session ---- */
+
+static void
+gather(TbMatterRows *rows)
+{
+    TbMatters *all = rows->all, *of_item = rows->listed;
+    TbMatterAsk ask = tb_session_judged(rows->session);
+    const char *selected = tb_session_selected(rows->session);
+
+    rows->all = tb_matters_new(&ask);
+    rows->listed = NULL;
+    if (rows->only_selected && tb_bay_item(tb_session_bay(rows->session), selected) != NULL) {
+        ask.item = selected;
+        rows->listed = tb_matters_new(&ask);
+    }
+    list(rows);
+    g_signal_emit(rows, signals[COUNTED], 0);
+    /* rows that went may have been read until now */
+    tb_matters_free(all);
+    tb_matters_free(of_item);
+}
+
+static void
+session_changed(TbSession *session, guint parts, TbMatterRows *rows)
+{
+    guint wanted = TB_SESSION_SHOWN | TB_SESSION_CHOICE;
+
+    (void)session;
+    if (rows->only_selected)
+        wanted |= TB_SESSION_SELECTION;
+    /* an edit alone changes no finding, but maybe what was decided: its answer is on the way */
+    if ((parts & TB_SESSION_DOCUMENT) && !(parts & TB_SESSION_SHOWN))
+        list(rows);
+    else if (parts & wanted)
+        gather(rows);
+}
+
+static void
+dispose(GObject *object)
+{
+    TbMatterRows *rows = TB_MATTER_ROWS(object);
+
+    if (rows->session != NULL)
+        g_clear_signal_handler(&rows->handler, rows->session);
+    g_clear_object(&rows->session);
+    G_OBJECT_CLASS(tb_matter_rows_parent_class)->dispose(object);
+}
+
+static void
+finalize(GObject *object)
+{
+    TbMatterRows *rows = TB_MATTER_ROWS(object);
+
+    g_hash_table_unref(rows->by_key);
+    g_ptr_array_unref(rows->rows);
+    tb_matters_free(rows->all);
+    tb_matters_free(rows->listed);
+    G_OBJECT_CLASS(tb_matter_rows_parent_class)->finalize(object);
+}
+
+static void
+tb_matter_rows_class_init(TbMatterRowsClass *klass)
+{
+    G_OBJECT_CLASS(klass)->dispose = dispose;
+    G_OBJECT_CLASS(klass)->finalize = finalize;
+    signals[COUNTED] = g_signal_new("counted", TB_TYPE_MATTER_ROWS, G_SIGNAL_RUN_LAST, 0, NULL,
+                                    NULL, NULL, G_TYPE_NONE, 0);
+}
+
+static void
+tb_matter_rows_init(TbMatterRows *rows)
+{
+    rows->rows = g_ptr_array_new_with_free_func(g_object_unref);
+    rows->by_key = g_hash_table_new(g_str_hash, g_str_equal);
+    for (int level = 0; level < TB_LEVEL_COUNT; level++)
+        rows->levels[level] = level != TB_LEVEL_HOLDS;
+}
+
+TbMatterRows *
+tb_matter_rows_new(TbSession *session)
+{
+    TbMatterRows *rows = g_object_new(TB_TYPE_MATTER_ROWS, NULL);
+
+    rows->session = g_object_ref(session);
+    rows->handler = g_signal_connect(session, "changed", G_CALLBACK(session_changed), rows);
+    gather(rows);
+    return rows;
+}
+
+/* ---- choosing ---- */
+
+void
+tb_matter_rows_list_level(TbMatterRows *rows, TbLevel level, bool is_listed)
+{
+    if (rows->levels[level] == is_listed)
+        return;
+    rows->levels[level] = is_listed;
+    gather(rows);
+}
+
+bool
+tb_matter_rows_lists_level(TbMatterRows *rows, TbLevel level)
+{
+    return rows->levels[level];
+}
+
+void
+tb_matter_rows_set_only_selected(TbMatterRows *rows, bool only)
+{
+    if (rows->only_selected == only)
+        return;
+    rows->only_selected = only;
+    gather(rows);
+}
+
+/* ---- reading ---- */
+
+size_t
+tb_matter_rows_count(TbMatterRows *rows, TbLevel level)
+{
+    return listed(rows)->levels[level];
+}
+
+static size_t
+sum(const size_t counts[TB_LEVEL_COUNT])
+{
+    size_t total = 0;
+
+    for (int level = 0; level < TB_LEVEL_COUNT; level++)
+        total += counts[level];
+    return total;
+}
+
+char *
+tb_matter_rows_summary(TbMatterRows *rows)
+{
+    size_t total = sum(rows->all->levels);
+
+    if (total == 0)
+        return g_strdup(_("Nothing is judged yet"));
+    return g_strdup_printf(ngettext("%zu of %zu check holds", "%zu of %zu checks hold", total),
+                           rows->all->levels[TB_LEVEL_HOLDS], total);
+}
+
+char *
+tb_matter_rows_summary_whole(TbMatterRows *rows)
+{
+    return g_strdup_printf(_("%zu of %zu, counting every state and variant"),
+                           rows->all->judged[TB_LEVEL_HOLDS], sum(rows->all->judged));
+}
+
+TbLevel
+tb_matter_rows_worst(TbMatterRows *rows)
+{
+    return rows->all->count == 0 ? TB_LEVEL_OPEN : rows->all->matters[0].worst->level;
+}
+
+/* The key of a finding's id: without /state/variant. */
+static char *
+key_of_id(const char *id)
+{
+    char *key = g_strdup(id);
+
+    for (int i = 0; i < 2; i++) {
+        char *slash = strrchr(key, '/');
+
+        if (slash != NULL)
+            *slash = '\0';
+    }
+    return key;
+}
+
+int
+tb_matter_rows_find(TbMatterRows *rows, const char *finding)
+{
+    g_autofree char *key = finding == NULL ? NULL : key_of_id(finding);
+
+    if (key == NULL)
+        return -1;
+    for (guint i = 0; i < rows->rows->len; i++) {
+        const TbMatterRow *row = g_ptr_array_index(rows->rows, i);
+
+        /* of open gaps for one reason the one that is told stands for all */
+        if (strcmp(row->key, key) == 0 || strcmp(row->finding->id, finding) == 0)
+            return (int)i;
+    }
+    return -1;
+}
+
+TbMatterRow *
+tb_matter_rows_at(TbMatterRows *rows, guint place)
+{
+    return place < rows->rows->len ? g_ptr_array_index(rows->rows, place) : NULL;
+}
+
+guint64
+tb_matter_rows_changes(TbMatterRows *rows)
+{
+    return rows->changes;
+}
