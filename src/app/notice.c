@@ -60,7 +60,6 @@ tb_notice_show(GtkBox *notices, const TbNoticeDef *def)
     notice->user = def->user;
     gtk_label_set_wrap(GTK_LABEL(label), TRUE);
     gtk_label_set_xalign(GTK_LABEL(label), 0);
-    gtk_label_set_selectable(GTK_LABEL(label), TRUE);
     gtk_widget_set_hexpand(label, TRUE);
     gtk_info_bar_add_child(GTK_INFO_BAR(bar), label);
     gtk_info_bar_set_message_type(GTK_INFO_BAR(bar), def->type);

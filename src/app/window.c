@@ -38,6 +38,7 @@ update_title(TbWindow *window)
     whole = g_strdup_printf(tb_session_is_saved(session) ? "%s" : "• %s", title);
     gtk_label_set_text(window->title_label, whole);
     gtk_label_set_text(window->subtitle_label, subtitle);
+    gtk_widget_show(GTK_WIDGET(window->subtitle_label));
     gtk_window_set_title(GTK_WINDOW(window), whole);
 }
 
@@ -223,6 +224,7 @@ tb_window_init(TbWindow *window)
 {
     gtk_widget_init_template(GTK_WIDGET(window));
     gtk_label_set_text(window->title_label, "Tightbay");
+    gtk_widget_hide(GTK_WIDGET(window->subtitle_label));
     gtk_box_append(window->welcome_box, tb_welcome_new());
     accept_files(window);
     gtk_label_set_text(window->caution_label, tb_say_caution(false));
