@@ -5,6 +5,7 @@
 #include "app/folders.h"
 #include "app/notice.h"
 #include "app/recent.h"
+#include "app/scan_paths.h"
 
 #include <glib/gi18n.h>
 
@@ -33,16 +34,33 @@ G_DEFINE_FINAL_TYPE(TbKeeper, tb_keeper, G_TYPE_OBJECT)
 
 /* ---- copies for recovery ---- */
 
+/** What is kept of the bay: an untitled one names its scans from where its copy lies. */
+static TbBay *
+bay_for_copy(TbKeeper *keeper)
+{
+    TbBay *bay = tb_session_bay(keeper->session);
+    g_autofree char *from = tb_session_folder(keeper->session);
+    g_autofree char *to = tb_autosave_folder();
+
+    return tb_file_place(keeper->file) != NULL ? tb_bay_ref(bay)
+                                               : tb_scan_paths_moved(bay, from, to);
+}
+
 static void
 session_changed(TbKeeper *keeper, guint parts)
 {
+    TbBay *bay;
+
     if (keeper->closed || !(parts & (TB_SESSION_DOCUMENT | TB_SESSION_FILE)))
         return;
-    if (tb_keeper_would_lose(keeper))
-        tb_autosave_changed(keeper->autosave, tb_session_bay(keeper->session),
-                            tb_file_place(keeper->file), tb_file_stamp(keeper->file));
-    else
+    if (!tb_keeper_would_lose(keeper)) {
         tb_autosave_clean(keeper->autosave);
+        return;
+    }
+    bay = bay_for_copy(keeper);
+    tb_autosave_changed(keeper->autosave, bay, tb_file_place(keeper->file),
+                        tb_file_stamp(keeper->file));
+    tb_bay_unref(bay);
 }
 
 static void
@@ -174,9 +192,29 @@ saved(GObject *source, GAsyncResult *result, void *user)
     end_saving(saving, true);
 }
 
+/** The bay names its scans from where it goes. */
+static void
+take_scans_along(Saving *saving, GFile *to)
+{
+    TbSession *session = saving->keeper->session;
+    g_autoptr(GFile) parent = g_file_get_parent(to);
+    g_autofree char *from = tb_session_folder(session);
+    g_autofree char *folder = parent == NULL ? NULL : g_file_get_path(parent);
+    TbBay *moved = tb_scan_paths_moved(saving->bay, from, folder);
+
+    if (moved != saving->bay) {
+        tb_session_edit(session, tb_bay_ref(moved), _("name scans from the new folder"), 0);
+        tb_bay_unref(saving->bay);
+        saving->bay = tb_bay_ref(moved);
+    }
+    tb_bay_unref(moved);
+}
+
 static void
 start_saving(Saving *saving, GFile *to, bool force)
 {
+    if (to != NULL)
+        take_scans_along(saving, to);
     tb_file_save_async(saving->keeper->file, saving->bay, to, force, saved, saving);
 }
 

@@ -6,7 +6,6 @@
 #include "app/folders.h"
 #include "app/notice.h"
 #include "app/recent.h"
-#include "app/scan_paths.h"
 #include "app/window.h"
 #include "bay/preset.h"
 #include "bay/read.h"
@@ -129,11 +128,12 @@ tb_open_chooser(TbApplication *application, GtkWindow *parent)
 
 /** Show a bay that has no file; nothing is lost when it goes as it came. Takes the bay. */
 static void
-show_untitled(TbApplication *application, TbBay *bay)
+show_untitled(TbApplication *application, TbBay *bay, const char *folder)
 {
     TbWindow *window = empty_window(application);
 
     tb_window_show_bay(window, bay, NULL);
+    tb_session_set_folder(tb_window_session(window), folder);
     tb_session_mark_saved(tb_window_session(window), bay);
     tb_bay_unref(bay);
     gtk_window_present(GTK_WINDOW(window));
@@ -146,7 +146,7 @@ tb_open_example(TbApplication *application, const char *name)
     g_autofree char *path = folder == NULL ? NULL : g_build_filename(folder, name, NULL);
     g_autofree char *text = NULL;
     TbFault fault = {0};
-    TbBay *bay = NULL, *moved;
+    TbBay *bay = NULL;
 
     if (path == NULL) {
         complain(application, _("The examples are not installed"));
@@ -154,9 +154,7 @@ tb_open_example(TbApplication *application, const char *name)
         text = g_strdup_printf(_("Not opened: %s: %s"), path, fault.text);
         complain(application, text);
     } else {
-        moved = tb_scan_paths_moved(bay, folder, NULL);
-        tb_bay_unref(bay);
-        show_untitled(application, moved);
+        show_untitled(application, bay, folder);
     }
 }
 
@@ -167,7 +165,7 @@ tb_open_new(TbApplication *application)
     TbBay *bay = NULL;
 
     if (tb_bay_new_kit(_("New bay"), TB_KIT_TRANSVERSE, &bay, &fault) == TB_OK)
-        show_untitled(application, bay);
+        show_untitled(application, bay, NULL);
     else
         complain(application, fault.text);
 }
@@ -177,9 +175,11 @@ tb_open_recovered(TbApplication *application, TbBay *bay, GFile *place, TbRecove
 {
     TbWindow *window = empty_window(application);
     g_autoptr(TbFile) file = tb_file_new(place);
+    g_autofree char *folder = g_path_get_dirname(recovered->path);
 
     /* the file has what was saved, not this: it is shown as changed */
     tb_window_show_bay(window, bay, file);
+    tb_session_set_folder(tb_window_session(window), folder);
     tb_session_mark_saved(tb_window_session(window), NULL);
     tb_keeper_adopt(tb_window_keeper(window), recovered);
     gtk_window_present(GTK_WINDOW(window));

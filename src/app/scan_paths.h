@@ -9,11 +9,9 @@
 #include "bay/document.h"
 
 /**
- * The bay as it must be in another folder. Scans below the new folder are named from there, all
- * others by their whole path.
+ * The bay as it must be in another folder: its scans are named from there.
  *
- * @param from the folder it was in; NULL: none, its scans have whole paths
- * @param to   the folder it goes to; NULL: none
+ * @param from,to absolute paths of folders; NULL: not known, nothing changes
  * @return a reference for the caller; @p bay itself when nothing changes, or nothing can
  */
 TbBay *tb_scan_paths_moved(TbBay *bay, const char *from, const char *to);

@@ -36,6 +36,7 @@ finalize(GObject *object)
     tb_undo_free(session->undo);
     g_clear_object(&session->file);
     g_hash_table_unref(session->hidden);
+    g_free(session->folder);
     g_free(session->selected);
     g_free(session->finding);
     g_free(session->cursor_item);
@@ -220,6 +221,22 @@ tb_session_set_file(TbSession *session, GFile *file)
     /* scans are looked for beside the file */
     tb_session__ask(session);
     tb_session__changed(session, TB_SESSION_FILE);
+}
+
+char *
+tb_session_folder(TbSession *session)
+{
+    g_autoptr(GFile) parent = session->file == NULL ? NULL : g_file_get_parent(session->file);
+
+    return parent == NULL ? g_strdup(session->folder) : g_file_get_path(parent);
+}
+
+void
+tb_session_set_folder(TbSession *session, const char *folder)
+{
+    g_free(session->folder);
+    session->folder = g_strdup(folder);
+    tb_session__ask(session);
 }
 
 const char *

@@ -86,6 +86,10 @@ void tb_session_mark_saved(TbSession *session, const TbBay *bay);
 
 GFile *tb_session_file(TbSession *session); /**< lent; NULL: untitled */
 void tb_session_set_file(TbSession *session, GFile *file);
+/** The folder that the bay names its scans from, to be freed: that of its file, or the one that was
+ * set for an untitled bay; NULL: none. */
+char *tb_session_folder(TbSession *session);
+void tb_session_set_folder(TbSession *session, const char *folder);
 /** Title for people: the bay's title, or "Untitled bay". Lent. */
 const char *tb_session_title(TbSession *session);
 

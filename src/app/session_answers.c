@@ -11,8 +11,7 @@
 static void
 ask_for(TbSession *session, bool whole)
 {
-    g_autoptr(GFile) parent = session->file == NULL ? NULL : g_file_get_parent(session->file);
-    g_autofree char *folder = parent == NULL ? NULL : g_file_get_path(parent);
+    g_autofree char *folder = tb_session_folder(session);
     TbShowAsk ask = {.bay = session->preview != NULL ? session->preview : tb_session_bay(session),
                      .folder = folder,
                      .state = session->state,

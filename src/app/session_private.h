@@ -20,6 +20,7 @@ struct _TbSession {
     /* document */
     TbUndo *undo;
     GFile *file;
+    char *folder; /**< of scans, while there is no file; or NULL */
     int last_group;
     int holds;
     TbBay *preview; /* shown in its place, or NULL */
