@@ -90,6 +90,9 @@ strip_text(const TbSceneStrip *strip)
                                        curve->low == NULL ? 0 : curve->low[j]);
             g_string_append(text, "\n");
         }
+        for (size_t k = 0; chart->map != NULL && k < chart->map->columns * chart->map->rows; k++)
+            g_string_append_printf(text, " %a %d", chart->map->room[k], (int)chart->map->who[k]);
+        g_string_append(text, "\n");
         for (size_t k = 0; k < chart->limit_count; k++)
             g_string_append_printf(text, "limit %a %s\n", chart->limits[k].value,
                                    chart->limits[k].label);
