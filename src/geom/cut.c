@@ -7,6 +7,7 @@
 #include "geom/tol.h"
 
 #include <stdlib.h>
+#include <string.h>
 
 /* ---- planes ---- */
 
@@ -50,6 +51,28 @@ tb_cut_clear(TbCut *cut)
     tb_free(cut->points);
     tb_free(cut->loops);
     tb_cut_init(cut);
+}
+
+TbStatus
+tb_cut_copy(TbCut *to, const TbCut *from, TbFault *fault)
+{
+    TbCut copy = {.point_count = from->point_count,
+                  .point_room = from->point_count,
+                  .loop_count = from->loop_count,
+                  .loop_room = from->loop_count};
+
+    copy.points = tb_alloc_array(from->point_count, sizeof *copy.points);
+    copy.loops = tb_alloc_array(from->loop_count, sizeof *copy.loops);
+    if (copy.points == NULL || copy.loops == NULL) {
+        tb_cut_clear(&copy);
+        return tb_fail(fault, TB_E_MEMORY, "no room for a cut of %zu points", from->point_count);
+    }
+    if (from->loop_count > 0) {
+        memcpy(copy.points, from->points, from->point_count * sizeof *copy.points);
+        memcpy(copy.loops, from->loops, from->loop_count * sizeof *copy.loops);
+    }
+    *to = copy;
+    return TB_OK;
 }
 
 TbCutMark

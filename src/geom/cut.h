@@ -57,6 +57,9 @@ typedef struct TbCut {
 void tb_cut_init(TbCut *cut);
 void tb_cut_clear(TbCut *cut); /**< frees what it holds; may be used again */
 
+/** Fills an empty cut with what another one holds; it stays empty on failure. */
+TbStatus tb_cut_copy(TbCut *to, const TbCut *from, TbFault *fault);
+
 /**
  * Add the cut of a whole solid, sweeps hollow. Counter-clockwise loops are solid, clockwise ones
  * are holes.

@@ -3,7 +3,9 @@
 #include "study/scene_cut_private.h"
 
 #include "geom/plane.h"
+#include "geom/tol.h"
 #include "study/say.h"
+#include "study/seen.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>
@@ -12,8 +14,7 @@
 /* mm of the bay. Room about the subject on a plot: shows the neighbours that can matter. */
 #define MARGIN 90.0
 
-/* mm. Chord of silhouettes and centre lines: half a line's width on paper at 1:2. */
-#define CHORD 0.25
+/* mm between points of a centre line. */
 #define LINE_STEP 2.0
 
 /* ---- planes ---- */
@@ -190,49 +191,88 @@ heights_of(TbPlane plane, TbBox3 box, double *low, double *high)
     }
 }
 
+/* What is to be seen of an item. */
+typedef struct ToSee {
+    double low, high;      /* heights over the plane */
+    TbEntry *cut, *beyond; /* TbSeen; NULL: nothing */
+} ToSee;
+
+/* Promises what is seen of an item: another edit's drawing may have it already. */
+static ToSee
+need_seen(const TbPlot *plot, size_t index)
+{
+    const TbEntry *form = plot->stand->items[index].entry;
+    TbPlane plane = plot->scene->plane;
+    ToSee seen = {0};
+
+    heights_of(plane, tb_solid_box(((const TbForm *)form->value)->solid), &seen.low, &seen.high);
+    if (seen.low <= 0 && seen.high >= 0)
+        seen.cut = tb_seen_cut(plot->study->cache, form, plane);
+    /* Across a path the plane is local: what lies behind it hides more than it tells. */
+    if (seen.low < 0 && !plot->across)
+        seen.beyond = tb_seen_beyond(plot->study->cache, form, plane, seen.high < -TB_TOL_PLACE);
+    return seen;
+}
+
 static TbStatus
-add_shape(TbPlot *plot, size_t index, TbFault *fault)
+copy_outline(TbCut *to, const TbEntry *entry, TbFault *fault)
+{
+    const TbSeen *seen = entry == NULL ? NULL : entry->value;
+
+    if (seen == NULL)
+        return TB_OK;
+    if (seen->fault.status != TB_OK) {
+        *fault = seen->fault;
+        return fault->status;
+    }
+    return tb_cut_copy(to, &seen->cut, fault);
+}
+
+static TbStatus
+add_shape(TbPlot *plot, size_t index, const ToSee *seen, TbFault *fault)
 {
     const TbPlaced *placed = &plot->stand->items[index];
-    const TbSolid *solid = tb_placed_form(placed)->solid;
     TbScene *scene = plot->scene;
     TbSceneShape *shape = &scene->shapes[scene->shape_count];
-    TbStatus status = TB_OK;
-    double low, high;
+    TbStatus status;
 
-    heights_of(scene->plane, tb_solid_box(solid), &low, &high);
-    if (low > 0)
+    if (seen->low > 0)
         return TB_OK; /* all of it between the reader and the plane */
     shape->tag = g_strdup(placed->id);
     shape->label = g_strdup(tb_placed_name(placed));
     shape->look = look_of(placed->item);
     shape->subject = tb_plot__is_subject(plot, index);
-    shape->height = (low + fmin(high, 0)) / 2;
+    shape->height = (seen->low + fmin(seen->high, 0)) / 2;
     tb_cut_init(&shape->cut);
     tb_cut_init(&shape->silhouette);
     scene->shape_count++;
-    if (high >= 0)
-        status = tb_cut_add_solid(&shape->cut, solid, scene->plane, fault);
-    /* Across a path the plane is local: what lies behind it hides more than it tells. */
-    if (status == TB_OK && low < 0 && !plot->across)
-        status = tb_cut_add_silhouette(&shape->silhouette, solid, scene->plane, CHORD, fault);
-    return status;
+    status = copy_outline(&shape->cut, seen->cut, fault);
+    return status == TB_OK ? copy_outline(&shape->silhouette, seen->beyond, fault) : status;
+}
+
+static bool
+has_shape(const TbStand *stand, size_t index)
+{
+    const TbForm *form = tb_placed_form(&stand->items[index]);
+
+    return form != NULL && form->solid != NULL;
 }
 
 static TbStatus
 add_shapes(TbPlot *plot, TbTask *task, TbFault *fault)
 {
-    TbStatus status = TB_OK;
+    size_t count = plot->stand->count;
+    g_autofree ToSee *seen = g_new0(ToSee, count + 1);
+    TbStatus status;
 
-    plot->scene->shapes = g_new0(TbSceneShape, plot->stand->count + 1);
-    for (size_t i = 0; status == TB_OK && i < plot->stand->count; i++) {
-        const TbForm *form = tb_placed_form(&plot->stand->items[i]);
-
-        if (tb_task_is_cancelled(task))
-            return tb_fail(fault, TB_E_CANCELLED, "stopped while cutting");
-        if (form != NULL && form->solid != NULL)
-            status = add_shape(plot, i, fault);
-    }
+    plot->scene->shapes = g_new0(TbSceneShape, count + 1);
+    for (size_t i = 0; i < count; i++)
+        if (has_shape(plot->stand, i))
+            seen[i] = need_seen(plot, i);
+    status = tb_cache_settle(plot->study->cache, plot->study->work, task, fault);
+    for (size_t i = 0; status == TB_OK && i < count; i++)
+        if (has_shape(plot->stand, i))
+            status = add_shape(plot, i, &seen[i], fault);
     return status;
 }
 
@@ -435,7 +475,7 @@ tb_study_scene(TbStudy *study,
     TbFault unheard = {0};
     TbFault *why = fault == NULL ? &unheard : fault;
     TbStatus status = tb_case_new(study, ask, TB_NEEDS_GAPS, true, task, &theirs, why);
-    TbPlot plot = {.across = cut->view == TB_SCENE_ACROSS};
+    TbPlot plot = {.study = study, .across = cut->view == TB_SCENE_ACROSS};
 
     if (status != TB_OK)
         return status;

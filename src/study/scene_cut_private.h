@@ -10,6 +10,7 @@
 
 /** What a plot is made of. */
 typedef struct TbPlot {
+    TbStudy *study;
     const TbCaseStand *in;
     const TbStand *stand;
     TbScene *scene;

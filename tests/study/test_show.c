@@ -287,6 +287,21 @@ START_TEST(a_drawing_whose_question_stays_is_shared)
 }
 END_TEST
 
+/* What lies wholly beyond a plane looks the same from every one before it, and is kept. */
+START_TEST(a_plane_that_is_dragged_shows_what_a_fresh_study_draws)
+{
+    for (int i = 0; i < STEPS; i++) {
+        TbShowAsk ask = window_ask("hot", "low");
+
+        ask.cuts[0].at = -431.7 + 117.3 * i;
+        ask.cuts[1] = (TbCutAsk){.view = TB_SCENE_FRONT, .at = -311.9 + 143.1 * i};
+        must_show(&ask);
+        if (i % 2 == 1)
+            assert_drawings();
+    }
+}
+END_TEST
+
 /* Panes that change places ask the same questions. */
 START_TEST(a_cut_is_shared_wherever_it_stood)
 {
@@ -430,6 +445,7 @@ suite(void)
     tcase_add_test(c, where_nothing_is_named_the_first_cold_state_and_the_first_variant_are_shown);
     tcase_add_test(c, a_whole_answer_serves_every_state_of_its_document);
     tcase_add_test(c, drawings_of_a_drag_are_those_of_a_fresh_study);
+    tcase_add_test(c, a_plane_that_is_dragged_shows_what_a_fresh_study_draws);
     tcase_add_test(c, a_drawing_whose_question_stays_is_shared);
     tcase_add_test(c, a_cut_is_shared_wherever_it_stood);
     tcase_add_test(c, a_changed_document_shares_no_drawing);

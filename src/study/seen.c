@@ -1,0 +1,112 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+#include "study/seen.h"
+
+#include "geom/tol.h"
+#include "study/shape.h"
+
+typedef struct SeenInput {
+    TbSolid *solid;
+    TbPlane plane;
+} SeenInput;
+
+static void
+input_free(gpointer data)
+{
+    SeenInput *input = data;
+
+    tb_solid_unref(input->solid);
+    g_free(input);
+}
+
+static void
+seen_free(gpointer data)
+{
+    TbSeen *seen = data;
+
+    tb_cut_clear(&seen->cut);
+    g_free(seen);
+}
+
+/* What cannot be drawn is told by who draws; only lack of room is no answer. */
+static TbStatus
+finish(TbStatus status, TbSeen *seen, void **value, TbFault *fault)
+{
+    if (status == TB_E_MEMORY) {
+        *fault = seen->fault;
+        seen_free(seen);
+        return status;
+    }
+    *value = seen;
+    return TB_OK;
+}
+
+static TbStatus
+make_cut(const void *data, TbTask *task, void **value, TbFault *fault)
+{
+    const SeenInput *input = data;
+    TbSeen *seen;
+
+    if (tb_task_is_cancelled(task))
+        return tb_fail(fault, TB_E_CANCELLED, "stopped while cutting");
+    seen = g_new0(TbSeen, 1);
+    return finish(tb_cut_add_solid(&seen->cut, input->solid, input->plane, &seen->fault), seen,
+                  value, fault);
+}
+
+static TbStatus
+make_beyond(const void *data, TbTask *task, void **value, TbFault *fault)
+{
+    const SeenInput *input = data;
+    TbSeen *seen;
+
+    if (tb_task_is_cancelled(task))
+        return tb_fail(fault, TB_E_CANCELLED, "stopped while drawing outlines");
+    seen = g_new0(TbSeen, 1);
+    return finish(
+        tb_cut_add_silhouette(&seen->cut, input->solid, input->plane, TB_SEEN_CHORD, &seen->fault),
+        seen, value, fault);
+}
+
+static const TbSort sort_cut = {
+    .what = "cuts", .make = make_cut, .free_value = seen_free, .free_input = input_free};
+
+static const TbSort sort_beyond = {
+    .what = "outlines", .make = make_beyond, .free_value = seen_free, .free_input = input_free};
+
+static TbEntry *
+need(TbCache *cache, const TbEntry *form, TbPlane plane, const TbSort *sort)
+{
+    SeenInput *input = g_new0(SeenInput, 1);
+    TbKey *key = tb_key_new(form->serial);
+
+    input->solid = tb_solid_ref(((const TbForm *)form->value)->solid);
+    input->plane = plane;
+    tb_key_add_vec3(key, plane.origin);
+    tb_key_add_vec3(key, plane.u);
+    tb_key_add_vec3(key, plane.v);
+    return tb_cache_need(cache, key, sort, input, NULL);
+}
+
+TbEntry *
+tb_seen_cut(TbCache *cache, const TbEntry *form, TbPlane plane)
+{
+    return need(cache, form, plane, &sort_cut);
+}
+
+static bool
+is_axis(TbVec3 v)
+{
+    return (v.x != 0) + (v.y != 0) + (v.z != 0) == 1;
+}
+
+TbEntry *
+tb_seen_beyond(TbCache *cache, const TbEntry *form, TbPlane plane, bool all)
+{
+    /* A plane square to an axis, moved along it: no point's place on paper changes, to the last
+     * bit, since its height is multiplied by zeros. So one plane before everything will do. */
+    if (all && is_axis(plane.u) && is_axis(plane.v))
+        plane.origin = tb_vec3_add_scaled(tb_vec3_across(plane.origin, plane.n),
+                                          2 * TB_LIMIT_COORDINATE, plane.n);
+    return need(cache, form, plane, &sort_beyond);
+}

@@ -1,0 +1,28 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+/**
+ * @file seen.h
+ * @brief What a plane shows of a form, kept by both: a drag draws the moved item anew, no other.
+ */
+#pragma once
+
+#include "geom/cut.h"
+#include "study/cache.h"
+
+/** mm. Chord of silhouettes: half a line's width on paper at 1:2. */
+#define TB_SEEN_CHORD 0.25
+
+typedef struct TbSeen {
+    TbCut cut;
+    TbFault fault; /**< why there is none */
+} TbSeen;
+
+/** Where the plane meets a form that is there. The value is a TbSeen. */
+TbEntry *tb_seen_cut(TbCache *cache, const TbEntry *form, TbPlane plane);
+
+/**
+ * What is seen of a form beyond the plane. The value is a TbSeen.
+ *
+ * @param all all of it lies clearly beyond: along an axis it is then the same from every plane
+ */
+TbEntry *tb_seen_beyond(TbCache *cache, const TbEntry *form, TbPlane plane, bool all);
