@@ -2,51 +2,24 @@
 
 /* The tool in hand, for whichever pane the pointer is over. */
 
-#include "app/session_tool.h"
-
+#include "app/item_acts.h"
 #include "app/item_words.h"
-#include "app/session_private.h"
-#include "base/mem.h"
+#include "app/session_tool_private.h"
 #include "bay/edit.h"
-#include "bay/handles.h"
 
 #include <glib/gi18n.h>
 #include <math.h>
 #include <string.h>
 
-/** The tool's things; made with the first tool. */
-struct TbToolState {
-    TbSketch *sketch;
-    TbMeasuring *measuring;
-    TbSnap measure_snap; /* of the newest aim; its texts are copied below */
-    char *aim_item, *aim_under, *aim_label;
-    int slot; /* that was aimed at last */
-
-    TbSnapIndex *index[TB_SLOT_COUNT];
-    GArray *points; /* of TbSnapPoint */
-    uint64_t points_node;
-    char *points_variant;
-};
-
-static void
-clear_snap_point(void *data)
-{
-    TbSnapPoint *point = data;
-
-    g_free(point->label);
-    g_free(point->item);
-    g_free(point->port);
-}
-
-static TbToolState *
-state_of(TbSession *session)
+TbToolState *
+tb_session__tool(TbSession *session)
 {
     if (session->tool == NULL) {
         session->tool = g_new0(TbToolState, 1);
         session->tool->sketch = tb_sketch_new();
         session->tool->measuring = tb_measuring_new();
         session->tool->points = g_array_new(FALSE, TRUE, sizeof(TbSnapPoint));
-        g_array_set_clear_func(session->tool->points, clear_snap_point);
+        g_array_set_clear_func(session->tool->points, tb_session__clear_snap_point);
     }
     return session->tool;
 }
@@ -71,13 +44,13 @@ tb_session__tool_free(TbToolState *state)
 TbSketch *
 tb_session_sketch(TbSession *session)
 {
-    return state_of(session)->sketch;
+    return tb_session__tool(session)->sketch;
 }
 
 const TbMeasuring *
 tb_session_measuring(TbSession *session)
 {
-    return state_of(session)->measuring;
+    return tb_session__tool(session)->measuring;
 }
 
 TbTool
@@ -112,7 +85,7 @@ bay_with_keep(TbSession *session, const TbMeasuring *measuring)
 static void
 preview(TbSession *session)
 {
-    TbToolState *tool = state_of(session);
+    TbToolState *tool = tb_session__tool(session);
     TbBay *next = NULL;
 
     if (tool->sketch->tool == TB_TOOL_MEASURE) {
@@ -144,7 +117,7 @@ today(void)
 void
 tb_session_set_tool(TbSession *session, TbTool tool)
 {
-    TbToolState *state = state_of(session);
+    TbToolState *state = tb_session__tool(session);
     const TbItem *selected = tb_bay_item(tb_session_bay(session), tb_session_selected(session));
     TbSketchFacts *facts = &state->sketch->facts;
 
@@ -170,164 +143,6 @@ tb_session_tool_facts_changed(TbSession *session)
 {
     preview(session);
     changed(session);
-}
-
-/* ---- snapping ---- */
-
-static void
-add_snap_point(GArray *points, TbVec3 at, const char *item, const char *port, char *label)
-{
-    TbSnapPoint point = {at, label, g_strdup(item), g_strdup(port)};
-
-    g_array_append_val(points, point);
-}
-
-static const char *
-name_of(const TbRecord *record)
-{
-    return record->name == NULL ? record->id : record->name;
-}
-
-static void
-add_ports(GArray *points, const TbBay *bay, const char *variant)
-{
-    for (size_t i = 0; i < tb_bay_count(bay, TB_LIST_PORTS); i++) {
-        const TbPort *port = tb_bay_port_at(bay, i);
-        TbPortPlace place;
-
-        if (tb_bay_port_place(bay, variant, port->record.id, &place, NULL) == TB_OK)
-            add_snap_point(points, place.point, port->owner, port->record.id,
-                           g_strdup_printf(_("port %s"), name_of(&port->record)));
-    }
-}
-
-/* Words for a handle that is a place; NULL for those that are not. */
-static char *
-handle_label(const TbHandle *handle, const char *name)
-{
-    switch (handle->kind) {
-    case TB_HANDLE_KNOT:
-        return g_strdup_printf(_("knot %zu of %s"), handle->index + 1, name);
-    case TB_HANDLE_BLOCK_CORNER:
-    case TB_HANDLE_OUTLINE_CORNER:
-        return g_strdup_printf(_("corner of %s"), name);
-    case TB_HANDLE_ROD_END:
-        return g_strdup_printf(_("end of %s"), name);
-    case TB_HANDLE_ITEM:
-        return g_strdup_printf(_("middle of %s"), name);
-    case TB_HANDLE_TANGENT:
-    case TB_HANDLE_SECTION:
-    case TB_HANDLE_PORT:
-    case TB_HANDLE_FLOW:
-    case TB_HANDLE_SHAFT:
-    case TB_HANDLE_HOUSING:
-    case TB_HANDLE_BLOCK_FACE:
-    case TB_HANDLE_ROD_RADIUS:
-    case TB_HANDLE_BALL_RADIUS:
-    case TB_HANDLE_OUTLINE_DEPTH:
-        break;
-    }
-    return NULL;
-}
-
-static void
-add_handles(GArray *points, TbSession *session, const TbItem *item)
-{
-    TbHandle *handles = NULL;
-    size_t count = 0;
-
-    if (tb_session_is_hidden(session, item->record.id) ||
-        tb_bay_handles(tb_session_bay(session), tb_session_variant(session), item->record.id,
-                       &handles, &count, NULL) != TB_OK)
-        return;
-    for (size_t i = 0; i < count; i++) {
-        char *label = handle_label(&handles[i], name_of(&item->record));
-
-        if (label != NULL)
-            add_snap_point(points, handles[i].point, item->record.id, NULL, label);
-    }
-    tb_free(handles);
-}
-
-static void
-collect_points(TbSession *session, TbToolState *tool)
-{
-    const TbBay *bay = tb_session_bay(session);
-
-    if (tool->points_node == bay->node &&
-        g_strcmp0(tool->points_variant, tb_session_variant(session)) == 0)
-        return;
-    g_array_set_size(tool->points, 0);
-    tool->points_node = bay->node;
-    g_free(tool->points_variant);
-    tool->points_variant = g_strdup(tb_session_variant(session));
-    /* ports first: of points in one place the first goes */
-    add_ports(tool->points, bay, tool->points_variant);
-    for (size_t i = 0; i < tb_bay_count(bay, TB_LIST_ITEMS); i++)
-        add_handles(tool->points, session, tb_bay_item_at(bay, i));
-}
-
-/* The bay's points and the sketch's own, lent. */
-static GArray *
-all_points(const TbToolState *tool)
-{
-    GArray *all = g_array_new(FALSE, FALSE, sizeof(TbSnapPoint));
-    const TbSketch *sketch = tool->sketch;
-
-    for (guint i = 0; i < sketch->points->len; i++) {
-        TbSnapPoint own = {.at = g_array_index(sketch->points, TbSketchPoint, i).at,
-                           .label = i == 0                         ? _("first point")
-                                    : i + 1 == sketch->points->len ? _("last point")
-                                                                   : _("point of this sketch")};
-
-        g_array_append_val(all, own);
-    }
-    g_array_append_vals(all, tool->points->data, tool->points->len);
-    return all;
-}
-
-static TbSnapIndex *
-index_of(TbSession *session, int slot)
-{
-    TbToolState *tool = state_of(session);
-    TbScene *scene = tb_session_scene(session, slot, NULL);
-
-    if (scene == NULL)
-        return NULL;
-    if (tool->index[slot] == NULL || tb_snap_index_scene(tool->index[slot]) != scene) {
-        tb_snap_index_free(tool->index[slot]);
-        tool->index[slot] = tb_snap_index_new(scene, tool->sketch->id);
-    }
-    return tool->index[slot];
-}
-
-bool
-tb_session_snap(TbSession *session, int slot, double ratio, TbVec2 pointer, bool off, TbSnap *snap)
-{
-    TbToolState *tool = state_of(session);
-    TbSnapIndex *index = index_of(session, slot);
-    g_autoptr(GArray) points = NULL;
-    TbSnapAsk ask;
-
-    if (index == NULL)
-        return false;
-    collect_points(session, tool);
-    points = all_points(tool);
-    ask = (TbSnapAsk){.index = index,
-                      .plane = tb_snap_index_scene(index)->plane,
-                      .ratio = ratio,
-                      .points = (const TbSnapPoint *)(const void *)points->data,
-                      .point_count = points->len,
-                      .off = off};
-    if (tool->sketch->points->len > 0 && tool->sketch->stage == TB_SKETCH_POINTS &&
-        tool->sketch->tool != TB_TOOL_BLOCK) {
-        ask.has_last = true;
-        ask.last = tb_plane_project(
-            ask.plane,
-            g_array_index(tool->sketch->points, TbSketchPoint, tool->sketch->points->len - 1).at);
-    }
-    tb_snap(&ask, pointer, snap);
-    return true;
 }
 
 /* ---- aiming ---- */
@@ -356,8 +171,8 @@ aim_measure(TbToolState *tool, TbSnapIndex *index, const TbSnap *snap, TbVec2 po
 void
 tb_session_tool_aim(TbSession *session, int slot, TbVec2 pointer, const TbSnap *snap)
 {
-    TbToolState *tool = state_of(session);
-    TbSnapIndex *index = index_of(session, slot);
+    TbToolState *tool = tb_session__tool(session);
+    TbSnapIndex *index = tb_session__snap_index(session, slot);
 
     if (index == NULL)
         return;
@@ -375,7 +190,7 @@ tb_session_tool_aim(TbSession *session, int slot, TbVec2 pointer, const TbSnap *
 void
 tb_session_tool_leave(TbSession *session)
 {
-    TbToolState *tool = state_of(session);
+    TbToolState *tool = tb_session__tool(session);
 
     if (tool->sketch->tool == TB_TOOL_NONE || !tool->sketch->aim.is)
         return;
@@ -387,8 +202,8 @@ tb_session_tool_leave(TbSession *session)
 TbStatus
 tb_session_tool_type(TbSession *session, int slot, const char *text, TbFault *fault)
 {
-    TbToolState *tool = state_of(session);
-    TbSnapIndex *index = index_of(session, slot);
+    TbToolState *tool = tb_session__tool(session);
+    TbSnapIndex *index = tb_session__snap_index(session, slot);
     TbStatus status;
 
     if (index == NULL)
@@ -405,11 +220,11 @@ tb_session_tool_type(TbSession *session, int slot, const char *text, TbFault *fa
 void
 tb_session_tool_aim_point(TbSession *session, int slot, TbVec3 at)
 {
-    TbSnapIndex *index = index_of(session, slot);
+    TbSnapIndex *index = tb_session__snap_index(session, slot);
 
     if (index == NULL)
         return;
-    tb_sketch_aim_point(state_of(session)->sketch, tb_snap_index_scene(index)->plane, at);
+    tb_sketch_aim_point(tb_session__tool(session)->sketch, tb_snap_index_scene(index)->plane, at);
     preview(session);
     changed(session);
 }
@@ -420,7 +235,7 @@ tb_session_tool_aim_point(TbSession *session, int slot, TbVec3 at)
 static void
 commit(TbSession *session)
 {
-    TbToolState *tool = state_of(session);
+    TbToolState *tool = tb_session__tool(session);
     TbSketch *sketch = tool->sketch;
     TbFault fault = {0};
     TbBay *next = NULL;
@@ -456,17 +271,17 @@ take_step(TbSession *session, TbSketchStep step, const TbFault *fault)
 static const char *
 item_name(TbSession *session, const char *id)
 {
-    const TbItem *item = tb_bay_item(tb_session_bay(session), id);
+    const char *title = tb_record_title(tb_session_bay(session), id);
 
-    return item == NULL ? id : name_of(&item->record);
+    return title == NULL ? id : title;
 }
 
 static void
 pick(TbSession *session, bool whole)
 {
-    TbToolState *tool = state_of(session);
+    TbToolState *tool = tb_session__tool(session);
     const TbSnap *snap = &tool->measure_snap;
-    TbSnapIndex *index = index_of(session, tool->slot);
+    TbSnapIndex *index = tb_session__snap_index(session, tool->slot);
     TbPlane plane;
     TbPick picked = {.label = (char *)(uintptr_t)snap->label};
 
@@ -540,8 +355,8 @@ tb_session_tool_cancel(TbSession *session)
 int
 tb_session_tool_grab(TbSession *session, int slot, double ratio, TbVec2 at)
 {
-    TbSnapIndex *index = index_of(session, slot);
-    const TbSketch *sketch = state_of(session)->sketch;
+    TbSnapIndex *index = tb_session__snap_index(session, slot);
+    const TbSketch *sketch = tb_session__tool(session)->sketch;
 
     if (index == NULL)
         return -1;
@@ -552,12 +367,13 @@ tb_session_tool_grab(TbSession *session, int slot, double ratio, TbVec2 at)
 void
 tb_session_tool_drag(TbSession *session, int slot, int point, TbVec2 to)
 {
-    TbSnapIndex *index = index_of(session, slot);
+    TbSnapIndex *index = tb_session__snap_index(session, slot);
 
     if (index == NULL)
         return;
-    tb_sketch_aim_away(state_of(session)->sketch);
-    tb_sketch_move_point(state_of(session)->sketch, point, tb_snap_index_scene(index)->plane, to);
+    tb_sketch_aim_away(tb_session__tool(session)->sketch);
+    tb_sketch_move_point(tb_session__tool(session)->sketch, point,
+                         tb_snap_index_scene(index)->plane, to);
     preview(session);
     changed(session);
 }
@@ -567,7 +383,7 @@ tb_session_tool_drag(TbSession *session, int slot, int point, TbVec2 to)
 TbMeasured
 tb_session_measured(TbSession *session)
 {
-    const TbMeasuring *measuring = state_of(session)->measuring;
+    const TbMeasuring *measuring = tb_session__tool(session)->measuring;
     const TbResultGap *gap = NULL;
 
     if (tb_measuring_wants_gap(measuring))
@@ -589,7 +405,7 @@ size_t
 tb_session_nearby(TbSession *session, TbNearby nearby[], size_t room)
 {
     const TbResults *results = tb_session_results(session);
-    const TbSketch *sketch = state_of(session)->sketch;
+    const TbSketch *sketch = tb_session__tool(session)->sketch;
     const char *id = sketch->tool == TB_TOOL_KNOTS ? sketch->item : sketch->id;
     g_autoptr(GArray) all = g_array_new(FALSE, FALSE, sizeof(TbNearby));
     size_t count;
@@ -631,7 +447,7 @@ say_nearby(TbSession *session, GString *to)
 char *
 tb_session_tool_says(TbSession *session)
 {
-    TbToolState *tool = state_of(session);
+    TbToolState *tool = tb_session__tool(session);
     g_autoptr(GString) text = g_string_new(NULL);
     g_autofree char *sizes = NULL;
 

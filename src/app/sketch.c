@@ -2,7 +2,7 @@
 
 #include "app/sketch_private.h"
 
-#include "bay/items.h"
+#include "bay/preset.h"
 #include "geom/tol.h"
 
 #include <glib/gi18n.h>
@@ -13,10 +13,6 @@
 
 /* No unit. A direction seen shorter than this in a view cannot be dragged there: 30 degrees. */
 #define SEEN_LEAST 0.5
-
-/* mm (95 %), of each TbKnownBy: a maker's drawing, a phone's scan, a calliper and a tape in an
- * engine bay, an eye. */
-static const double usual_uncertainty[] = {0.5, 1, 0.7, 3, 10};
 
 static void
 clear_point(void *data)
@@ -34,7 +30,7 @@ tb_sketch_new(void)
     sketch->facts = (TbSketchFacts){.klass = g_strdup("structure"),
                                     .mount = g_strdup("body"),
                                     .known = TB_KNOWN_TAPE,
-                                    .uncertainty = usual_uncertainty[TB_KNOWN_TAPE],
+                                    .uncertainty = tb_known_usual(TB_KNOWN_TAPE),
                                     .role = TB_LINE_HOSE,
                                     .diameter = 12,
                                     .radius = 10,
@@ -78,21 +74,11 @@ tb_sketch_is_begun(const TbSketch *sketch)
     return sketch->points->len > 0;
 }
 
-double
-tb_sketch_usual_uncertainty(int known)
-{
-    g_return_val_if_fail(known >= 0 && known < (int)G_N_ELEMENTS(usual_uncertainty), 0);
-    return usual_uncertainty[known];
-}
-
 const char *
 tb_sketch_class(const TbSketch *sketch)
 {
-    /* by TbLineRole: keeps go by these words */
-    static const char *const of_role[] = {"oil",  "oil",  "coolant", "brake",
-                                          "fuel", "hose", "harness"};
-
-    return sketch->tool == TB_TOOL_LINE ? of_role[sketch->facts.role] : sketch->facts.klass;
+    return sketch->tool == TB_TOOL_LINE ? tb_usual_class(TB_ITEM_LINE, sketch->facts.role)
+                                        : sketch->facts.klass;
 }
 
 /* ---- planes ---- */

@@ -103,9 +103,6 @@ void tb_sketch_begin(TbSketch *sketch, TbTool tool);
 /** True when a point is set that Escape would drop. */
 bool tb_sketch_is_begun(const TbSketch *sketch);
 
-/** mm (95 %) that is usual for a way of knowing. */
-double tb_sketch_usual_uncertainty(int known);
-
 /** The word for an item's class. Lent. */
 const char *tb_sketch_class(const TbSketch *sketch);
 

@@ -1,0 +1,33 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+/**
+ * @file session_tool_private.h
+ * @brief The struct of the tool in hand, and what its files share.
+ */
+#pragma once
+
+#include "app/session_private.h"
+#include "app/session_tool.h"
+
+/** The tool's things; made with the first tool. */
+struct TbToolState {
+    TbSketch *sketch;
+    TbMeasuring *measuring;
+    TbSnap measure_snap; /* of the newest aim; its texts are copied below */
+    char *aim_item, *aim_under, *aim_label;
+    int slot; /* that was aimed at last */
+
+    TbSnapIndex *index[TB_SLOT_COUNT];
+    GArray *points; /* of TbSnapPoint */
+    uint64_t points_node;
+    char *points_variant;
+};
+
+/** Made when it is first asked for. */
+TbToolState *tb_session__tool(TbSession *session);
+
+/** The outlines that a slot shows, or NULL where there is no cut. */
+TbSnapIndex *tb_session__snap_index(TbSession *session, int slot);
+
+/** Frees what a TbSnapPoint holds. */
+void tb_session__clear_snap_point(void *point);
