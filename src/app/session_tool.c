@@ -37,7 +37,7 @@ tb_session__tool_free(TbToolState *state)
     g_free(state->points_variant);
     g_free(state->aim_item);
     g_free(state->aim_under);
-    g_free(state->aim_label);
+    g_free(state->typing);
     g_free(state);
 }
 
@@ -106,6 +106,24 @@ changed(TbSession *session)
     tb_session__changed(session, TB_SESSION_TOOL | TB_SESSION_STATUS);
 }
 
+/* A refusal stands until the next thing is aimed at. */
+static void
+say(TbSession *session, const char *why)
+{
+    tb_session__tool(session)->said = true;
+    tb_session_say(session, why);
+}
+
+static void
+unsay(TbSession *session)
+{
+    TbToolState *tool = tb_session__tool(session);
+
+    if (tool->said)
+        tb_session_say(session, "");
+    tool->said = false;
+}
+
 static char *
 today(void)
 {
@@ -121,6 +139,8 @@ tb_session_set_tool(TbSession *session, TbTool tool)
     const TbItem *selected = tb_bay_item(tb_session_bay(session), tb_session_selected(session));
     TbSketchFacts *facts = &state->sketch->facts;
 
+    unsay(session);
+    g_clear_pointer(&state->typing, g_free);
     tb_measuring_clear(state->measuring);
     tb_sketch_begin(state->sketch, tool);
     g_free(state->sketch->item);
@@ -176,6 +196,7 @@ tb_session_tool_aim(TbSession *session, int slot, TbVec2 pointer, const TbSnap *
 
     if (index == NULL)
         return;
+    unsay(session);
     tool->slot = slot;
     if (tool->sketch->tool == TB_TOOL_MEASURE) {
         aim_measure(tool, index, snap, pointer);
@@ -218,6 +239,38 @@ tb_session_tool_type(TbSession *session, int slot, const char *text, TbFault *fa
 }
 
 void
+tb_session_tool_start_typing(TbSession *session, int slot, const char *first)
+{
+    TbToolState *tool = tb_session__tool(session);
+
+    g_free(tool->typing);
+    tool->typing = g_strdup(first);
+    tool->slot = slot;
+    changed(session);
+}
+
+const char *
+tb_session_tool_typing(TbSession *session, int *slot)
+{
+    TbToolState *tool = tb_session__tool(session);
+
+    if (slot != NULL)
+        *slot = tool->slot;
+    return tool->typing;
+}
+
+void
+tb_session_tool_stop_typing(TbSession *session)
+{
+    TbToolState *tool = tb_session__tool(session);
+
+    if (tool->typing == NULL)
+        return;
+    g_clear_pointer(&tool->typing, g_free);
+    changed(session);
+}
+
+void
 tb_session_tool_aim_point(TbSession *session, int slot, TbVec3 at)
 {
     TbSnapIndex *index = tb_session__snap_index(session, slot);
@@ -244,7 +297,7 @@ commit(TbSession *session)
 
     if (tb_sketch_bay(sketch, tb_session_bay(session), tb_session_variant(session), &next,
                       &fault) != TB_OK) {
-        tb_session_say(session, fault.text);
+        say(session, fault.text);
         return;
     }
     act = tb_sketch_act(sketch, tb_session_bay(session));
@@ -260,7 +313,7 @@ static void
 take_step(TbSession *session, TbSketchStep step, const TbFault *fault)
 {
     if (step == TB_SKETCH_REFUSED)
-        tb_session_say(session, fault->text);
+        say(session, fault->text);
     else if (step == TB_SKETCH_DONE)
         commit(session);
     else

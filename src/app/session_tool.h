@@ -42,6 +42,15 @@ void tb_session_tool_leave(TbSession *session);
 /** Typed numbers instead of the pointer; the fault says what is wrong with them. */
 TbStatus tb_session_tool_type(TbSession *session, int slot, const char *text, TbFault *fault);
 
+/** Numbers are typed from now on, on a slot, beginning with @p first: whoever has an entry shows
+ * it.
+ */
+void tb_session_tool_start_typing(TbSession *session, int slot, const char *first);
+
+/** What was typed first, and on which slot; NULL while nothing is typed. Lent. */
+const char *tb_session_tool_typing(TbSession *session, int *slot);
+void tb_session_tool_stop_typing(TbSession *session);
+
 /** A point by three distances, mm. */
 void tb_session_tool_aim_point(TbSession *session, int slot, TbVec3 at);
 

@@ -13,9 +13,11 @@
 struct TbToolState {
     TbSketch *sketch;
     TbMeasuring *measuring;
-    TbSnap measure_snap; /* of the newest aim; its texts are copied below */
-    char *aim_item, *aim_under, *aim_label;
-    int slot; /* that was aimed at last */
+    TbSnap measure_snap; /* of the newest aim; its ids are copied below */
+    char *aim_item, *aim_under;
+    int slot;     /* that was aimed at last */
+    char *typing; /* what was typed first, while numbers are typed; or NULL */
+    bool said;    /* the session's message is the tool's */
 
     TbSnapIndex *index[TB_SLOT_COUNT];
     GArray *points; /* of TbSnapPoint */

@@ -345,13 +345,13 @@ hint_of_points(const TbSketch *sketch)
     case TB_TOOL_OUTLINE:
         return count < 3 ? _("Outline: click corner after corner, or type 120 or 120 @ 30 or "
                              "120, 40")
-                         : _("Outline: click on; the first corner or Return closes it");
+                         : _("Outline: click on; the first corner, or the last one again, closes it");
     case TB_TOOL_BALL:
         return _("Ball: click its middle, or type = and its place");
     case TB_TOOL_LINE:
         return count == 0  ? _("Line: click its start, a port or any place, in any cut")
                : count < 2 ? _("Line: click knot after knot in any cut, or type 120 @ 30")
-                           : _("Line: click on; a port, the last knot again or Return ends it");
+                           : _("Line: click on; the last knot again ends it");
     case TB_TOOL_KNOTS:
         return _("Knots: click where the selected duct or line shall pass");
     case TB_TOOL_NONE:

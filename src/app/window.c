@@ -9,6 +9,8 @@
 #include "app/findings.h"
 #include "app/item_list.h"
 #include "app/open.h"
+#include "app/session_tool.h"
+#include "app/tool_bar.h"
 #include "app/welcome.h"
 #include "study/say.h"
 
@@ -49,12 +51,15 @@ update_status(TbWindow *window)
     double share = 0;
     const char *what = tb_session_progress(session, &share);
     const TbFault *fault = tb_session_fault(session);
+    const char *message = tb_session_message(session);
+    g_autofree char *tool =
+        tb_session_tool(session) == TB_TOOL_NONE ? NULL : tb_session_tool_says(session);
 
     gtk_label_set_text(window->pointer_label, tb_session_pointer(session));
-    gtk_label_set_text(window->message_label, what != NULL ? what
-                                              : fault->text[0] != '\0'
-                                                  ? fault->text
-                                                  : tb_session_message(session));
+    gtk_label_set_text(window->message_label, what != NULL                         ? what
+                                              : fault->text[0] != '\0'             ? fault->text
+                                              : message[0] == '\0' && tool != NULL ? tool
+                                                                                   : message);
     gtk_widget_set_visible(GTK_WIDGET(window->progress_box), what != NULL);
     if (what != NULL)
         gtk_progress_bar_set_fraction(window->progress_bar, share);
@@ -79,6 +84,7 @@ static void
 build_panes(TbWindow *window)
 {
     gtk_box_append(window->choice_box, tb_choice_new(window->session));
+    gtk_box_append(window->tools_box, tb_tool_bar_new(window->session));
     gtk_box_append(window->list_box, tb_item_list_new(window->session));
     gtk_box_append(window->left_box, tb_cut_pane_new(window->session, TB_SLOT_LEFT));
     gtk_box_append(window->middle_box, tb_cut_pane_new(window->session, TB_SLOT_MIDDLE));
@@ -194,6 +200,7 @@ tb_window_class_init(TbWindowClass *klass)
     CHILD(notices);
     CHILD(welcome_box);
     CHILD(choice_box);
+    CHILD(tools_box);
     CHILD(list_box);
     CHILD(left_box);
     CHILD(middle_box);

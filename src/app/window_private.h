@@ -17,7 +17,7 @@ struct _TbWindow {
 
     GtkStack *stack;
     GtkOverlay *overlay;
-    GtkBox *notices, *welcome_box, *choice_box;
+    GtkBox *notices, *welcome_box, *choice_box, *tools_box;
     GtkBox *list_box, *left_box, *middle_box, *across_box, *strip_box, *details_box, *findings_box;
     GtkPaned *list_paned, *side_paned, *strip_paned, *left_paned, *middle_paned, *details_paned;
     GtkButton *save_button, *undo_button, *redo_button;
