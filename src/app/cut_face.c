@@ -296,12 +296,14 @@ tb_cut_face__draw_over(void *user, TbPicture *picture, TbVec2 size)
     for (size_t i = 0; i < face->grip_count; i++)
         marks[i] = face->grips[i].mark;
     over.handles = marks;
-    over.handle_count = picking ? 0 : face->grip_count;
+    over.handle_count =
+        picking || tb_session_tool(face->session) != TB_TOOL_NONE ? 0 : face->grip_count;
     for (size_t i = 0; i < face->picked; i++)
         band[i] = tb_plane_project(scene->plane, face->picks[i]);
     over.band_count = face->picked;
     tb_cut_overlay(picture, scene, tb_cut_face__port(face, scene), &over,
                    tb_canvas_measurer(face->canvas), NULL);
+    tb_tool_hand_draw(face->hand, scene, tb_cut_face__port(face, scene), picture);
 }
 
 /* ---- pressing, dragging ---- */
@@ -316,7 +318,7 @@ press(void *user, TbCanvasPointer pointer)
     TbVec2 at;
     int grip;
 
-    if (scene == NULL)
+    if (scene == NULL || tb_tool_hand_press(face->hand, tb_cut_face__port(face, scene), pointer))
         return;
     at = tb_viewport_bay(tb_cut_face__port(face, scene), pointer.at);
     grip = face->picking > 0 ? -1 : tb_cut_face__grip_at(face, pointer.at);
@@ -349,6 +351,8 @@ drag(void *user, TbCanvasPointer pointer)
     if (scene == NULL)
         return;
     port = tb_cut_face__port(face, scene);
+    if (tb_tool_hand_drag(face->hand, port, pointer))
+        return;
     if (tb_drag_move(&face->drag, tb_viewport_bay(port, pointer.at), port.ratio,
                      (pointer.state & GDK_SHIFT_MASK) != 0, scene)) {
         if (face->drag.refused.text[0] != '\0')
@@ -364,6 +368,8 @@ release(void *user, TbCanvasPointer pointer)
     TbScene *scene = tb_cut_face__scene(face);
     bool held = face->drag.kind == TB_DRAG_PRESS;
 
+    if (scene != NULL && tb_tool_hand_release(face->hand, tb_cut_face__port(face, scene), pointer))
+        return;
     if (tb_drag_release(&face->drag) && held && scene != NULL) {
         if (face->picking > 0)
             tb_cut_face__take_pick(face, scene, pointer.at);
@@ -378,6 +384,8 @@ give_up(void *user)
 {
     TbCutFace *face = user;
 
+    if (tb_tool_hand_give_up(face->hand))
+        return;
     tb_drag_cancel(&face->drag);
     tb_canvas_redraw_over(face->canvas);
 }
@@ -385,7 +393,11 @@ give_up(void *user)
 static void
 hover(void *user, TbCanvasPointer pointer)
 {
-    tb_cut_face__hover(user, pointer.at);
+    TbCutFace *face = user;
+    TbScene *scene = tb_cut_face__scene(face);
+
+    if (scene == NULL || !tb_tool_hand_hover(face->hand, tb_cut_face__port(face, scene), pointer))
+        tb_cut_face__hover(face, pointer.at);
 }
 
 static void
@@ -393,6 +405,7 @@ leave(void *user)
 {
     TbCutFace *face = user;
 
+    tb_tool_hand_leave(face->hand);
     tb_cut_face__unhover(face);
     tb_session_set_pointer(face->session, "");
 }
@@ -412,6 +425,8 @@ tb_cut_face_follow(TbCutFace *face, guint parts)
     const guint drawn =
         TB_SESSION_SELECTION | TB_SESSION_PLANES | TB_SESSION_HIDDEN | TB_SESSION_SHOWN;
 
+    if (tb_tool_hand_follow(face->hand, parts))
+        tb_cut_face__unhover(face);
     if (parts & drawn) {
         tb_canvas_redraw(face->canvas);
         tb_cut_face__describe(face);
@@ -450,6 +465,7 @@ tb_cut_face_new(TbSession *session, int slot, const TbCutFaceDef *def)
     face->nudged = -1;
     tb_drag_init(&face->drag, session);
     face->canvas = TB_CANVAS(g_object_ref_sink(tb_canvas_new(&canvas)));
+    face->hand = tb_tool_hand_new(session, slot, face->canvas);
     return face;
 }
 
@@ -460,6 +476,7 @@ tb_cut_face_free(TbCutFace *face)
         return;
     tb_canvas_forget(face->canvas);
     tb_drag_clear(&face->drag);
+    tb_tool_hand_free(face->hand);
     g_object_unref(face->canvas);
     g_object_unref(face->session);
     g_free(face->grips);

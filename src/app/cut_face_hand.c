@@ -157,7 +157,9 @@ point_with(TbCutFace *face, const char *cursor)
 void
 tb_cut_face__unhover(TbCutFace *face)
 {
-    point_with(face, face->picking > 0 ? "crosshair" : NULL);
+    bool aims = face->picking > 0 || tb_session_tool(face->session) != TB_TOOL_NONE;
+
+    point_with(face, aims ? "crosshair" : NULL);
     if (face->hovered == NULL && face->says == NULL)
         return;
     g_clear_pointer(&face->hovered, g_free);
@@ -423,8 +425,12 @@ bool
 tb_cut_face__key(void *user, guint key, GdkModifierType state)
 {
     TbCutFace *face = user;
+    TbScene *scene = tb_cut_face__scene(face);
     bool plain = (state & (GDK_CONTROL_MASK | GDK_ALT_MASK | GDK_SUPER_MASK)) == 0;
 
+    if (scene != NULL && face->picking == 0 &&
+        tb_tool_hand_key(face->hand, tb_cut_face__port(face, scene), key, state))
+        return true;
     if (plain)
         switch (key) {
         case GDK_KEY_Escape:

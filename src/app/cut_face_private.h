@@ -7,6 +7,7 @@
 #pragma once
 
 #include "app/cut_face.h"
+#include "app/tool_hand.h"
 
 enum {
     TB_FACE_VIEWS = 8, /* room for every TbSceneView */
@@ -23,6 +24,7 @@ struct TbCutFace {
     int slot;
     TbCutFaceDef def;
     TbCanvas *canvas;
+    TbToolHand *hand;
 
     TbViewport ports[TB_FACE_VIEWS]; /**< by view; ratio 0: not placed yet */
     bool touched[TB_FACE_VIEWS];     /**< zoomed or panned by hand: it is not fitted any more */
