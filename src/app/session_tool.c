@@ -141,6 +141,7 @@ tb_session_set_tool(TbSession *session, TbTool tool)
 
     unsay(session);
     g_clear_pointer(&state->typing, g_free);
+    state->has_aim = false;
     tb_measuring_clear(state->measuring);
     tb_sketch_begin(state->sketch, tool);
     g_free(state->sketch->item);
@@ -180,6 +181,8 @@ aim_measure(TbToolState *tool, TbSnapIndex *index, const TbSnap *snap, TbVec2 po
     const char *under = tb_snap_item_at(index, pointer);
 
     tool->measure_snap = *snap;
+    tool->measure_snap.item = tool->measure_snap.port = NULL;
+    tool->has_aim = true;
     g_free(tool->aim_item);
     g_free(tool->aim_under);
     tool->aim_item = g_strdup(snap->item);
@@ -338,7 +341,7 @@ pick(TbSession *session, bool whole)
     TbPlane plane;
     TbPick picked = {.label = (char *)(uintptr_t)snap->label};
 
-    if (index == NULL || (snap->kind == TB_SNAP_NONE && isnan(snap->at.x)))
+    if (index == NULL || !tool->has_aim)
         return;
     plane = tb_snap_index_scene(index)->plane;
     picked.at = measured_place(plane, snap);

@@ -14,6 +14,7 @@ struct TbToolState {
     TbSketch *sketch;
     TbMeasuring *measuring;
     TbSnap measure_snap; /* of the newest aim; its ids are copied below */
+    bool has_aim;        /* of a measure */
     char *aim_item, *aim_under;
     int slot;     /* that was aimed at last */
     char *typing; /* what was typed first, while numbers are typed; or NULL */

@@ -219,8 +219,12 @@ add_leg(GArray *sizes, TbPlane plane, const GArray *points, TbLengthUnit unit)
         return;
     tb_length_write(tb_vec3_distance(a, b), unit, 1, length);
     tb_text_fixed(atan2(d.y, d.x) / RAD, 1, angle);
-    /* Translators: a length and its direction: "120.0 at 30.0°" */
-    g_snprintf(size.text, sizeof size.text, _("%s at %s°"), length, angle);
+    /* a leg that runs through the paper has no angle on it */
+    if (tb_vec2_length(d) < tb_vec3_distance(a, b) - TB_SKETCH_LEAST)
+        g_strlcpy(size.text, length, sizeof size.text);
+    else
+        /* Translators: a length and its direction: "120.0 at 30.0°" */
+        g_snprintf(size.text, sizeof size.text, _("%s at %s°"), length, angle);
     g_array_append_val(sizes, size);
 }
 
@@ -343,9 +347,10 @@ hint_of_points(const TbSketch *sketch)
         return count == 0 ? _("Rod: click one end, or type = and its place")
                           : _("Rod: click the other end, or type 120 or 120 @ 30 or 120, 40");
     case TB_TOOL_OUTLINE:
-        return count < 3 ? _("Outline: click corner after corner, or type 120 or 120 @ 30 or "
-                             "120, 40")
-                         : _("Outline: click on; the first corner, or the last one again, closes it");
+        return count < 3
+                   ? _("Outline: click corner after corner, or type 120 or 120 @ 30 or "
+                       "120, 40")
+                   : _("Outline: click on; the first corner, or the last one again, closes it");
     case TB_TOOL_BALL:
         return _("Ball: click its middle, or type = and its place");
     case TB_TOOL_LINE:

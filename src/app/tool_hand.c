@@ -9,6 +9,9 @@
 /* mm of paper that an arrow key moves the crosshair; Shift: ten times. */
 #define KEY_STEP 1.0
 
+/* mm of paper: a pointer that moved by less has not moved. A tenth of a dot. */
+#define REST 0.03
+
 struct TbToolHand {
     TbSession *session;
     int slot;
@@ -21,7 +24,9 @@ struct TbToolHand {
     TbVec2 pointer; /* mm of paper */
     TbSnap snap;
     bool has_snap;
-    int dragged; /* set point that is dragged, or -1 */
+    TbVec2 rest;   /* where the pointer itself was last, mm of paper */
+    bool rest_off; /* with snapping switched off */
+    int dragged;   /* set point that is dragged, or -1 */
     TbVec2 press;
 };
 
@@ -68,10 +73,17 @@ aim(TbToolHand *hand, TbViewport port, TbVec2 at, bool off)
 bool
 tb_tool_hand_hover(TbToolHand *hand, TbViewport port, TbCanvasPointer pointer)
 {
+    bool off = (pointer.state & GDK_ALT_MASK) != 0;
+
     if (!is_in_hand(hand))
         return false;
+    /* a pointer at rest says nothing new, and must not take the aim from typed numbers or keys */
+    if (tb_vec2_length(tb_vec2_sub(pointer.at, hand->rest)) < REST && hand->rest_off == off)
+        return true;
+    hand->rest = pointer.at;
+    hand->rest_off = off;
     hand->crosshair = false;
-    aim(hand, port, pointer.at, (pointer.state & GDK_ALT_MASK) != 0);
+    aim(hand, port, pointer.at, off);
     return true;
 }
 
@@ -79,6 +91,7 @@ bool
 tb_tool_hand_leave(TbToolHand *hand)
 {
     hand->here = hand->crosshair = hand->has_snap = false;
+    hand->rest = tb_vec2(-1e3, -1e3);
     if (!is_in_hand(hand))
         return false;
     if (tb_session_tool_typing(hand->session, NULL) == NULL)

@@ -51,6 +51,9 @@ put_beside(const Over *over, TbVec2 a, TbVec2 b, TbInk ink, const char *text)
     TbVec2 across = length > 0 ? tb_vec2(d.y / length, -d.x / length) : tb_vec2(0, -1);
     TbVec2 at = tb_vec2_scale(tb_vec2_add(a, b), 0.5);
 
+    /* what lies off the pane is told in its own view */
+    if (at.x < 0 || at.y < 0 || at.x > over->port.width || at.y > over->port.height)
+        return;
     if (across.y > 0.3 || (fabs(across.y) <= 0.3 && across.x < 0))
         across = tb_vec2_scale(across, -1);
     /* level words reach further along a steep line than along a level one */
