@@ -326,6 +326,8 @@ build_head(TbAcrossPane *pane)
         build_step("go-previous-symbolic", _("Section before"), G_CALLBACK(go_before), pane);
     pane->after = build_step("go-next-symbolic", _("Section after"), G_CALLBACK(go_after), pane);
     pane->ratio = GTK_LABEL(gtk_label_new(""));
+    gtk_label_set_width_chars(pane->ratio, 6);
+    gtk_label_set_xalign(pane->ratio, 1);
     gtk_widget_add_css_class(GTK_WIDGET(pane->ratio), "numeric");
     gtk_widget_set_tooltip_text(GTK_WIDGET(pane->ratio), _("Ratio on this screen"));
     gtk_box_append(GTK_BOX(head), GTK_WIDGET(pane->name));

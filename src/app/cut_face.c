@@ -43,7 +43,9 @@ tb_cut_face__port(TbCutFace *face, const TbScene *scene)
 
     port->width = size.x;
     port->height = size.y;
-    if (!(port->ratio > 0) || (other_size && !face->touched[scene->view]))
+    /* nothing moves under a hand */
+    if (!(port->ratio > 0) ||
+        (other_size && !face->touched[scene->view] && face->drag.kind == TB_DRAG_NONE))
         *port = fitted(*port, scene);
     return *port;
 }
@@ -198,7 +200,8 @@ other_planes(TbCutFace *face, const TbScene *scene, TbCutOther others[TB_SLOT_CO
 {
     size_t count = 0;
 
-    for (int slot = 0; slot < TB_SLOT_COUNT; slot++) {
+    /* across a path they would run right through the section, for they are set to meet there */
+    for (int slot = 0; scene->view != TB_SCENE_ACROSS && slot < TB_SLOT_COUNT; slot++) {
         TbSceneView view = tb_session_view(face->session, slot);
 
         if (slot == face->slot || view == scene->view ||
@@ -220,6 +223,24 @@ update_grips(TbCutFace *face, const TbScene *scene)
     face->grip_count = 0;
     if (face->def.grips != NULL)
         face->grips = face->def.grips(face->def.user, scene, &face->grip_count);
+}
+
+/* Where labels may not lie: handles, arrows along their length. @p places has room for three each.
+ */
+static size_t
+places_to_keep(TbCutFace *face, double ratio, TbVec2 places[])
+{
+    size_t count = 0;
+
+    for (size_t i = 0; i < face->grip_count; i++) {
+        const TbCutHandle *mark = &face->grips[i].mark;
+        int last = mark->mark == TB_HANDLE_MARK_ARROW ? 2 : 0;
+
+        for (int k = 0; k <= last; k++)
+            places[count++] =
+                tb_vec2_add(mark->at, tb_vec2_scale(mark->toward, k * TB_HANDLE_ARROW / 2 / ratio));
+    }
+    return count;
 }
 
 /* Nothing to show: why, or that it is on its way. */
@@ -250,10 +271,13 @@ tb_cut_face__draw(void *user, TbPicture *picture, TbVec2 size)
                           .others = others,
                           .pixel = tb_canvas_pixel(face->canvas)};
 
+    TbViewport port;
+
     if (scene == NULL) {
         draw_message(face, picture, size, fault);
         return;
     }
+    port = tb_cut_face__port(face, scene);
     for (size_t i = 0; i < scene->shape_count; i++)
         if (tb_session_is_hidden(face->session, scene->shapes[i].tag))
             g_ptr_array_add(hidden, scene->shapes[i].tag);
@@ -261,13 +285,10 @@ tb_cut_face__draw(void *user, TbPicture *picture, TbVec2 size)
     screen.hidden_count = hidden->len;
     screen.other_count = other_planes(face, scene, others);
     update_grips(face, scene);
-    keep_off = g_new(TbVec2, face->grip_count + 1);
-    for (size_t i = 0; i < face->grip_count; i++)
-        keep_off[i] = face->grips[i].mark.at;
+    keep_off = g_new(TbVec2, 3 * face->grip_count + 1);
     screen.keep_off = keep_off;
-    screen.keep_off_count = face->grip_count;
-    tb_cut_screen(picture, scene, tb_cut_face__port(face, scene), &screen,
-                  tb_canvas_measurer(face->canvas), NULL);
+    screen.keep_off_count = places_to_keep(face, port.ratio, keep_off);
+    tb_cut_screen(picture, scene, port, &screen, tb_canvas_measurer(face->canvas), NULL);
     for (size_t i = 0; i < screen.other_count; i++)
         g_free((char *)others[i].label);
 }

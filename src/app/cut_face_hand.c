@@ -4,6 +4,7 @@
 
 #include "app/cut_face_private.h"
 
+#include "app/item_words.h"
 #include "app/session_tool.h"
 
 #include <glib/gi18n.h>
@@ -107,20 +108,21 @@ static char *
 item_words(TbCutFace *face, const char *item)
 {
     const TbResultGap *gap = telling_gap(face, item);
+    TbLengthUnit unit = tb_session_unit(face->session);
     char value[TB_TEXT_NUMBER], keep[TB_TEXT_NUMBER];
+    const char *other;
 
     if (gap == NULL)
         return g_strdup(name_of(face, item));
-    /* rounded down as everywhere: a gap never looks larger than it is */
-    tb_text_fixed(floor(gap->gap.upper * 10 + 1e-6) / 10, 1, value);
+    other = name_of(face, strcmp(gap->a, item) == 0 ? gap->b : gap->a);
+    tb_gap_words(gap->gap.upper, gap->keep, unit, value, keep);
     if (isnan(gap->keep))
-        return g_strdup_printf(_("%s\n%s mm to %s"), name_of(face, item), value,
-                               name_of(face, strcmp(gap->a, item) == 0 ? gap->b : gap->a));
-    tb_text_fixed(gap->keep, 1, keep);
-    /* Translators: name, gap, to what, wanted gap, "holds" or "short" */
-    return g_strdup_printf(_("%s\n%s mm to %s, keep %s mm: %s"), name_of(face, item), value,
-                           name_of(face, strcmp(gap->a, item) == 0 ? gap->b : gap->a), keep,
-                           level_word(gap->level));
+        /* Translators: name, gap, its unit, to what */
+        return g_strdup_printf(_("%s\n%s %s to %s"), name_of(face, item), value,
+                               tb_length_unit_name(unit), other);
+    /* Translators: name, gap, wanted gap, their unit, to what, "holds" or "short" */
+    return g_strdup_printf(_("%s\n%s of %s %s to %s: %s"), name_of(face, item), value, keep,
+                           tb_length_unit_name(unit), other, level_word(gap->level));
 }
 
 /* The scene's gap that a tag "gap:K" names, or NULL. */

@@ -340,7 +340,7 @@ static const GActionEntry entries[] = {
 static GtkWidget *
 build_view(TbCutPane *pane)
 {
-    const char *const names[] = {_("Side cut"), _("Plan cut"), _("Front cut"), _("Free cut"), NULL};
+    const char *const names[] = {_("Side"), _("Plan"), _("Front"), _("Free"), NULL};
     GtkWidget *view = gtk_drop_down_new_from_strings(names);
 
     pane->view = GTK_DROP_DOWN(view);
@@ -410,6 +410,7 @@ build_zoom(TbCutPane *pane)
     gtk_widget_set_tooltip_text(button, _("Ratio on this screen"));
     gtk_accessible_update_property(GTK_ACCESSIBLE(button), GTK_ACCESSIBLE_PROPERTY_LABEL, _("Zoom"),
                                    -1);
+    gtk_label_set_width_chars(GTK_LABEL(label), 6);
     pane->ratio = GTK_LABEL(label);
     return button;
 }

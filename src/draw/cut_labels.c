@@ -8,19 +8,8 @@
 #include <stdio.h>
 #include <string.h>
 
-/* mm of paper */
-#define LABEL_AIR 1.6 /* around a label's text */
-#define DOT 0.7       /* radius of a witness point */
-#define SYMBOL 2.6    /* a level's shape */
-
-/** mm of the bay. A gap further than this from the plane belongs on another drawing. */
-#define OFF_PLANE 60.0
-
-/** Ink of a gap's dimension under a label. */
-#define INK_GAP 20
-
-static bool
-in_frame(const TbCutDrawing *view, TbVec2 p, double air)
+bool
+tb_cut_drawing__in_frame(const TbCutDrawing *view, TbVec2 p, double air)
 {
     return p.x > view->frame.low.x + air && p.x < view->frame.high.x - air &&
            p.y > view->frame.low.y + air && p.y < view->frame.high.y - air;
@@ -41,7 +30,8 @@ label_fits(const TbCutDrawing *view, const TbPaperCut *cut, TbVec2 at, double wi
             TbVec2 q = {at.x + (i % 3 - 1) * width / 2,
                         at.y + (i / 3 - 1) * TB_CUT_LABEL_HEIGHT / 2};
 
-            inside += tb_polygon_holds(p, cut->loops[k].count, q) && in_frame(view, q, 0);
+            inside +=
+                tb_polygon_holds(p, cut->loops[k].count, q) && tb_cut_drawing__in_frame(view, q, 0);
         }
         if (inside == 9)
             return true;
@@ -236,13 +226,21 @@ any_point(const TbCutDrawing *view, const TbPaperCut *cut, const TbPaperShape *b
     return most > 0;
 }
 
-enum { RING = 24, RINGS = 9, MOST_CANDIDATES = RING * RINGS + 1 };
+enum { RING = 24, RINGS = 9 };
+_Static_assert(RING *RINGS + 1 == TB_CUT_CANDIDATES, "one place on the thing itself, and rings");
 
-/** Places for a label about a point: right on it where there is room, then rings further out. */
-static size_t
-candidates_about(TbVec2 at, double width, bool inside_fits, TbCandidate out[])
+/** mm of paper from what is named to the middle of its label, and on a pane the share of its
+ * smaller side, that and the least. */
+static const double reaches[RINGS] = {4, 6.5, 9.5, 13, 17, 22, 28, 36, 46};
+#define REACH_SHARE 0.22
+#define LEAST_REACH 9.5
+
+size_t
+tb_cut_drawing__candidates_about(TbVec2 at,
+                                 double width,
+                                 bool inside_fits,
+                                 TbCandidate out[TB_CUT_CANDIDATES])
 {
-    static const double reach[RINGS] = {4, 6.5, 9.5, 13, 17, 22, 28, 36, 46};
     size_t count = 0;
 
     if (inside_fits)
@@ -252,9 +250,9 @@ candidates_about(TbVec2 at, double width, bool inside_fits, TbCandidate out[])
             double angle = 2 * M_PI * (k + 0.5) / RING;
             TbVec2 d = {cos(angle), sin(angle)};
             /* the ring is wider along the text so that labels end near their thing */
-            TbVec2 centre = {at.x + d.x * (reach[r] + width / 2), at.y + d.y * reach[r]};
+            TbVec2 centre = {at.x + d.x * (reaches[r] + width / 2), at.y + d.y * reaches[r]};
 
-            out[count++] = (TbCandidate){centre, 12 + 2.5 * reach[r]};
+            out[count++] = (TbCandidate){centre, 12 + 2.5 * reaches[r]};
         }
     return count;
 }
@@ -265,48 +263,67 @@ candidates_about(TbVec2 at, double width, bool inside_fits, TbCandidate out[])
 /** mm of paper nearer than which two points are one: a tenth of the finest line. */
 #define SAME_PLACE 0.01
 
-/** The point of a label's rectangle nearest to what it names. */
-static TbVec2
-leader_start(TbVec2 centre, double width, double height, TbVec2 to)
+TbVec2
+tb_cut_drawing__leader_start(TbVec2 centre, double width, double height, TbVec2 to)
 {
     return tb_vec2(fmax(centre.x - width / 2, fmin(centre.x + width / 2, to.x)),
                    fmax(centre.y - height / 2, fmin(centre.y + height / 2, to.y)));
 }
 
-/** Candidates whose leader would run over another label are disliked. */
-static void
-dislike_crossings(
+void
+tb_cut_drawing__dislike_crossings(
     const TbCutDrawing *view, TbCandidate candidates[], size_t count, double width, TbVec2 to)
 {
     for (size_t i = 0; i < count; i++) {
-        TbVec2 from = leader_start(candidates[i].centre, width, TB_CUT_LABEL_HEIGHT, to);
+        TbVec2 from =
+            tb_cut_drawing__leader_start(candidates[i].centre, width, TB_CUT_LABEL_HEIGHT, to);
 
         if (tb_placer_crosses(&view->placer, from, to))
             candidates[i].cost += CROSSING;
+        candidates[i].cost += tb_placer_ink_along(&view->placer, from, to);
     }
 }
 
-/** Draw a leader, and let later labels keep off it. */
-static void
-put_leader(TbCutDrawing *view, TbVec2 from, TbVec2 to, TbInk ink)
+void
+tb_cut_drawing__put_leader(TbCutDrawing *view, TbVec2 from, TbVec2 to, TbInk ink)
 {
     tb_picture_segment(view->picture, from, to, TB_PEN_FRAME, ink);
-    tb_placer_ink_line(&view->placer, (TbVec2[2]){from, to}, 2, false, INK_GAP);
+    tb_placer_ink_line(&view->placer, (TbVec2[2]){from, to}, 2, false, TB_CUT_INK_GAP);
+}
+
+/** Of candidates in the order of tb_cut_drawing__candidates_about() those that are near enough: a
+ * small pane has no room for long leaders, and the pointer tells names too. */
+static size_t
+near_enough(const TbCutDrawing *view, size_t count, bool inside_fits)
+{
+    double room =
+        fmin(view->frame.high.x - view->frame.low.x, view->frame.high.y - view->frame.low.y);
+    size_t rings = 0;
+
+    if (view->screen == NULL)
+        return count;
+    while (rings < RINGS && reaches[rings] <= fmax(LEAST_REACH, REACH_SHARE * room))
+        rings++;
+    return rings * RING + (inside_fits ? 1 : 0);
 }
 
 static void
 put_label(TbCutDrawing *view, TbVec2 at, const char *text, TbInk ink, bool inside_fits)
 {
-    TbCandidate candidates[MOST_CANDIDATES];
-    double width = view->measurer.width(view->measurer.user, text, TB_PT_SMALL, false) + LABEL_AIR;
-    size_t count = candidates_about(at, width, inside_fits, candidates);
+    TbCandidate candidates[TB_CUT_CANDIDATES];
+    double width =
+        view->measurer.width(view->measurer.user, text, TB_PT_SMALL, false) + TB_CUT_LABEL_AIR;
+    size_t count = near_enough(
+        view, tb_cut_drawing__candidates_about(at, width, inside_fits, candidates), inside_fits);
     TbVec2 centre;
 
-    dislike_crossings(view, candidates, count, width, at);
+    tb_cut_drawing__dislike_crossings(view, candidates, count, width, at);
     if (!tb_placer_place(&view->placer, candidates, count, width, TB_CUT_LABEL_HEIGHT, &centre))
         return;
     if (!inside_fits || tb_vec2_length(tb_vec2_sub(centre, at)) > SAME_PLACE) {
-        put_leader(view, leader_start(centre, width, TB_CUT_LABEL_HEIGHT, at), at, TB_INK_QUIET);
+        tb_cut_drawing__put_leader(
+            view, tb_cut_drawing__leader_start(centre, width, TB_CUT_LABEL_HEIGHT, at), at,
+            TB_INK_QUIET);
         tb_picture_dot(view->picture, at, 0.45, TB_INK_QUIET);
     }
     tb_picture_text(
@@ -319,7 +336,8 @@ static void
 label_shape(TbCutDrawing *view, const TbPaperShape *shape)
 {
     const char *text = shape->shape->label;
-    double width = view->measurer.width(view->measurer.user, text, TB_PT_SMALL, false) + LABEL_AIR;
+    double width =
+        view->measurer.width(view->measurer.user, text, TB_PT_SMALL, false) + TB_CUT_LABEL_AIR;
     TbInk ink = TB_INK_SELECT;
     TbVec2 at;
     double depth;
@@ -344,173 +362,7 @@ label_shape(TbCutDrawing *view, const TbPaperShape *shape)
     put_label(view, at, text, ink, fits);
 }
 
-/* ---- dimensions and stations ---- */
-
-/** Name of whichever side of a gap this plane does not cut; NULL where both are seen in it. */
-static const char *
-unseen_side(const TbCutDrawing *view, const TbSceneGap *gap)
-{
-    for (size_t i = 0; i < view->scene->shape_count; i++) {
-        const TbSceneShape *shape = &view->scene->shapes[i];
-
-        if (shape->cut.loop_count == 0 && !shape->subject &&
-            (strcmp(shape->tag, gap->tag_a) == 0 || strcmp(shape->tag, gap->tag_b) == 0))
-            return shape->label;
-    }
-    return NULL;
-}
-
-/** The part of a gap's dimension that is on the paper; false when it is not drawn at all. A sheet
- * shows the whole of it or nothing, a pane what it holds. */
-static bool
-seen_gap(const TbCutDrawing *view, const TbSceneGap *gap, TbVec2 *a, TbVec2 *b)
-{
-    *a = tb_cut_drawing__paper(view, gap->a);
-    *b = tb_cut_drawing__paper(view, gap->b);
-    if (fmin(fabs(gap->height_a), fabs(gap->height_b)) > OFF_PLANE ||
-        tb_cut_drawing__is_hidden(view, gap->tag_a) || tb_cut_drawing__is_hidden(view, gap->tag_b))
-        return false;
-    if (view->screen != NULL)
-        return tb_rectangle_clip(view->frame, a, b);
-    return in_frame(view, *a, 0) && in_frame(view, *b, 0);
-}
-
-void
-tb_cut_drawing__dimensions(TbCutDrawing *view)
-{
-    for (size_t i = 0; i < view->scene->gap_count; i++) {
-        const TbSceneGap *gap = &view->scene->gaps[i];
-        TbInk ink = gap->flat ? TB_INK_QUIET : tb_style_level_ink(gap->level);
-        double dot = gap->flat ? 0.6 * DOT : DOT;
-        TbVec2 ends[2];
-        char tag[40];
-
-        if (!seen_gap(view, gap, &ends[0], &ends[1]))
-            continue;
-        snprintf(tag, sizeof tag, "gap:%zu", i);
-        tb_picture_line(view->picture, ends, 2, gap->flat ? TB_PEN_FRAME : TB_PEN_GAP, ink, tag);
-        tb_picture_dot(view->picture, tb_cut_drawing__paper(view, gap->a), dot, ink);
-        tb_picture_dot(view->picture, tb_cut_drawing__paper(view, gap->b), dot, ink);
-        tb_placer_ink_line(&view->placer, ends, 2, false, INK_GAP);
-        tb_placer_take_line(&view->placer, ends[0], ends[1]);
-    }
-}
-
-/** "14.9 / 12  Subframe": gap rounded down, so that it never looks larger than it is; keep; the
- * name of a side that is not seen in the plane. */
-static void
-gap_text(const TbCutDrawing *view, const TbSceneGap *gap, char *text, size_t size)
-{
-    const char *name = gap->flat ? NULL : unseen_side(view, gap);
-    char number[TB_TEXT_NUMBER];
-    char keep[TB_TEXT_NUMBER];
-
-    tb_text_fixed(floor(gap->gap * 10 + 1e-6) / 10, 1, number);
-    if (isnan(gap->keep)) {
-        snprintf(text, size, "%s", number);
-    } else {
-        tb_text_fixed(gap->keep, 1, keep);
-        if (strlen(keep) > 2 && strcmp(keep + strlen(keep) - 2, ".0") == 0)
-            keep[strlen(keep) - 2] = '\0';
-        snprintf(text, size, "%s / %s", number, keep);
-    }
-    if (name != NULL)
-        snprintf(text + strlen(text), size - strlen(text), "  %.60s", name);
-}
-
-static void
-label_gap(TbCutDrawing *view, const TbSceneGap *gap)
-{
-    TbInk ink = gap->flat ? TB_INK_QUIET : tb_style_level_ink(gap->level);
-    double symbol = gap->flat ? 0 : SYMBOL + 1;
-    TbTextStyle style = {.size = gap->flat ? TB_PT_SMALL : TB_PT_TEXT,
-                         .ink = ink,
-                         .anchor = TB_ANCHOR_MIDDLE,
-                         .bold = !gap->flat,
-                         .backed = true};
-    TbCandidate candidates[MOST_CANDIDATES];
-    char text[2 * TB_TEXT_NUMBER + 80];
-    TbVec2 a, b, middle, centre;
-    double width;
-    size_t count;
-
-    if (!seen_gap(view, gap, &a, &b))
-        return;
-    middle = tb_vec2((a.x + b.x) / 2, (a.y + b.y) / 2);
-    gap_text(view, gap, text, sizeof text);
-    width = view->measurer.width(view->measurer.user, text, style.size, style.bold) + symbol + 2;
-    count = candidates_about(middle, width, false, candidates);
-    dislike_crossings(view, candidates, count, width, middle);
-    if (!tb_placer_place(&view->placer, candidates, count, width, TB_CUT_LABEL_HEIGHT + 0.6,
-                         &centre))
-        return;
-    put_leader(view, leader_start(centre, width, TB_CUT_LABEL_HEIGHT, middle), middle, ink);
-    tb_picture_text(view->picture, tb_vec2(centre.x + symbol / 2, centre.y), style, text);
-    if (!gap->flat)
-        tb_picture_level(view->picture, tb_vec2(centre.x - width / 2 + SYMBOL / 2 + 0.5, centre.y),
-                         SYMBOL, gap->level);
-}
-
-/* ---- inside a section ---- */
-
-/** mm between the lines inside a section. */
-#define INSIDE_LINE 4.3
-
-/** The inner outline of the section that a cut across is about, or NULL. */
-static const TbRectangle *
-inner_box(const TbCutDrawing *view)
-{
-    for (size_t i = 0; i < view->scene->shape_count; i++)
-        for (size_t k = 0; view->shapes[i].shape->subject && k < view->shapes[i].cut.loop_count;
-             k++)
-            if (view->shapes[i].cut.loops[k].kind == TB_LOOP_INNER &&
-                view->shapes[i].cut.loops[k].role == TB_ROLE_SKIN)
-                return &view->shapes[i].cut.boxes[k];
-    return NULL;
-}
-
-/** What a section measures: within its outline where there is room, else beside it. */
-static void
-label_inside(TbCutDrawing *view)
-{
-    const TbScene *scene = view->scene;
-    const TbRectangle *box = inner_box(view);
-    double height = INSIDE_LINE * (double)scene->inside_count + 0.6;
-    double width = 0;
-    TbCandidate candidates[MOST_CANDIDATES];
-    TbVec2 at, centre;
-    size_t count;
-    bool fits;
-
-    if (box == NULL || scene->inside_count == 0)
-        return;
-    for (size_t i = 0; i < scene->inside_count; i++)
-        width = fmax(width, view->measurer.width(view->measurer.user, scene->inside[i], TB_PT_SMALL,
-                                                 i == 0));
-    width += LABEL_AIR;
-    at = tb_vec2((box->low.x + box->high.x) / 2, (box->low.y + box->high.y) / 2);
-    /* a rectangle lies in the ellipse of the box when its corners do */
-    fits = hypot(width / (box->high.x - box->low.x), height / (box->high.y - box->low.y)) < 1;
-    count = candidates_about(at, width, fits, candidates);
-    for (size_t i = fits ? 1 : 0; i < count; i++)
-        candidates[i].centre.y +=
-            (candidates[i].centre.y > at.y ? 1 : -1) * (height - TB_CUT_LABEL_HEIGHT) / 2;
-    if (!tb_placer_place(&view->placer, candidates, count, width, height, &centre))
-        return;
-    if (!fits && in_frame(view, at, 0))
-        put_leader(view, leader_start(centre, width, height, at), at, TB_INK_QUIET);
-    for (size_t i = 0; i < scene->inside_count; i++)
-        tb_picture_text(
-            view->picture,
-            tb_vec2(centre.x,
-                    centre.y + INSIDE_LINE * ((double)i + 0.5 - (double)scene->inside_count / 2)),
-            (TbTextStyle){.size = TB_PT_SMALL,
-                          .ink = i == 0 ? TB_INK_INK : TB_INK_QUIET,
-                          .anchor = TB_ANCHOR_MIDDLE,
-                          .bold = i == 0,
-                          .backed = true},
-            scene->inside[i]);
-}
+/* ---- stations ---- */
 
 /** Station numbers beside the ticks, every second tick where they stand closely. */
 static void
@@ -526,7 +378,7 @@ label_ticks(TbCutDrawing *view, const TbSceneLine *line)
         double width;
         TbVec2 centre;
 
-        if (!in_frame(view, at, 4) || hypot(at.x - last.x, at.y - last.y) < 11)
+        if (!tb_cut_drawing__in_frame(view, at, 4) || hypot(at.x - last.x, at.y - last.y) < 11)
             continue;
         tb_text_fixed(line->tick_station[i], 0, text);
         width = view->measurer.width(view->measurer.user, text, TB_PT_SMALL, false) + 1;
@@ -565,9 +417,7 @@ tb_cut_drawing__label(TbCutDrawing *view)
 {
     const TbScene *scene = view->scene;
 
-    label_inside(view);
-    for (size_t i = 0; i < scene->gap_count; i++)
-        label_gap(view, &scene->gaps[i]);
+    tb_cut_drawing__label_dimensions(view);
     for (size_t i = 0; i < scene->line_count; i++)
         if (!tb_cut_drawing__is_hidden(view, scene->lines[i].tag))
             label_ticks(view, &scene->lines[i]);

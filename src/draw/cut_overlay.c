@@ -8,7 +8,6 @@
 
 /* mm of paper */
 #define SQUARE 1.15    /* half a side of a knot's square: 7.4 dots a side */
-#define ARROW 7.0      /* a direction's arrow, from its place */
 #define BAR 2.0        /* half length of a size's bar */
 #define BAR_WIDTH 0.75 /* half width of it */
 #define CURSOR 6.0     /* half length of the cursor's tick */
@@ -108,7 +107,7 @@ draw_square(TbPicture *picture, TbVec2 at, const TbCutHandle *handle)
 static void
 draw_arrow(TbPicture *picture, TbVec2 at, const TbCutHandle *handle)
 {
-    TbVec2 d = turned(handle->toward, ARROW);
+    TbVec2 d = turned(handle->toward, TB_HANDLE_ARROW);
 
     /* a direction into the paper has no length on it */
     if (tb_vec2_length(d) < 1) {

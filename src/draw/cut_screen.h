@@ -75,6 +75,9 @@ TbStatus tb_cut_screen(TbPicture *picture,
                        TbMeasurer measurer,
                        TbFault *fault);
 
+/** mm of paper: length of a direction's arrow. */
+#define TB_HANDLE_ARROW 7.0
+
 /** How a handle is drawn. */
 typedef enum TbHandleMark {
     TB_HANDLE_MARK_SQUARE, /**< a knot, a corner, a place */

@@ -122,7 +122,7 @@ draw_cut(TbCutDrawing *view, const TbPaperShape *shape)
                          .edge = shape->selected         ? TB_INK_SELECT
                                  : shape->shape->subject ? TB_INK_INK
                                                          : look.edge,
-                         .pen = shape->selected ? TB_PEN_SELECTED : TB_PEN_CUT,
+                         .pen = TB_PEN_CUT,
                          .hatch_angle = look.hatch_angle,
                          .hatch_step = look.hatch_step,
                          .hatch_dotted = look.dotted};

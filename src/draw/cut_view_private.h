@@ -10,8 +10,15 @@
 #include "draw/cut_screen.h"
 #include "draw/cut_view.h"
 
-/** mm of paper: height of a label's place. */
+/** mm of paper: height of a label's place, and what it is wider than its text. */
 #define TB_CUT_LABEL_HEIGHT 4.4
+#define TB_CUT_LABEL_AIR 1.6
+
+/** Ink of a gap's dimension or a leader under a label. */
+#define TB_CUT_INK_GAP 20
+
+/** Places that are tried for one label, at most. */
+#define TB_CUT_CANDIDATES 217
 
 /** Loops of a cut on paper. On a pane what nobody could see is left out: loops beside the frame or
  * smaller than a third of a dot, points nearer to the one before than that, and rows of points on
@@ -73,6 +80,28 @@ void tb_cut_drawing__corner(TbCutDrawing *view);
 
 /** The lines of the gaps' dimensions; before the labels, so that none comes to lie on one. */
 void tb_cut_drawing__dimensions(TbCutDrawing *view);
+
+/** ... and their numbers, after what a section measures. */
+void tb_cut_drawing__label_dimensions(TbCutDrawing *view);
+
+/** Inside the frame, and @p air mm from its edge. */
+bool tb_cut_drawing__in_frame(const TbCutDrawing *view, TbVec2 p, double air);
+
+/** Places for a label about a point: right on it where there is room, then rings further out. */
+size_t tb_cut_drawing__candidates_about(TbVec2 at,
+                                        double width,
+                                        bool inside_fits,
+                                        TbCandidate out[TB_CUT_CANDIDATES]);
+
+/** Candidates whose leader would run over another label, or over outlines, are disliked. */
+void tb_cut_drawing__dislike_crossings(
+    const TbCutDrawing *view, TbCandidate candidates[], size_t count, double width, TbVec2 to);
+
+/** The point of a label's rectangle nearest to what it names. */
+TbVec2 tb_cut_drawing__leader_start(TbVec2 centre, double width, double height, TbVec2 to);
+
+/** Draw a leader, and let later labels keep off it. */
+void tb_cut_drawing__put_leader(TbCutDrawing *view, TbVec2 from, TbVec2 to, TbInk ink);
 
 /** Name everything, number the gaps and the ticks; all else is drawn by then. */
 void tb_cut_drawing__label(TbCutDrawing *view);

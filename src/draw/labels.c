@@ -238,6 +238,27 @@ tb_placer_ink_under(const TbPlacer *placer, TbRectangle r)
     return sum;
 }
 
+double
+tb_placer_ink_along(const TbPlacer *placer, TbVec2 a, TbVec2 b)
+{
+    double length = tb_vec2_length(tb_vec2_sub(b, a));
+    size_t steps = (size_t)fmin(MOST_CELLS, ceil(2 * length)) + 1;
+    size_t last = placer->columns * placer->rows;
+    double sum = 0;
+
+    for (size_t i = 0; placer->ink != NULL && i <= steps; i++) {
+        double k = (double)i / (double)steps;
+        size_t cell;
+
+        if (!cell_at(placer, tb_vec2(a.x + k * (b.x - a.x), a.y + k * (b.y - a.y)), &cell) ||
+            cell == last)
+            continue;
+        sum += placer->ink[cell];
+        last = cell;
+    }
+    return sum;
+}
+
 static bool
 overlap(TbRectangle a, TbRectangle b)
 {

@@ -79,6 +79,9 @@ tb_placer_ink_line(TbPlacer *placer, const TbVec2 points[], size_t count, bool c
 /** Sum of ink under a rectangle. */
 double tb_placer_ink_under(const TbPlacer *placer, TbRectangle r);
 
+/** Sum of ink along a line, each cell once. */
+double tb_placer_ink_along(const TbPlacer *placer, TbVec2 a, TbVec2 b);
+
 /** True when a rectangle lies in the window and on nothing taken. */
 bool tb_placer_is_free(const TbPlacer *placer, TbRectangle r);
 

@@ -1,0 +1,197 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+/* Dimensions of a section plot: gaps, and what a section measures. */
+
+#include "draw/cut_view_private.h"
+
+#include "base/text.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+/* mm of paper */
+#define DOT 0.7    /* radius of a witness point */
+#define SYMBOL 2.6 /* a level's shape */
+
+/** mm of the bay. A gap further than this from the plane belongs on another drawing. */
+#define OFF_PLANE 60.0
+
+/* ---- gaps ---- */
+
+/** Name of whichever side of a gap this plane does not cut; NULL where both are seen in it. */
+static const char *
+unseen_side(const TbCutDrawing *view, const TbSceneGap *gap)
+{
+    for (size_t i = 0; i < view->scene->shape_count; i++) {
+        const TbSceneShape *shape = &view->scene->shapes[i];
+
+        if (shape->cut.loop_count == 0 && !shape->subject &&
+            (strcmp(shape->tag, gap->tag_a) == 0 || strcmp(shape->tag, gap->tag_b) == 0))
+            return shape->label;
+    }
+    return NULL;
+}
+
+/** The part of a gap's dimension that is on the paper; false when it is not drawn at all. A sheet
+ * shows the whole of it or nothing, a pane what it holds. */
+static bool
+seen_gap(const TbCutDrawing *view, const TbSceneGap *gap, TbVec2 *a, TbVec2 *b)
+{
+    *a = tb_cut_drawing__paper(view, gap->a);
+    *b = tb_cut_drawing__paper(view, gap->b);
+    if (fmin(fabs(gap->height_a), fabs(gap->height_b)) > OFF_PLANE ||
+        tb_cut_drawing__is_hidden(view, gap->tag_a) || tb_cut_drawing__is_hidden(view, gap->tag_b))
+        return false;
+    if (view->screen != NULL)
+        return tb_rectangle_clip(view->frame, a, b);
+    return tb_cut_drawing__in_frame(view, *a, 0) && tb_cut_drawing__in_frame(view, *b, 0);
+}
+
+void
+tb_cut_drawing__dimensions(TbCutDrawing *view)
+{
+    for (size_t i = 0; i < view->scene->gap_count; i++) {
+        const TbSceneGap *gap = &view->scene->gaps[i];
+        TbInk ink = gap->flat ? TB_INK_QUIET : tb_style_level_ink(gap->level);
+        double dot = gap->flat ? 0.6 * DOT : DOT;
+        TbVec2 ends[2];
+        char tag[40];
+
+        if (!seen_gap(view, gap, &ends[0], &ends[1]))
+            continue;
+        snprintf(tag, sizeof tag, "gap:%zu", i);
+        tb_picture_line(view->picture, ends, 2, gap->flat ? TB_PEN_FRAME : TB_PEN_GAP, ink, tag);
+        tb_picture_dot(view->picture, tb_cut_drawing__paper(view, gap->a), dot, ink);
+        tb_picture_dot(view->picture, tb_cut_drawing__paper(view, gap->b), dot, ink);
+        tb_placer_ink_line(&view->placer, ends, 2, false, TB_CUT_INK_GAP);
+        tb_placer_take_line(&view->placer, ends[0], ends[1]);
+    }
+}
+
+/** "14.9 / 12  Subframe": gap rounded down, so that it never looks larger than it is; keep; the
+ * name of a side that is not seen in the plane. */
+static void
+gap_text(const TbCutDrawing *view, const TbSceneGap *gap, char *text, size_t size)
+{
+    const char *name = gap->flat ? NULL : unseen_side(view, gap);
+    char number[TB_TEXT_NUMBER];
+    char keep[TB_TEXT_NUMBER];
+
+    tb_text_fixed(floor(gap->gap * 10 + 1e-6) / 10, 1, number);
+    if (isnan(gap->keep)) {
+        snprintf(text, size, "%s", number);
+    } else {
+        tb_text_fixed(gap->keep, 1, keep);
+        if (strlen(keep) > 2 && strcmp(keep + strlen(keep) - 2, ".0") == 0)
+            keep[strlen(keep) - 2] = '\0';
+        snprintf(text, size, "%s / %s", number, keep);
+    }
+    if (name != NULL)
+        snprintf(text + strlen(text), size - strlen(text), "  %.60s", name);
+}
+
+static void
+label_gap(TbCutDrawing *view, const TbSceneGap *gap)
+{
+    TbInk ink = gap->flat ? TB_INK_QUIET : tb_style_level_ink(gap->level);
+    double symbol = gap->flat ? 0 : SYMBOL + 1;
+    TbTextStyle style = {.size = gap->flat ? TB_PT_SMALL : TB_PT_TEXT,
+                         .ink = ink,
+                         .anchor = TB_ANCHOR_MIDDLE,
+                         .bold = !gap->flat,
+                         .backed = true};
+    TbCandidate candidates[TB_CUT_CANDIDATES];
+    char text[2 * TB_TEXT_NUMBER + 80];
+    TbVec2 a, b, middle, centre;
+    double width;
+    size_t count;
+
+    if (!seen_gap(view, gap, &a, &b))
+        return;
+    middle = tb_vec2((a.x + b.x) / 2, (a.y + b.y) / 2);
+    gap_text(view, gap, text, sizeof text);
+    width = view->measurer.width(view->measurer.user, text, style.size, style.bold) + symbol + 2;
+    count = tb_cut_drawing__candidates_about(middle, width, false, candidates);
+    tb_cut_drawing__dislike_crossings(view, candidates, count, width, middle);
+    if (!tb_placer_place(&view->placer, candidates, count, width, TB_CUT_LABEL_HEIGHT + 0.6,
+                         &centre))
+        return;
+    tb_cut_drawing__put_leader(
+        view, tb_cut_drawing__leader_start(centre, width, TB_CUT_LABEL_HEIGHT, middle), middle,
+        ink);
+    tb_picture_text(view->picture, tb_vec2(centre.x + symbol / 2, centre.y), style, text);
+    if (!gap->flat)
+        tb_picture_level(view->picture, tb_vec2(centre.x - width / 2 + SYMBOL / 2 + 0.5, centre.y),
+                         SYMBOL, gap->level);
+}
+
+/* ---- inside a section ---- */
+
+/** mm between the lines inside a section. */
+#define INSIDE_LINE 4.3
+
+/** The inner outline of the section that a cut across is about, or NULL. */
+static const TbRectangle *
+inner_box(const TbCutDrawing *view)
+{
+    for (size_t i = 0; i < view->scene->shape_count; i++)
+        for (size_t k = 0; view->shapes[i].shape->subject && k < view->shapes[i].cut.loop_count;
+             k++)
+            if (view->shapes[i].cut.loops[k].kind == TB_LOOP_INNER &&
+                view->shapes[i].cut.loops[k].role == TB_ROLE_SKIN)
+                return &view->shapes[i].cut.boxes[k];
+    return NULL;
+}
+
+/** What a section measures: within its outline where there is room, else beside it. */
+static void
+label_inside(TbCutDrawing *view)
+{
+    const TbScene *scene = view->scene;
+    const TbRectangle *box = inner_box(view);
+    double height = INSIDE_LINE * (double)scene->inside_count + 0.6;
+    double width = 0;
+    TbCandidate candidates[TB_CUT_CANDIDATES];
+    TbVec2 at, centre;
+    size_t count;
+    bool fits;
+
+    if (box == NULL || scene->inside_count == 0)
+        return;
+    for (size_t i = 0; i < scene->inside_count; i++)
+        width = fmax(width, view->measurer.width(view->measurer.user, scene->inside[i], TB_PT_SMALL,
+                                                 i == 0));
+    width += TB_CUT_LABEL_AIR;
+    at = tb_vec2((box->low.x + box->high.x) / 2, (box->low.y + box->high.y) / 2);
+    /* a rectangle lies in the ellipse of the box when its corners do */
+    fits = hypot(width / (box->high.x - box->low.x), height / (box->high.y - box->low.y)) < 1;
+    count = tb_cut_drawing__candidates_about(at, width, fits, candidates);
+    for (size_t i = fits ? 1 : 0; i < count; i++)
+        candidates[i].centre.y +=
+            (candidates[i].centre.y > at.y ? 1 : -1) * (height - TB_CUT_LABEL_HEIGHT) / 2;
+    if (!tb_placer_place(&view->placer, candidates, count, width, height, &centre))
+        return;
+    if (!fits && tb_cut_drawing__in_frame(view, at, 0))
+        tb_cut_drawing__put_leader(view, tb_cut_drawing__leader_start(centre, width, height, at),
+                                   at, TB_INK_QUIET);
+    for (size_t i = 0; i < scene->inside_count; i++)
+        tb_picture_text(
+            view->picture,
+            tb_vec2(centre.x,
+                    centre.y + INSIDE_LINE * ((double)i + 0.5 - (double)scene->inside_count / 2)),
+            (TbTextStyle){.size = TB_PT_SMALL,
+                          .ink = i == 0 ? TB_INK_INK : TB_INK_QUIET,
+                          .anchor = TB_ANCHOR_MIDDLE,
+                          .bold = i == 0,
+                          .backed = true},
+            scene->inside[i]);
+}
+
+void
+tb_cut_drawing__label_dimensions(TbCutDrawing *view)
+{
+    label_inside(view);
+    for (size_t i = 0; i < view->scene->gap_count; i++)
+        label_gap(view, &view->scene->gaps[i]);
+}
