@@ -6,6 +6,7 @@
 #include "app/choice.h"
 #include "app/closing.h"
 #include "app/cut_pane.h"
+#include "app/details.h"
 #include "app/findings.h"
 #include "app/item_list.h"
 #include "app/open.h"
@@ -89,6 +90,7 @@ build_panes(TbWindow *window)
     gtk_box_append(window->left_box, tb_cut_pane_new(window->session, TB_SLOT_LEFT));
     gtk_box_append(window->middle_box, tb_cut_pane_new(window->session, TB_SLOT_MIDDLE));
     gtk_box_append(window->across_box, tb_across_pane_new(window->session));
+    gtk_box_append(window->details_box, tb_details_new(window->session));
     gtk_box_append(window->findings_box, tb_findings_new(window->session));
 }
 

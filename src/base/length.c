@@ -258,6 +258,19 @@ scan_unit(const char **at, const char *text, const Sort *sort, double *factor, T
     return TB_OK;
 }
 
+/**
+ * 3/16 in is 4.7625 mm, not 4.762499999999999: what multiplying adds is taken off again, to a tenth
+ * of what one distance is rounded to (TB_TOL_ROUND). A number in the base unit keeps its bits.
+ */
+static double
+product(double value, double factor)
+{
+    double x = value * factor;
+
+    /* beyond 1e5 mm doubles do not have such places */
+    return factor == 1 || fabs(x) > 1e5 ? x : round(x * 1e10) / 1e10;
+}
+
 static TbStatus
 read_one(const char *text, const Sort *sort, double *out, TbFault *fault)
 {
@@ -276,7 +289,7 @@ read_one(const char *text, const Sort *sort, double *out, TbFault *fault)
     if (status == TB_OK && !isfinite(value * factor))
         status = tb_fail(fault, TB_E_FORMAT, "\"%.*s\" is too large for a number", SHOWN(text));
     if (status == TB_OK)
-        *out = value * factor;
+        *out = product(value, factor);
     return status;
 }
 
@@ -357,7 +370,7 @@ tb_lengths_read(const char *text, TbLengthUnit usual, size_t count, double mm[],
         if (status != TB_OK)
             return status;
         if (n < count)
-            read[n] = value * factor;
+            read[n] = product(value, factor);
         n++;
         at = skip_parting(at);
     }

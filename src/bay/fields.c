@@ -91,11 +91,11 @@ _Static_assert(sizeof(TbVec2) == 2 * sizeof(double) && sizeof(TbVec3) == 3 * siz
                    sizeof(TbSpread) == 2 * sizeof(double),
                "points, directions and spreads are doubles in a row");
 
-TbStore
+TbFieldStore
 tb_field_store(const TbField *field, size_t *reals)
 {
     static const struct {
-        TbStore store;
+        TbFieldStore store;
         size_t reals;
     } stores[] = {
         [TB_FIELD_NUMBER] = {TB_STORE_REALS, 1},    [TB_FIELD_INTEGER] = {TB_STORE_INTEGER, 0},

@@ -134,16 +134,16 @@ tb_field_at(const TbField *field, const void *owner)
 /* ---- the structs behind the tables; they come from base/mem.h ---- */
 
 /** How a field lies in its struct. */
-typedef enum TbStore {
+typedef enum TbFieldStore {
     TB_STORE_TEXT,    /**< char *, owned */
     TB_STORE_REALS,   /**< 1 to 3 doubles in a row: double, TbVec2, TbVec3, TbSpread */
     TB_STORE_NUMBERS, /**< TbNumbers */
     TB_STORE_INTEGER, /**< int */
     TB_STORE_FLAG     /**< bool */
-} TbStore;
+} TbFieldStore;
 
 /** @param[out] reals how many doubles TB_STORE_REALS has; may be NULL */
-TbStore tb_field_store(const TbField *field, size_t *reals);
+TbFieldStore tb_field_store(const TbField *field, size_t *reals);
 
 /** Set every field of a zeroed struct to its preset. */
 void tb_element_preset(const TbElement *element, void *owner);

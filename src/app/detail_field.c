@@ -1,0 +1,648 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+#include "app/detail_field.h"
+
+#include "app/detail_choices.h"
+#include "app/detail_words.h"
+
+#include <glib/gi18n.h>
+#include <string.h>
+
+enum { CELLS = 3 };
+
+struct _TbDetailField {
+    GtkBox parent;
+
+    TbDetailWhat what;
+    char *id;
+    GtkWidget *cells[CELLS]; /* entry, combo box, drop-down, switch or text view */
+    size_t cell_count;
+    char *shown[CELLS]; /* what the document says in each */
+    char **values;      /* of a drop-down: texts of the file; "" for none */
+    GtkLabel *complaint;
+    GtkLabel *unit;
+    bool filling;
+};
+
+G_DEFINE_FINAL_TYPE(TbDetailField, tb_detail_field, GTK_TYPE_BOX)
+
+/* ---- names ---- */
+
+const TbRecord *
+tb_detail_record(TbSession *session, const char *id)
+{
+    const TbBay *bay = tb_session_bay(session);
+
+    return strcmp(id, bay->head->record.id) == 0 ? &bay->head->record : tb_bay_find(bay, id);
+}
+
+const char *
+tb_detail_name(const TbRecord *record)
+{
+    if (record->element == &tb_element_bay)
+        return _("the bay");
+    return record->name != NULL ? record->name : record->id;
+}
+
+char *
+tb_detail_place_name(const TbRecord *record, const TbPartPlace *place)
+{
+    g_autofree char *name = g_strdup(tb_detail_name(record));
+
+    for (size_t i = 0; i < place->count; i++) {
+        const TbPartStep *step = &place->steps[i];
+        char *inner;
+
+        if (tb_detail_is_flat(step->tag))
+            continue;
+        /* Translators: a numbered part and what it belongs to: "section 3 of Turbine outlet" */
+        inner = g_strdup_printf(_("%s %zu of %s"), tb_detail_one_label(step->tag), step->index + 1,
+                                name);
+        g_free(name);
+        name = inner;
+    }
+    return g_steal_pointer(&name);
+}
+
+/* ---- what the document says ---- */
+
+static const void *
+part_of(TbDetailField *self)
+{
+    const TbRecord *record = tb_detail_record(self->what.session, self->id);
+
+    return record != NULL ? tb_record_part(record, &self->what.place, NULL) : NULL;
+}
+
+static TbLengthUnit
+unit_of(TbDetailField *self)
+{
+    return tb_value_unit(tb_session_bay(self->what.session));
+}
+
+/* ---- complaints ---- */
+
+static void
+complain(TbDetailField *self, size_t cell, const char *text)
+{
+    GtkWidget *widget = self->cells[cell];
+
+    if (GTK_IS_COMBO_BOX(widget))
+        widget = gtk_combo_box_get_child(GTK_COMBO_BOX(widget));
+    if (text != NULL)
+        gtk_widget_add_css_class(widget, "error");
+    else
+        gtk_widget_remove_css_class(widget, "error");
+    gtk_accessible_update_state(
+        GTK_ACCESSIBLE(widget), GTK_ACCESSIBLE_STATE_INVALID,
+        text != NULL ? GTK_ACCESSIBLE_INVALID_TRUE : GTK_ACCESSIBLE_INVALID_FALSE, -1);
+    gtk_label_set_text(self->complaint, text != NULL ? text : "");
+    gtk_widget_set_visible(GTK_WIDGET(self->complaint), text != NULL);
+}
+
+/* ---- texts of cells ---- */
+
+static char *
+cell_text(TbDetailField *self, size_t cell)
+{
+    GtkWidget *widget = self->cells[cell];
+
+    if (GTK_IS_COMBO_BOX_TEXT(widget))
+        return gtk_combo_box_text_get_active_text(GTK_COMBO_BOX_TEXT(widget));
+    if (GTK_IS_TEXT_VIEW(widget)) {
+        GtkTextBuffer *buffer = gtk_text_view_get_buffer(GTK_TEXT_VIEW(widget));
+        GtkTextIter from, to;
+
+        gtk_text_buffer_get_bounds(buffer, &from, &to);
+        return gtk_text_buffer_get_text(buffer, &from, &to, FALSE);
+    }
+    return GTK_IS_EDITABLE(widget) ? g_strdup(gtk_editable_get_text(GTK_EDITABLE(widget))) : NULL;
+}
+
+static void
+set_cell_text(TbDetailField *self, size_t cell, const char *text)
+{
+    GtkWidget *widget = self->cells[cell];
+
+    if (GTK_IS_COMBO_BOX(widget))
+        widget = gtk_combo_box_get_child(GTK_COMBO_BOX(widget));
+    if (GTK_IS_TEXT_VIEW(widget))
+        gtk_text_buffer_set_text(gtk_text_view_get_buffer(GTK_TEXT_VIEW(widget)), text, -1);
+    else
+        gtk_editable_set_text(GTK_EDITABLE(widget), text);
+}
+
+/* ---- into the document ---- */
+
+static void
+apply(TbDetailField *self, size_t cell, const char *value)
+{
+    TbSession *session = self->what.session;
+    const TbRecord *record = tb_detail_record(session, self->id);
+    g_autofree char *label = tb_detail_label_within(self->what.element, self->what.field);
+    g_autofree char *where = tb_detail_place_name(record, &self->what.place);
+    /* Translators: an undo step: "set wall of Turbine outlet" */
+    g_autofree char *what = g_strdup_printf(_("set %s of %s"), label, where);
+    TbBay *next = NULL;
+    TbFault fault = {0};
+
+    if (tb_value_set(tb_session_bay(session), self->id, &self->what.place, self->what.field->name,
+                     value, &next, &fault) != TB_OK) {
+        complain(self, cell, tb_value_complaint(&fault));
+        return;
+    }
+    complain(self, cell, NULL);
+    tb_session_edit(session, next, what, 0);
+}
+
+/* True where the document has the value already: only its looks differ ("12.0", "1.2 cm"). */
+static bool
+is_same(TbDetailField *self, const void *part, const char *value)
+{
+    g_autoptr(GString) now = g_string_new(NULL);
+
+    if (value == NULL || tb_field_is_preset(self->what.field, part))
+        return value == NULL && tb_field_is_preset(self->what.field, part);
+    tb_field_write(self->what.field, part, now);
+    return strcmp(now->str, value) == 0;
+}
+
+static void
+commit(TbDetailField *self, size_t cell)
+{
+    g_autofree char *typed = cell_text(self, cell);
+    g_autofree char *value = NULL;
+    const void *part = part_of(self);
+    TbFault fault = {0};
+
+    if (typed == NULL || part == NULL || self->filling)
+        return;
+    if (g_strcmp0(typed, self->shown[cell]) == 0) {
+        complain(self, cell, NULL);
+        return;
+    }
+    if (tb_value_typed(self->what.field, part, cell, typed, unit_of(self), &value, &fault) !=
+        TB_OK) {
+        complain(self, cell, fault.text);
+        return;
+    }
+    g_object_ref(self);
+    if (is_same(self, part, value)) {
+        complain(self, cell, NULL);
+        set_cell_text(self, cell, self->shown[cell]);
+    } else {
+        apply(self, cell, value);
+        tb_detail_field_update(self);
+    }
+    g_object_unref(self);
+}
+
+void
+tb_detail_field_settle(TbDetailField *self)
+{
+    for (size_t i = 0; i < self->cell_count; i++)
+        commit(self, i);
+}
+
+/* ---- events ---- */
+
+static size_t
+cell_of(TbDetailField *self, GtkWidget *widget)
+{
+    for (size_t i = 0; i < self->cell_count; i++)
+        if (self->cells[i] == widget || gtk_widget_is_ancestor(widget, self->cells[i]))
+            return i;
+    return 0;
+}
+
+static void
+activated(GtkEntry *entry, TbDetailField *self)
+{
+    commit(self, cell_of(self, GTK_WIDGET(entry)));
+}
+
+static void
+left(GtkEventControllerFocus *focus, TbDetailField *self)
+{
+    GtkWidget *widget = gtk_event_controller_get_widget(GTK_EVENT_CONTROLLER(focus));
+
+    if (gtk_widget_get_root(widget) != NULL)
+        commit(self, cell_of(self, widget));
+}
+
+/* Escape takes back what was typed. */
+static gboolean
+key_pressed(
+    GtkEventControllerKey *key, guint value, guint code, GdkModifierType state, TbDetailField *self)
+{
+    GtkWidget *widget = gtk_event_controller_get_widget(GTK_EVENT_CONTROLLER(key));
+    size_t cell = cell_of(self, widget);
+    g_autofree char *typed = cell_text(self, cell);
+
+    (void)code;
+    (void)state;
+    if (value != GDK_KEY_Escape || g_strcmp0(typed, self->shown[cell]) == 0)
+        return GDK_EVENT_PROPAGATE;
+    set_cell_text(self, cell, self->shown[cell] != NULL ? self->shown[cell] : "");
+    complain(self, cell, NULL);
+    return GDK_EVENT_STOP;
+}
+
+static void
+listen(TbDetailField *self, GtkWidget *widget)
+{
+    GtkEventController *focus = gtk_event_controller_focus_new();
+    GtkEventController *key = gtk_event_controller_key_new();
+
+    g_signal_connect(focus, "leave", G_CALLBACK(left), self);
+    gtk_widget_add_controller(widget, focus);
+    gtk_event_controller_set_propagation_phase(key, GTK_PHASE_CAPTURE);
+    g_signal_connect(key, "key-pressed", G_CALLBACK(key_pressed), self);
+    gtk_widget_add_controller(widget, key);
+    if (GTK_IS_ENTRY(widget))
+        g_signal_connect(widget, "activate", G_CALLBACK(activated), self);
+}
+
+static void
+chosen(GtkDropDown *drop, GParamSpec *spec, TbDetailField *self)
+{
+    guint index = gtk_drop_down_get_selected(drop);
+
+    (void)spec;
+    if (self->filling || index == GTK_INVALID_LIST_POSITION ||
+        index >= g_strv_length(self->values) || g_strcmp0(self->values[index], self->shown[0]) == 0)
+        return;
+    g_object_ref(self);
+    apply(self, 0, self->values[index][0] != '\0' ? self->values[index] : NULL);
+    tb_detail_field_update(self);
+    g_object_unref(self);
+}
+
+static void
+picked(GtkComboBox *combo, TbDetailField *self)
+{
+    /* a line of the list; what is typed is confirmed by Enter or by leaving */
+    if (!self->filling && gtk_combo_box_get_active(combo) >= 0)
+        commit(self, 0);
+}
+
+static void
+switched(GtkSwitch *button, GParamSpec *spec, TbDetailField *self)
+{
+    const char *value = gtk_switch_get_active(button) ? "yes" : "no";
+
+    (void)spec;
+    if (self->filling || g_strcmp0(value, self->shown[0]) == 0)
+        return;
+    g_object_ref(self);
+    apply(self, 0, value);
+    tb_detail_field_update(self);
+    g_object_unref(self);
+}
+
+/* ---- showing ---- */
+
+static void
+fill_choices(TbDetailField *self)
+{
+    TbDetailChoices choices;
+    g_autoptr(GtkStringList) names = NULL;
+
+    tb_detail_choices(tb_session_bay(self->what.session), self->what.field, &choices);
+    if (GTK_IS_DROP_DOWN(self->cells[0])) {
+        if (self->values == NULL ||
+            !g_strv_equal((const char *const *)self->values, (const char *const *)choices.values)) {
+            names = gtk_string_list_new((const char *const *)choices.labels);
+            gtk_drop_down_set_model(GTK_DROP_DOWN(self->cells[0]), G_LIST_MODEL(names));
+        }
+    } else if (self->values == NULL || !g_strv_equal((const char *const *)self->values,
+                                                     (const char *const *)choices.values)) {
+        gtk_combo_box_text_remove_all(GTK_COMBO_BOX_TEXT(self->cells[0]));
+        for (size_t i = 0; choices.values[i] != NULL; i++)
+            gtk_combo_box_text_append_text(GTK_COMBO_BOX_TEXT(self->cells[0]), choices.values[i]);
+    }
+    g_strfreev(self->values);
+    self->values = g_steal_pointer(&choices.values);
+    tb_detail_choices_clear(&choices);
+}
+
+static void
+show_choice(TbDetailField *self)
+{
+    guint selected = GTK_INVALID_LIST_POSITION;
+
+    for (guint i = 0; self->values[i] != NULL; i++)
+        if (strcmp(self->values[i], self->shown[0]) == 0)
+            selected = i;
+    gtk_drop_down_set_selected(GTK_DROP_DOWN(self->cells[0]), selected);
+}
+
+static void
+show_cell(TbDetailField *self, size_t cell, const void *part)
+{
+    g_autofree char *text = tb_value_text(self->what.field, part, cell, unit_of(self));
+    g_autofree char *typed = cell_text(self, cell);
+    bool untouched = self->shown[cell] == NULL || g_strcmp0(typed, self->shown[cell]) == 0;
+
+    if (g_strcmp0(text, self->shown[cell]) == 0 && GTK_IS_EDITABLE(self->cells[cell]))
+        return; /* nothing new: what is being typed stays */
+    g_free(self->shown[cell]);
+    self->shown[cell] = g_steal_pointer(&text);
+    if (GTK_IS_DROP_DOWN(self->cells[cell]))
+        show_choice(self);
+    else if (GTK_IS_SWITCH(self->cells[cell]))
+        gtk_switch_set_active(GTK_SWITCH(self->cells[cell]), strcmp(self->shown[cell], "yes") == 0);
+    else if (untouched || !gtk_widget_has_css_class(self->cells[cell], "error")) {
+        set_cell_text(self, cell, self->shown[cell]);
+        complain(self, cell, NULL);
+    }
+}
+
+void
+tb_detail_field_update(TbDetailField *self)
+{
+    const void *part = part_of(self);
+
+    if (part == NULL)
+        return;
+    self->filling = true;
+    if (GTK_IS_DROP_DOWN(self->cells[0]) || GTK_IS_COMBO_BOX_TEXT(self->cells[0]))
+        fill_choices(self);
+    for (size_t i = 0; i < self->cell_count; i++)
+        show_cell(self, i, part);
+    if (self->unit != NULL)
+        gtk_label_set_text(self->unit,
+                           tb_detail_unit(self->what.field, unit_of(self) == TB_UNIT_INCH));
+    self->filling = false;
+}
+
+/* ---- building ---- */
+
+static GtkWidget *
+new_entry(TbDetailField *self, bool is_number)
+{
+    GtkWidget *entry = gtk_entry_new();
+
+    gtk_editable_set_width_chars(GTK_EDITABLE(entry), is_number ? 5 : 8);
+    gtk_editable_set_max_width_chars(GTK_EDITABLE(entry), is_number ? 8 : 20);
+    if (is_number) {
+        gtk_entry_set_alignment(GTK_ENTRY(entry), 1);
+        gtk_widget_add_css_class(entry, "numeric");
+        gtk_entry_set_input_purpose(GTK_ENTRY(entry), GTK_INPUT_PURPOSE_FREE_FORM);
+    }
+    if (self->what.field->kind == TB_FIELD_DIGEST)
+        gtk_editable_set_editable(GTK_EDITABLE(entry), FALSE);
+    listen(self, entry);
+    return entry;
+}
+
+static GtkWidget *
+new_combo(TbDetailField *self)
+{
+    GtkWidget *combo = gtk_combo_box_text_new_with_entry();
+    GtkWidget *entry = gtk_combo_box_get_child(GTK_COMBO_BOX(combo));
+
+    gtk_editable_set_width_chars(GTK_EDITABLE(entry), 6);
+    listen(self, entry);
+    g_signal_connect(combo, "changed", G_CALLBACK(picked), self);
+    return combo;
+}
+
+/* Names in a narrow pane are cut, not the pane widened. */
+static void
+set_up_name(GtkSignalListItemFactory *factory, GtkListItem *item, void *unused)
+{
+    GtkWidget *label = gtk_label_new("");
+
+    (void)factory;
+    (void)unused;
+    gtk_label_set_xalign(GTK_LABEL(label), 0);
+    gtk_label_set_ellipsize(GTK_LABEL(label), PANGO_ELLIPSIZE_END);
+    gtk_label_set_width_chars(GTK_LABEL(label), 5);
+    gtk_list_item_set_child(item, label);
+}
+
+static void
+bind_name(GtkSignalListItemFactory *factory, GtkListItem *item, void *unused)
+{
+    GtkStringObject *name = gtk_list_item_get_item(item);
+
+    (void)factory;
+    (void)unused;
+    gtk_label_set_text(GTK_LABEL(gtk_list_item_get_child(item)),
+                       gtk_string_object_get_string(name));
+}
+
+static GtkListItemFactory *
+name_factory(void)
+{
+    GtkListItemFactory *factory = gtk_signal_list_item_factory_new();
+
+    g_signal_connect(factory, "setup", G_CALLBACK(set_up_name), NULL);
+    g_signal_connect(factory, "bind", G_CALLBACK(bind_name), NULL);
+    return factory;
+}
+
+static GtkWidget *
+new_drop_down(TbDetailField *self)
+{
+    GtkExpression *name = gtk_property_expression_new(GTK_TYPE_STRING_OBJECT, NULL, "string");
+    GtkWidget *drop = gtk_drop_down_new(NULL, name);
+    g_autoptr(GtkListItemFactory) factory = name_factory();
+
+    gtk_drop_down_set_factory(GTK_DROP_DOWN(drop), factory);
+    /* long lists of records are searched by typing */
+    gtk_drop_down_set_enable_search(GTK_DROP_DOWN(drop),
+                                    self->what.field->kind == TB_FIELD_REFERENCE ||
+                                        self->what.field->kind == TB_FIELD_MATERIAL);
+    g_signal_connect(drop, "notify::selected", G_CALLBACK(chosen), self);
+    return drop;
+}
+
+static GtkWidget *
+new_text_view(TbDetailField *self)
+{
+    GtkWidget *view = gtk_text_view_new();
+
+    gtk_text_view_set_wrap_mode(GTK_TEXT_VIEW(view), GTK_WRAP_WORD_CHAR);
+    gtk_text_view_set_accepts_tab(GTK_TEXT_VIEW(view), FALSE);
+    gtk_widget_add_css_class(view, "detail-text");
+    listen(self, view);
+    return view;
+}
+
+static GtkWidget *
+new_cell(TbDetailField *self)
+{
+    const TbField *field = self->what.field;
+    GtkWidget *button;
+
+    switch (field->kind) {
+    case TB_FIELD_CHOICE:
+    case TB_FIELD_REFERENCE:
+    case TB_FIELD_MATERIAL:
+        return new_drop_down(self);
+    case TB_FIELD_FLAG:
+        button = gtk_switch_new();
+        gtk_widget_set_halign(button, GTK_ALIGN_END);
+        gtk_widget_set_valign(button, GTK_ALIGN_CENTER);
+        g_signal_connect(button, "notify::active", G_CALLBACK(switched), self);
+        return button;
+    case TB_FIELD_BODY:
+        return new_text_view(self);
+    case TB_FIELD_STATES:
+        return new_combo(self);
+    case TB_FIELD_WORD:
+        return tb_detail_has_words(field) ? new_combo(self) : new_entry(self, false);
+    case TB_FIELD_NUMBER:
+    case TB_FIELD_INTEGER:
+    case TB_FIELD_VEC2:
+    case TB_FIELD_VEC3:
+    case TB_FIELD_DIRECTION:
+    case TB_FIELD_SPREAD:
+    case TB_FIELD_NUMBERS:
+        return new_entry(self, true);
+    case TB_FIELD_ID:
+    case TB_FIELD_TEXT:
+    case TB_FIELD_DATE:
+    case TB_FIELD_DIGEST:
+        break;
+    }
+    return new_entry(self, false);
+}
+
+/* "Section 3, height"; of a point "Place, X". */
+static void
+name_cell(TbDetailField *self, size_t cell)
+{
+    static const char *const axes[] = {"X", "Y", "Z"};
+    const TbDetailWhat *what = &self->what;
+    const TbPartStep *step =
+        what->place.count > 0 ? &what->place.steps[what->place.count - 1] : NULL;
+    GtkWidget *widget = self->cells[cell];
+    GString *name = g_string_new(NULL);
+
+    if (step != NULL && !tb_detail_is_flat(step->tag))
+        g_string_append_printf(name, "%s %zu, ", tb_detail_one_label(step->tag), step->index + 1);
+    g_string_append(name, tb_detail_label(what->element, what->field));
+    if (self->cell_count == 3)
+        g_string_append_printf(name, ", %s", axes[cell]);
+    else if (what->field->kind == TB_FIELD_SPREAD)
+        g_string_append_printf(name, ", %s", cell == 0 ? _("lowest") : _("highest"));
+    else if (self->cell_count == 2)
+        g_string_append_printf(name, ", %zu", cell + 1);
+    if (GTK_IS_COMBO_BOX(widget))
+        widget = gtk_combo_box_get_child(GTK_COMBO_BOX(widget));
+    gtk_accessible_update_property(GTK_ACCESSIBLE(widget), GTK_ACCESSIBLE_PROPERTY_LABEL, name->str,
+                                   -1);
+    gtk_widget_set_tooltip_text(widget, name->str);
+    g_string_free(name, TRUE);
+}
+
+/* All labels are of one width, so that cells stand under each other. */
+enum { LABEL_CHARS = 12 };
+
+static GtkWidget *
+new_label(TbDetailField *self, bool alone)
+{
+    GtkWidget *label = gtk_label_new(tb_detail_label(self->what.element, self->what.field));
+
+    gtk_label_set_xalign(GTK_LABEL(label), 0);
+    if (!alone) {
+        gtk_label_set_wrap(GTK_LABEL(label), TRUE);
+        gtk_label_set_wrap_mode(GTK_LABEL(label), PANGO_WRAP_WORD_CHAR);
+        gtk_label_set_width_chars(GTK_LABEL(label), LABEL_CHARS);
+        gtk_label_set_max_width_chars(GTK_LABEL(label), LABEL_CHARS);
+    } else {
+        gtk_label_set_ellipsize(GTK_LABEL(label), PANGO_ELLIPSIZE_END);
+    }
+    gtk_widget_add_css_class(label, "quiet");
+    return label;
+}
+
+/* Cells side by side, with their unit behind. */
+static GtkWidget *
+new_cells(TbDetailField *self)
+{
+    GtkWidget *box = gtk_box_new(GTK_ORIENTATION_HORIZONTAL, 3);
+
+    for (size_t i = 0; i < self->cell_count; i++) {
+        self->cells[i] = new_cell(self);
+        gtk_widget_set_hexpand(self->cells[i], TRUE);
+        gtk_widget_add_css_class(self->cells[i], "detail-cell");
+        name_cell(self, i);
+        gtk_box_append(GTK_BOX(box), self->cells[i]);
+    }
+    if (self->what.field->unit[0] != '\0' && !self->what.compact) {
+        self->unit = GTK_LABEL(gtk_label_new(""));
+        gtk_label_set_xalign(self->unit, 0);
+        gtk_widget_add_css_class(GTK_WIDGET(self->unit), "quiet");
+        gtk_box_append(GTK_BOX(box), GTK_WIDGET(self->unit));
+    }
+    gtk_widget_set_hexpand(box, TRUE);
+    return box;
+}
+
+static void
+build(TbDetailField *self)
+{
+    bool wide = self->cell_count == 3 || self->what.field->kind == TB_FIELD_BODY;
+    GtkWidget *cells = new_cells(self);
+    GtkWidget *row = cells;
+
+    if (!self->what.compact && wide) {
+        gtk_box_append(GTK_BOX(self), new_label(self, true));
+    } else if (!self->what.compact) {
+        row = gtk_box_new(GTK_ORIENTATION_HORIZONTAL, 6);
+        gtk_box_append(GTK_BOX(row), new_label(self, false));
+        gtk_box_append(GTK_BOX(row), cells);
+    }
+    gtk_box_append(GTK_BOX(self), row);
+    self->complaint = GTK_LABEL(gtk_label_new(""));
+    gtk_label_set_xalign(self->complaint, 0);
+    gtk_label_set_wrap(self->complaint, TRUE);
+    gtk_label_set_width_chars(self->complaint, 10);
+    gtk_label_set_max_width_chars(self->complaint, 10);
+    gtk_widget_add_css_class(GTK_WIDGET(self->complaint), "complaint");
+    gtk_widget_set_visible(GTK_WIDGET(self->complaint), FALSE);
+    gtk_box_append(GTK_BOX(self), GTK_WIDGET(self->complaint));
+}
+
+GtkWidget *
+tb_detail_field_new(const TbDetailWhat *what)
+{
+    TbDetailField *self =
+        g_object_new(TB_TYPE_DETAIL_FIELD, "orientation", GTK_ORIENTATION_VERTICAL, NULL);
+
+    self->what = *what;
+    self->id = g_strdup(what->id);
+    self->what.id = self->id;
+    self->cell_count = tb_value_cells(what->field);
+    build(self);
+    tb_detail_field_update(self);
+    return GTK_WIDGET(self);
+}
+
+static void
+finalize(GObject *object)
+{
+    TbDetailField *self = TB_DETAIL_FIELD(object);
+
+    for (size_t i = 0; i < CELLS; i++)
+        g_free(self->shown[i]);
+    g_strfreev(self->values);
+    g_free(self->id);
+    G_OBJECT_CLASS(tb_detail_field_parent_class)->finalize(object);
+}
+
+static void
+tb_detail_field_class_init(TbDetailFieldClass *klass)
+{
+    G_OBJECT_CLASS(klass)->finalize = finalize;
+}
+
+static void
+tb_detail_field_init(TbDetailField *self)
+{
+    (void)self;
+}
