@@ -496,7 +496,8 @@ say_nearby(TbSession *session, GString *to)
         return;
     tb_length_write(nearest.gap->gap.upper, tb_session_unit(session), 1, gap);
     tb_length_write(nearest.gap->keep, tb_session_unit(session), 1, keep);
-    g_string_append_printf(to, to->len > 0 ? " · " : "");
+    if (to->len > 0)
+        g_string_append(to, " · ");
     g_string_append_printf(to, _("gap %s to %s, %s wanted"), gap, nearest.name, keep);
 }
 
@@ -507,14 +508,19 @@ tb_session_tool_says(TbSession *session)
     g_autoptr(GString) text = g_string_new(NULL);
     g_autofree char *sizes = NULL;
 
-    if (tool->sketch->tool == TB_TOOL_MEASURE) {
-        TbMeasured told = tb_session_measured(session);
-
-        return g_strdup(told.text[0] != '\0' ? told.text : tb_measuring_hint(tool->measuring));
-    }
+    if (tool->sketch->tool == TB_TOOL_MEASURE)
+        return g_strdup(tb_session_measured(session).text);
     sizes = tb_sketch_says(tool->sketch, tb_session_unit(session));
     g_string_append(text, sizes);
     say_nearby(session, text);
-    g_string_append_printf(text, text->len > 0 ? " · %s" : "%s", tb_sketch_hint(tool->sketch));
     return g_string_free(g_steal_pointer(&text), FALSE);
+}
+
+const char *
+tb_session_tool_hint(TbSession *session)
+{
+    TbToolState *tool = tb_session__tool(session);
+
+    return tool->sketch->tool == TB_TOOL_MEASURE ? tb_measuring_hint(tool->measuring)
+                                                 : tb_sketch_hint(tool->sketch);
 }

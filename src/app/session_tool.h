@@ -83,5 +83,9 @@ typedef struct TbNearby {
 /** The nearest neighbours of what is drawn, by the newest answer; at most @p room. */
 size_t tb_session_nearby(TbSession *session, TbNearby nearby[], size_t room);
 
-/** Sizes, gap and what to do next, for the status line. Freed with g_free(). */
+/** Sizes and gap of what is drawn, or what is measured, for the status line. Freed with g_free().
+ */
 char *tb_session_tool_says(TbSession *session);
+
+/** What to do next, and what may be typed. Lent, translated. */
+const char *tb_session_tool_hint(TbSession *session);

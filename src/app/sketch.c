@@ -309,6 +309,39 @@ has_sides(const TbSketch *sketch, TbVec3 a, TbVec3 b)
     return fabs(d.x) >= TB_SKETCH_LEAST && fabs(d.y) >= TB_SKETCH_LEAST;
 }
 
+/* True when two legs in a plane cross or touch. */
+static bool
+legs_meet(TbVec2 a, TbVec2 b, TbVec2 c, TbVec2 d)
+{
+    TbVec2 ab = tb_vec2_sub(b, a), cd = tb_vec2_sub(d, c);
+    double side_c = tb_vec2_cross(ab, tb_vec2_sub(c, a));
+    double side_d = tb_vec2_cross(ab, tb_vec2_sub(d, a));
+    double side_a = tb_vec2_cross(cd, tb_vec2_sub(a, c));
+    double side_b = tb_vec2_cross(cd, tb_vec2_sub(b, c));
+
+    return side_c * side_d <= 0 && side_a * side_b <= 0 &&
+           !(side_c == 0 && side_d == 0); /* on one line: told by the next corner */
+}
+
+/* Whether a leg from the last corner to a place crosses the outline; the last leg ends where it
+ * begins, and the closing one ends on the first corner. */
+static bool
+leg_crosses(const TbSketch *sketch, TbVec3 to, bool closing)
+{
+    guint count = sketch->points->len;
+    TbVec2 end = tb_plane_project(sketch->plane, to);
+    TbVec2 from;
+
+    if (count < 3 && !closing)
+        return false;
+    from = tb_plane_project(sketch->plane, tb_sketch__point(sketch, count - 1)->at);
+    for (guint i = closing ? 1 : 0; i + 2 < count; i++)
+        if (legs_meet(from, end, tb_plane_project(sketch->plane, tb_sketch__point(sketch, i)->at),
+                      tb_plane_project(sketch->plane, tb_sketch__point(sketch, i + 1)->at)))
+            return true;
+    return false;
+}
+
 static TbSketchStep
 set_point(TbSketch *sketch, TbFault *fault)
 {
@@ -327,6 +360,8 @@ set_point(TbSketch *sketch, TbFault *fault)
     if (sketch->tool == TB_TOOL_BLOCK && count == 1 &&
         !has_sides(sketch, tb_sketch__point(sketch, 0)->at, aim->at))
         return refuse(fault, _("the block is flat: its corners lie across from each other"));
+    if (sketch->tool == TB_TOOL_OUTLINE && leg_crosses(sketch, aim->at, false))
+        return refuse(fault, _("the outline would cross itself"));
     if (count == 0)
         sketch->plane =
             tb_plane_of(tb_vec3_add_scaled(aim->plane.origin, tb_plane_height(aim->plane, aim->at),
@@ -387,6 +422,8 @@ tb_sketch_finish(TbSketch *sketch, TbFault *fault)
         return TB_SKETCH_REFUSED;
     }
     if (sketch->tool == TB_TOOL_OUTLINE && sketch->stage == TB_SKETCH_POINTS) {
+        if (leg_crosses(sketch, tb_sketch__point(sketch, 0)->at, true))
+            return refuse(fault, _("closed here the outline would cross itself"));
         sketch->stage = TB_SKETCH_DEPTH;
         tb_sketch_aim_away(sketch);
         return TB_SKETCH_MORE;

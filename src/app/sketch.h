@@ -197,6 +197,7 @@ GArray *tb_sketch_strokes(const TbSketch *sketch, TbPlane plane);
 
 typedef struct TbSketchSize {
     TbVec2 a, b;   /**< between which it counts, mm on a view's plane */
+    TbVec2 inside; /**< its words stand on the other side of it */
     char text[64]; /**< "120.0", "Ø 40.0", "120.0 at 30.0°" */
 } TbSketchSize;
 

@@ -165,9 +165,15 @@ tb_sketch_strokes(const TbSketch *sketch, TbPlane plane)
 /* ---- sizes ---- */
 
 static void
-add_size(GArray *sizes, TbVec2 a, TbVec2 b, const char *before, double mm, TbLengthUnit unit)
+add_size(GArray *sizes,
+         TbVec2 a,
+         TbVec2 b,
+         TbVec2 inside,
+         const char *before,
+         double mm,
+         TbLengthUnit unit)
 {
-    TbSketchSize size = {.a = a, .b = b};
+    TbSketchSize size = {.a = a, .b = b, .inside = inside};
     char number[TB_TEXT_NUMBER];
 
     tb_length_write(mm, unit, 1, number);
@@ -175,28 +181,43 @@ add_size(GArray *sizes, TbVec2 a, TbVec2 b, const char *before, double mm, TbLen
     g_array_append_val(sizes, size);
 }
 
+/* How far a flat shape reaches, in a view that shows it. */
+static void
+add_reach(
+    GArray *sizes, const TbSketch *sketch, TbPlane plane, const GArray *points, TbLengthUnit unit)
+{
+    TbVec3 corner = at_of(points, 0);
+    TbVec3 middle = {0, 0, 0};
+    double from, to;
+
+    for (guint i = 0; i < points->len; i++)
+        middle = tb_vec3_add(middle, tb_vec3_scale(at_of(points, i), 1.0 / points->len));
+    tb_sketch__reach(sketch, &from, &to);
+    add_size(sizes, tb_plane_project(plane, tb_vec3_add_scaled(corner, from, sketch->plane.n)),
+             tb_plane_project(plane, tb_vec3_add_scaled(corner, to, sketch->plane.n)),
+             tb_plane_project(plane, tb_vec3_add_scaled(middle, (from + to) / 2, sketch->plane.n)),
+             "", to - from, unit);
+}
+
 static void
 add_block_sizes(
     GArray *sizes, const TbSketch *sketch, TbPlane plane, const GArray *points, TbLengthUnit unit)
 {
     TbVec3 corner[4];
-    double from, to;
+    TbVec2 middle;
 
     if (points->len < 2)
         return;
-    block_corners(sketch, at_of(points, 0), at_of(points, 1), corner);
     if (!tb_sketch__parallel(plane, sketch->plane)) {
-        tb_sketch__reach(sketch, &from, &to);
-        add_size(sizes,
-                 tb_plane_project(plane, tb_vec3_add_scaled(corner[0], from, sketch->plane.n)),
-                 tb_plane_project(plane, tb_vec3_add_scaled(corner[0], to, sketch->plane.n)), "",
-                 to - from, unit);
+        add_reach(sizes, sketch, plane, points, unit);
         return;
     }
-    add_size(sizes, tb_plane_project(plane, corner[0]), tb_plane_project(plane, corner[1]), "",
-             tb_vec3_distance(corner[0], corner[1]), unit);
-    add_size(sizes, tb_plane_project(plane, corner[1]), tb_plane_project(plane, corner[2]), "",
-             tb_vec3_distance(corner[1], corner[2]), unit);
+    block_corners(sketch, at_of(points, 0), at_of(points, 1), corner);
+    middle = tb_plane_project(plane, tb_vec3_mix(corner[0], corner[2], 0.5));
+    add_size(sizes, tb_plane_project(plane, corner[0]), tb_plane_project(plane, corner[1]), middle,
+             "", tb_vec3_distance(corner[0], corner[1]), unit);
+    add_size(sizes, tb_plane_project(plane, corner[1]), tb_plane_project(plane, corner[2]), middle,
+             "", tb_vec3_distance(corner[1], corner[2]), unit);
 }
 
 /* Length of the last leg, and its angle as the view shows it. */
@@ -214,6 +235,8 @@ add_leg(GArray *sizes, TbPlane plane, const GArray *points, TbLengthUnit unit)
     b = at_of(points, points->len - 1);
     size.a = tb_plane_project(plane, a);
     size.b = tb_plane_project(plane, b);
+    /* above a leg, whichever way it runs */
+    size.inside = tb_vec2((size.a.x + size.b.x) / 2 - 1e3, (size.a.y + size.b.y) / 2 - 1e4);
     d = tb_vec2_sub(size.b, size.a);
     if (tb_vec2_length(d) < TB_SKETCH_LEAST)
         return;
@@ -228,14 +251,27 @@ add_leg(GArray *sizes, TbPlane plane, const GArray *points, TbLengthUnit unit)
     g_array_append_val(sizes, size);
 }
 
+/* Across the end of a rod, over a ball. */
 static void
-add_diameter(GArray *sizes, const TbSketch *sketch, TbPlane plane, TbVec3 at, TbLengthUnit unit)
+add_diameter(GArray *sizes, const TbSketch *sketch, TbPlane plane, TbLengthUnit unit)
 {
     double radius = tb_sketch__radius(sketch);
-    TbVec2 middle = tb_plane_project(plane, at);
+    TbVec2 a = tb_plane_project(plane, tb_sketch__point(sketch, 0)->at);
+    TbVec2 b = a, d, across;
+    double length;
 
-    add_size(sizes, tb_vec2(middle.x - radius, middle.y), tb_vec2(middle.x + radius, middle.y),
-             "Ø ", 2 * radius, unit);
+    if (sketch->tool == TB_TOOL_ROD)
+        b = tb_plane_project(plane, tb_sketch__point(sketch, 1)->at);
+    d = tb_vec2_sub(b, a);
+    length = tb_vec2_length(d);
+    if (length < TB_SKETCH_LEAST) {
+        TbVec2 top = {b.x, b.y + radius};
+
+        add_size(sizes, top, top, b, "Ø ", 2 * radius, unit);
+        return;
+    }
+    across = tb_vec2(-d.y / length * radius, d.x / length * radius);
+    add_size(sizes, tb_vec2_sub(b, across), tb_vec2_add(b, across), a, "Ø ", 2 * radius, unit);
 }
 
 GArray *
@@ -247,12 +283,13 @@ tb_sketch_sizes(const TbSketch *sketch, TbPlane plane, TbLengthUnit unit)
     if (sketch->tool == TB_TOOL_BLOCK)
         add_block_sizes(sizes, sketch, plane, points, unit);
     else if (sketch->tool == TB_TOOL_BALL && sketch->points->len > 0)
-        add_diameter(sizes, sketch, plane, at_of(points, 0), unit);
-    else if (sketch->tool == TB_TOOL_ROD && sketch->stage == TB_SKETCH_SIZE)
-        add_diameter(sizes, sketch, plane, tb_vec3_mix(at_of(points, 0), at_of(points, 1), 0.5),
-                     unit);
+        add_diameter(sizes, sketch, plane, unit);
+    else if (sketch->stage == TB_SKETCH_SIZE)
+        add_diameter(sizes, sketch, plane, unit);
     else if (sketch->stage == TB_SKETCH_POINTS)
         add_leg(sizes, plane, points, unit);
+    else if (!tb_sketch__parallel(plane, sketch->plane))
+        add_reach(sizes, sketch, plane, points, unit);
     return sizes;
 }
 

@@ -27,6 +27,7 @@ struct _TbToolBar {
     GtkEntry *name_entry, *diameter_entry, *uncertainty_entry;
     GtkDropDown *class_drop, *role_drop, *mount_drop, *known_drop;
     GtkMenuButton *distances_button;
+    GtkLabel *hint_label;
 };
 
 G_DEFINE_FINAL_TYPE(TbToolBar, tb_tool_bar, GTK_TYPE_BOX)
@@ -189,6 +190,17 @@ show_typing(TbToolBar *bar)
 }
 
 static void
+show_hint(TbToolBar *bar)
+{
+    const char *hint = tb_session_tool_hint(bar->session);
+
+    if (g_strcmp0(gtk_label_get_text(bar->hint_label), hint) == 0)
+        return;
+    gtk_label_set_text(bar->hint_label, hint);
+    gtk_widget_set_tooltip_text(GTK_WIDGET(bar->hint_label), hint);
+}
+
+static void
 show(TbToolBar *bar)
 {
     TbTool tool = tb_session_tool(bar->session);
@@ -199,6 +211,7 @@ show(TbToolBar *bar)
     gtk_widget_set_visible(GTK_WIDGET(bar->distances_button), draws(tool));
     if (draws(tool))
         show_facts(bar, tool);
+    show_hint(bar);
     show_typing(bar);
     bar->filling = false;
 }
@@ -386,6 +399,7 @@ tb_tool_bar_class_init(TbToolBarClass *klass)
     CHILD(mount_drop);
     CHILD(known_drop);
     CHILD(distances_button);
+    CHILD(hint_label);
 }
 
 static void

@@ -41,9 +41,9 @@ paper_of(const Over *over, TbVec3 p)
 
 /* ---- dimensions ---- */
 
-/* Words beside the middle of a line, on the upper or right side of it. */
+/* Words beside the middle of a line, on the side that looks away from @p inside. */
 static void
-put_beside(const Over *over, TbVec2 a, TbVec2 b, TbInk ink, const char *text)
+put_beside(const Over *over, TbVec2 a, TbVec2 b, TbVec2 inside, TbInk ink, const char *text)
 {
     double half = over->measurer.width(over->measurer.user, text, TB_PT_TEXT, true) / 2;
     TbVec2 d = tb_vec2_sub(b, a);
@@ -54,7 +54,7 @@ put_beside(const Over *over, TbVec2 a, TbVec2 b, TbInk ink, const char *text)
     /* what lies off the pane is told in its own view */
     if (at.x < 0 || at.y < 0 || at.x > over->port.width || at.y > over->port.height)
         return;
-    if (across.y > 0.3 || (fabs(across.y) <= 0.3 && across.x < 0))
+    if (tb_vec2_dot(across, tb_vec2_sub(at, inside)) < 0)
         across = tb_vec2_scale(across, -1);
     /* level words reach further along a steep line than along a level one */
     at = tb_vec2_add(at, tb_vec2_scale(across, BESIDE + fabs(across.x) * half));
@@ -69,15 +69,18 @@ put_beside(const Over *over, TbVec2 a, TbVec2 b, TbInk ink, const char *text)
                     text);
 }
 
+/* A line with dots at its ends, its words above or right of it. */
 static void
 put_dimension(const Over *over, TbVec2 a, TbVec2 b, TbInk ink, const char *text)
 {
+    TbVec2 middle = tb_vec2_scale(tb_vec2_add(a, b), 0.5);
+
     tb_picture_segment(over->picture, a, b, TB_PEN_GAP, ink);
     if (tb_vec2_length(tb_vec2_sub(b, a)) >= SHORTEST) {
         tb_picture_dot(over->picture, a, 0.6, ink);
         tb_picture_dot(over->picture, b, 0.6, ink);
     }
-    put_beside(over, a, b, ink, text);
+    put_beside(over, a, b, tb_vec2(middle.x - 3, middle.y + 10), ink, text);
 }
 
 /* ---- the sketch ---- */
@@ -109,13 +112,8 @@ draw_sketch(const Over *over, const TbSketch *sketch)
     draw_points(over, sketch);
     for (guint i = 0; i < sizes->len; i++) {
         const TbSketchSize *size = &g_array_index(sizes, TbSketchSize, i);
-        TbVec2 a = paper(over, size->a), b = paper(over, size->b);
-
-        /* a leg has its own stroke; a diameter has none */
-        if (size->text[0] != '\0' && strncmp(size->text, "Ø", strlen("Ø")) == 0)
-            put_dimension(over, a, b, TB_INK_SELECT, size->text);
-        else
-            put_beside(over, a, b, TB_INK_SELECT, size->text);
+        put_beside(over, paper(over, size->a), paper(over, size->b), paper(over, size->inside),
+                   TB_INK_SELECT, size->text);
     }
 }
 
@@ -156,7 +154,7 @@ draw_picks(const Over *over, const TbMeasuring *measuring)
             TbVec2 d = tb_vec2_sub(paper_of(over, end), at);
 
             tb_picture_segment(over->picture, tb_vec2_sub(at, d), tb_vec2_add(at, d),
-                               TB_PEN_SELECTED, TB_INK_SELECT);
+                               TB_PEN_DOUBLE, TB_INK_SELECT);
         }
         tb_picture_dot(over->picture, at, 0.8, TB_INK_SELECT);
     }
@@ -217,7 +215,7 @@ draw_snap(const Over *over, const TbSnap *snap)
     case TB_SNAP_EDGE:
     case TB_SNAP_CROSSING:
         tb_picture_segment(over->picture, tb_vec2_sub(at, along), tb_vec2_add(at, along),
-                           TB_PEN_SELECTED, TB_INK_SELECT);
+                           TB_PEN_DOUBLE, TB_INK_SELECT);
         break;
     case TB_SNAP_GRID:
     case TB_SNAP_ANGLE:

@@ -57,10 +57,11 @@ update_status(TbWindow *window)
         tb_session_tool(session) == TB_TOOL_NONE ? NULL : tb_session_tool_says(session);
 
     gtk_label_set_text(window->pointer_label, tb_session_pointer(session));
-    gtk_label_set_text(window->message_label, tool != NULL && message[0] == '\0' ? tool
-                                              : what != NULL                     ? what
-                                              : fault->text[0] != '\0'           ? fault->text
-                                                                                 : message);
+    gtk_label_set_text(window->message_label, tool != NULL && tool[0] != '\0' && message[0] == '\0'
+                                                  ? tool
+                                              : what != NULL           ? what
+                                              : fault->text[0] != '\0' ? fault->text
+                                                                       : message);
     gtk_widget_set_visible(GTK_WIDGET(window->progress_box), what != NULL);
     if (what != NULL)
         gtk_progress_bar_set_fraction(window->progress_bar, share);

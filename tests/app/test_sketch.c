@@ -360,6 +360,27 @@ START_TEST(an_outline_closes_on_its_first_corner_and_reaches_both_ways)
 }
 END_TEST
 
+START_TEST(an_outline_that_crosses_itself_is_refused_corner_by_corner)
+{
+    TbPlane plane = side_plane(0);
+    TbFault fault = {0};
+
+    tb_sketch_begin(sketch, TB_TOOL_OUTLINE);
+    click(plane, 0, 0);
+    click(plane, 90, 7);
+    click(plane, 85, 60);
+    ck_assert_int_eq(click(plane, 40, -20), TB_SKETCH_REFUSED);
+    ck_assert_uint_eq(sketch->points->len, 3);
+    /* this leg is clear, but the one that would close it is not */
+    ck_assert_int_eq(click(plane, 130, 30), TB_SKETCH_MORE);
+    ck_assert_int_eq(tb_sketch_finish(sketch, &fault), TB_SKETCH_REFUSED);
+    ck_assert_int_eq(sketch->stage, TB_SKETCH_POINTS);
+    ck_assert_int_eq(click(plane, 133, -30), TB_SKETCH_MORE);
+    ck_assert_int_eq(tb_sketch_finish(sketch, &fault), TB_SKETCH_MORE);
+    ck_assert_int_eq(sketch->stage, TB_SKETCH_DEPTH);
+}
+END_TEST
+
 START_TEST(two_corners_are_no_outline)
 {
     TbFault fault = {0};
@@ -598,6 +619,7 @@ suite(void)
     tcase_add_test(c, a_plane_that_was_moved_between_two_points_gives_the_second_its_coordinate);
     tcase_add_test(c, a_typed_diameter_is_twice_the_radius);
     tcase_add_test(c, an_outline_closes_on_its_first_corner_and_reaches_both_ways);
+    tcase_add_test(c, an_outline_that_crosses_itself_is_refused_corner_by_corner);
     tcase_add_test(c, two_corners_are_no_outline);
     tcase_add_test(c, a_line_that_ends_on_ports_follows_them_and_lists_only_what_is_free);
     tcase_add_test(c, setting_the_last_point_again_ends_a_line);
