@@ -283,7 +283,7 @@ value_text(const TbSceneChart *chart, const TbSceneCurve *curve, double value, c
 }
 
 static void
-put_values(const TbPlot *plot, double station)
+put_values(const TbPlot *plot, double station, double axis)
 {
     size_t count = plot->chart->curve_count;
     double *at = tb_alloc_array(count > 0 ? count : 1, sizeof *at);
@@ -302,10 +302,11 @@ put_values(const TbPlot *plot, double station)
 
         if (isnan(value))
             continue;
-        if (y >= plot->box.low.y && y <= plot->box.high.y)
+        if (y >= plot->box.low.y && y <= fmin(axis, plot->box.high.y))
             tb_picture_dot(plot->picture, tb_vec2(tb_plot__x(plot, station), y), 0.8,
                            tb_style_curve_ink(i));
-        if (isnan(at[i]))
+        /* what is scrolled under the axis has no value there */
+        if (isnan(at[i]) || at[i] > axis)
             continue;
         value_text(plot->chart, curve, value, text);
         tb_picture_text(plot->picture, tb_vec2(plot->right, at[i]),
@@ -320,14 +321,14 @@ put_values(const TbPlot *plot, double station)
 
 /** Who has the least room around the path, and where. */
 static void
-put_spot(const TbPlot *plot, double station)
+put_spot(const TbPlot *plot, double station, double axis)
 {
     TbSceneMapSpot spot = tb_scene_map_worst(plot->chart->map, plot->strip->length, station);
     double y = tb_plot__angle_y(plot, spot.angle);
     double left = plot->box.high.x + 25;
     char angle[TB_TEXT_NUMBER], text[TB_TEXT_SHORT], whole[TB_TEXT_SHORT];
 
-    if (spot.neighbour == NULL)
+    if (spot.neighbour == NULL || y > axis)
         return;
     tb_picture_dot(plot->picture, tb_vec2(tb_plot__x(plot, station), y), 1, TB_INK_SELECT);
     tb_text_fixed(spot.angle, 0, angle);
@@ -376,8 +377,6 @@ tb_strip_cursor(TbPicture *picture,
                 TbFault *fault)
 {
     tb_picture_init(picture, places->width, places->height);
-    /* what is scrolled under the axis has no values there */
-    tb_picture_clip(picture, tb_vec2(0, 0), tb_vec2(places->width, places->axis));
     for (size_t i = 0; i < places->count; i++) {
         TbPlot plot = plot_of(picture, strip, places, &places->place[i], measurer);
         bool seen = station >= places->from && station <= places->to;
@@ -385,11 +384,10 @@ tb_strip_cursor(TbPicture *picture,
         if (!is_in_view(places, &places->place[i]) || places->place[i].folded || !seen)
             continue;
         if (plot.chart->map != NULL)
-            put_spot(&plot, station);
+            put_spot(&plot, station, places->axis);
         else
-            put_values(&plot, station);
+            put_values(&plot, station, places->axis);
     }
-    tb_picture_unclip(picture);
     if (station >= places->from && station <= places->to)
         put_flag(picture, places, station, measurer);
     if (picture->status != TB_OK)

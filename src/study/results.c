@@ -277,6 +277,31 @@ tb_results_duct(const TbResults *results, const char *id)
     return NULL;
 }
 
+bool
+tb_finding_id_alike(const char *a, const char *b)
+{
+    const char *variant_a = strrchr(a, '/'), *variant_b = strrchr(b, '/');
+
+    if (variant_a == NULL || variant_b == NULL)
+        return strcmp(a, b) == 0;
+    return variant_a - a == variant_b - b && strncmp(a, b, (size_t)(variant_a - a)) == 0 &&
+           (variant_a[1] == '\0' || variant_b[1] == '\0' || strcmp(variant_a, variant_b) == 0);
+}
+
+const TbFinding *
+tb_results_finding(const TbResults *results, const char *id)
+{
+    const TbFinding *alike = NULL;
+
+    for (size_t i = 0; i < results->finding_count; i++) {
+        if (strcmp(results->findings[i].id, id) == 0)
+            return &results->findings[i];
+        if (alike == NULL && tb_finding_id_alike(results->findings[i].id, id))
+            alike = &results->findings[i];
+    }
+    return alike;
+}
+
 TbLevel
 tb_results_worst(const TbResults *results)
 {

@@ -147,5 +147,14 @@ const TbResultDuct *tb_results_duct(const TbResults *results, const char *id);
 double tb_finding_number(const TbFinding *finding, const char *name);
 const char *tb_finding_text(const TbFinding *finding, const char *name);
 
+/**
+ * True when two ids are of one finding, told of one variant or of all: what is found in a single
+ * variant has an id without it where the others have the same.
+ */
+bool tb_finding_id_alike(const char *a, const char *b);
+
+/** The finding of an id, else the first one alike; NULL when there is none. Lent. */
+const TbFinding *tb_results_finding(const TbResults *results, const char *id);
+
 /** Worst level of all findings; TB_LEVEL_OPEN counts above WATCH and below SHORT. */
 TbLevel tb_results_worst(const TbResults *results);

@@ -218,6 +218,9 @@ void tb_scene_strip_unref(TbSceneStrip *strip); /**< NULL is fine */
 /** A chart by its name, or NULL. Lent. */
 const TbSceneChart *tb_scene_strip_chart(const TbSceneStrip *strip, const char *name);
 
+/** What all charts show at a station, in one sentence; freed with g_free(). */
+char *tb_scene_strip_say_at(const TbSceneStrip *strip, double station);
+
 /** All charts as text: what a reader who does not see them wants, and what is copied to a sheet. */
 typedef struct TbSceneTable {
     size_t columns, rows;

@@ -97,3 +97,38 @@ tb_strip_say(const TbSceneStrip *strip, const TbSceneChart *chart)
                                tb_say_level(chart->bands[i].level), chart->bands[i].text);
     return g_string_free(text, FALSE);
 }
+
+static void
+say_value(const TbSceneChart *chart, const TbSceneCurve *curve, double station, GString *text)
+{
+    double at = tb_scene_curve_at(curve, station);
+    g_autofree char *value = tb_scene_number(at, chart->decimals);
+
+    if (isnan(at))
+        return;
+    if (isnan(curve->keep))
+        g_string_append_printf(text, "; %s %s %s", chart->title, value, chart->unit);
+    else {
+        g_autofree char *keep = tb_scene_number(curve->keep, 1);
+
+        /* Translators: gap to a neighbour at one station, then the gap that must be kept */
+        g_string_append_printf(text, _("; %s %s of %s mm"), curve->name, value, keep);
+    }
+}
+
+char *
+tb_scene_strip_say_at(const TbSceneStrip *strip, double station)
+{
+    g_autofree char *at = tb_scene_number(station, 1);
+    GString *text = g_string_new(NULL);
+
+    g_string_append_printf(text, _("Station %s mm"), at);
+    for (size_t i = 0; i < strip->chart_count; i++) {
+        const TbSceneChart *chart = &strip->charts[i];
+
+        for (size_t k = 0; k < chart->curve_count; k++)
+            say_value(chart, &chart->curves[k], station, text);
+    }
+    g_string_append_c(text, '.');
+    return g_string_free(text, FALSE);
+}

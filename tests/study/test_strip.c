@@ -331,6 +331,28 @@ START_TEST(a_summary_tells_range_and_least_gap)
 }
 END_TEST
 
+START_TEST(a_station_is_told_in_one_sentence)
+{
+    g_autofree char *said = NULL;
+
+    ask_for(bay_of(BAY_TUBE), "tube", false);
+    said = tb_scene_strip_say_at(strip, 121.3);
+    ck_assert_str_eq(said, "Station 121.3 mm; Area 1662 mm²; Cone angle 0 deg; Rail 17.3 of 12 mm; "
+                           "Bend 0 1/m.");
+}
+END_TEST
+
+START_TEST(ids_are_alike_up_to_a_variant_that_one_of_them_leaves_out)
+{
+    ck_assert(tb_finding_id_alike("fold/a#outer//", "fold/a#outer//"));
+    ck_assert(tb_finding_id_alike("fold/a#outer//tall", "fold/a#outer//"));
+    ck_assert(tb_finding_id_alike("gap/a|b/hot/", "gap/a|b/hot/tall"));
+    ck_assert(!tb_finding_id_alike("gap/a|b/hot/low", "gap/a|b/hot/tall"));
+    ck_assert(!tb_finding_id_alike("gap/a|b/cold/", "gap/a|b/hot/"));
+    ck_assert(!tb_finding_id_alike("fold/a#outer//", "fold/a#inner//"));
+}
+END_TEST
+
 static Suite *
 suite(void)
 {
@@ -350,6 +372,8 @@ suite(void)
     tcase_add_test(c, a_curve_is_read_between_its_stations_and_nowhere_else);
     tcase_add_test(c, the_table_has_a_row_a_step_and_what_the_charts_show);
     tcase_add_test(c, a_summary_tells_range_and_least_gap);
+    tcase_add_test(c, a_station_is_told_in_one_sentence);
+    tcase_add_test(c, ids_are_alike_up_to_a_variant_that_one_of_them_leaves_out);
     suite_add_tcase(s, c);
     return s;
 }
