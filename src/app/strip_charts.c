@@ -4,6 +4,7 @@
 
 #include "app/canvas.h"
 #include "app/strip_fits.h"
+#include "base/text.h"
 #include "study/results.h"
 
 #include <glib/gi18n.h>
@@ -17,8 +18,6 @@
 
 /** mm that the arrows move the cursor; Shift: ten times. */
 #define CURSOR_STEP 1.0
-
-#define KEY_ZOOM 1.25
 
 /** What a press has taken hold of. */
 typedef enum Hold { HOLD_NOTHING, HOLD_CURSOR, HOLD_EDGE, HOLD_HEAD } Hold;
@@ -85,10 +84,9 @@ draw_empty(const TbStripCharts *charts, TbPicture *picture, TbVec2 size)
     if (tb_session_cursor_item(charts->session) != NULL)
         text = fault != NULL && fault->text[0] != '\0' ? fault->text : "";
     tb_picture_init(picture, size.x, size.y);
-    tb_picture_text(picture, tb_vec2(size.x / 2, size.y / 2),
-                    (TbTextStyle){
-                        .size = TB_PT_TEXT, .ink = TB_INK_QUIET, .anchor = TB_ANCHOR_MIDDLE},
-                    text);
+    tb_picture_text(
+        picture, tb_vec2(size.x / 2, size.y / 2),
+        (TbTextStyle){.size = TB_PT_TEXT, .ink = TB_INK_QUIET, .anchor = TB_ANCHOR_MIDDLE}, text);
 }
 
 static void
@@ -236,10 +234,9 @@ pan(void *user, TbVec2 by)
         along += by.y;
     }
     if (along != 0 && charts->range.to > charts->range.from)
-        set_range(charts,
-                  tb_strip_pan(charts->range, charts->strip->length,
-                               -along * (charts->places.to - charts->places.from) /
-                                   (charts->places.right - charts->places.left)));
+        set_range(charts, tb_strip_pan(charts->range, charts->strip->length,
+                                       -along * (charts->places.to - charts->places.from) /
+                                           (charts->places.right - charts->places.left)));
 }
 
 static void
@@ -350,27 +347,33 @@ set_shape(TbStripCharts *charts, const char *name)
     gtk_widget_set_cursor_from_name(charts->canvas, name);
 }
 
-/** What is under the pointer, in the status line: a place of the gap map, or a finding. */
+/** What is under the pointer, in the status line: the station, and a place of the gap map. */
 static void
 tell(TbStripCharts *charts, const TbStripHit *under)
 {
-    g_autofree char *text = NULL;
     const TbSceneChart *chart = &charts->strip->charts[under->chart];
+    char at[TB_TEXT_NUMBER], angle[TB_TEXT_NUMBER], gap[TB_TEXT_NUMBER], keep[TB_TEXT_NUMBER];
+    TbSceneMapSpot spot = {.neighbour = NULL};
+    g_autofree char *text = NULL;
 
-    if (under->part == TB_STRIP_CHART && chart->map != NULL) {
-        TbSceneMapSpot spot =
-            tb_scene_map_at(chart->map, charts->strip->length, under->station, under->angle);
-
-        /* Translators: station and angle of a place on a duct's outside, who is nearest to it */
-        text = spot.neighbour == NULL
-                   ? g_strdup_printf(_("station %.1f mm, %.0f°"), under->station, under->angle)
-                   : g_strdup_printf(_("station %.1f mm, %.0f°: %s, %.1f of %.1f mm"),
-                                     under->station, under->angle, spot.neighbour->name, spot.gap,
-                                     spot.neighbour->keep);
-    } else if (under->part == TB_STRIP_CHART || under->part == TB_STRIP_AXIS) {
-        text = g_strdup_printf(_("station %.1f mm"), under->station);
+    if (under->part != TB_STRIP_CHART && under->part != TB_STRIP_AXIS) {
+        tb_session_set_pointer(charts->session, "");
+        return;
     }
-    tb_session_set_pointer(charts->session, text == NULL ? "" : text);
+    tb_text_fixed(under->station, 1, at);
+    if (under->part == TB_STRIP_CHART && chart->map != NULL)
+        spot = tb_scene_map_at(chart->map, charts->strip->length, under->station, under->angle);
+    if (spot.neighbour == NULL) {
+        text = g_strdup_printf(_("station %s mm"), at);
+    } else {
+        tb_text_fixed(under->angle, 0, angle);
+        tb_text_fixed(spot.gap, 1, gap);
+        tb_text_fixed(spot.neighbour->keep, 1, keep);
+        /* Translators: a place on a duct's outside; who is nearest to it, gap and keep */
+        text = g_strdup_printf(_("station %s mm, %s°: %s, %s of %s mm"), at, angle,
+                               spot.neighbour->name, gap, keep);
+    }
+    tb_session_set_pointer(charts->session, text);
 }
 
 static void
@@ -382,8 +385,8 @@ hover(void *user, TbCanvasPointer pointer)
     if (!has_strip(charts) || charts->places.count == 0)
         return;
     under = hit(charts, pointer.at);
-    set_shape(charts, under.part == TB_STRIP_EDGE                               ? "ns-resize"
-                      : under.part == TB_STRIP_HEAD || under.finding != NULL    ? "pointer"
+    set_shape(charts, under.part == TB_STRIP_EDGE                                   ? "ns-resize"
+                      : under.part == TB_STRIP_HEAD || under.finding != NULL        ? "pointer"
                       : under.part == TB_STRIP_CHART || under.part == TB_STRIP_AXIS ? "col-resize"
                                                                                     : NULL);
     tell(charts, &under);
@@ -491,8 +494,8 @@ release(void *user, TbCanvasPointer pointer)
 {
     TbStripCharts *charts = user;
     Hold hold = charts->hold;
-    bool click = tb_vec2_length(tb_vec2_sub(pointer.at, charts->pressed)) <=
-                 mm_of(charts, CLICK_NEAR);
+    bool click =
+        tb_vec2_length(tb_vec2_sub(pointer.at, charts->pressed)) <= mm_of(charts, CLICK_NEAR);
 
     charts->hold = HOLD_NOTHING;
     if (!has_strip(charts))

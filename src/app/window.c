@@ -12,6 +12,7 @@
 #include "app/open.h"
 #include "app/session_tool.h"
 #include "app/tool_bar.h"
+#include "app/strip.h"
 #include "app/welcome.h"
 #include "study/say.h"
 
@@ -85,6 +86,8 @@ session_changed(TbSession *session, guint parts, TbWindow *window)
 static void
 build_panes(TbWindow *window)
 {
+    TbApplication *application = TB_APPLICATION(gtk_window_get_application(GTK_WINDOW(window)));
+
     gtk_box_append(window->choice_box, tb_choice_new(window->session));
     gtk_box_append(window->tools_box, tb_tool_bar_new(window->session));
     gtk_box_append(window->list_box, tb_item_list_new(window->session));
@@ -93,6 +96,8 @@ build_panes(TbWindow *window)
     gtk_box_append(window->across_box, tb_across_pane_new(window->session));
     gtk_box_append(window->details_box, tb_details_new(window->session));
     gtk_box_append(window->findings_box, tb_findings_new(window->session));
+    gtk_box_append(window->strip_box,
+                   tb_strip_pane_new(window->session, tb_application_settings(application)));
 }
 
 void

@@ -19,6 +19,12 @@ width_of(const TbPlot *plot, const char *text)
     return plot->measurer.width(plot->measurer.user, text, TB_PT_SMALL, false);
 }
 
+static bool
+is_low(const TbPlot *plot)
+{
+    return plot->box.high.y - plot->box.low.y < TB_PLOT_LOW;
+}
+
 /* ---- sentences of findings ---- */
 
 /** Where a sentence may stand: near its range, in rows at the box's bottom and top. */
@@ -47,11 +53,12 @@ label_band(const TbPlot *plot, const TbSceneBand *band, TbPlacer *placer)
     double wide = plot->box.high.x - plot->box.low.x;
     /* whole where there is room, then shorter; a few letters help nobody */
     static const double shares[] = {1, 0.55, 0.3};
+    size_t first = is_low(plot) ? 1 : 0;
     TbCandidate candidates[24];
     char text[TB_TEXT_SHORT];
     TbVec2 centre;
 
-    for (size_t i = 0; i < sizeof shares / sizeof shares[0]; i++) {
+    for (size_t i = first; i < sizeof shares / sizeof shares[0]; i++) {
         double width;
         size_t count;
 
@@ -115,7 +122,7 @@ tb_plot__label_limits(const TbPlot *plot, TbPlacer *placer)
     }
 }
 
-/** In a corner, shortened to half the chart; left out where none is free. */
+/** In a corner, shortened to half the chart; left out where none is free and on low charts. */
 void
 tb_plot__label_allowed(const TbPlot *plot, TbPlacer *placer)
 {
@@ -125,7 +132,7 @@ tb_plot__label_allowed(const TbPlot *plot, TbPlacer *placer)
     double width;
     TbVec2 centre;
 
-    if (plot->chart->allowed.count == 0)
+    if (plot->chart->allowed.count == 0 || is_low(plot))
         return;
     tb_text_shorten(plot->measurer, plot->chart->allowed.label, TB_PT_SMALL, false, half, text);
     width = width_of(plot, text) + 2;

@@ -15,10 +15,11 @@
 #include "study/scene.h"
 
 /* mm of paper */
-#define TB_PLOT_TITLE 21.0     /* a chart's title, wrapped */
+#define TB_PLOT_TITLE 23.0     /* a chart's title, wrapped */
 #define TB_PLOT_SAMPLE 7.0     /* piece of a curve repeated beside its label */
 #define TB_PLOT_LABEL_STEP 4.0 /* between labels at curve ends */
 #define TB_PLOT_VALUE 20.0     /* column of values at the cursor */
+#define TB_PLOT_LOW 17.0       /* charts lower than this say less */
 
 /** One chart's rectangle and its axes. */
 typedef struct TbPlot {

@@ -10,12 +10,12 @@
 #include <string.h>
 
 /* mm of the picture */
-#define EDGE 2.5 /* left of titles, right of labels */
-#define LEFT_COLUMN 33.0
+#define EDGE 2.0 /* left of titles, right of labels */
+#define LEFT_COLUMN 35.0
 #define MOST_LABEL 72.0  /* widest right margin ... */
 #define LABEL_SHARE 0.27 /* ... and as a share of the width */
 #define TOP 3.0
-#define AIR 4.5 /* between charts: half a tick's number on both sides */
+#define AIR 3.6 /* between charts: half a tick's number on both sides */
 #define FOLDED_AIR 1.5
 #define FOLDED 6.0     /* a head line */
 #define AXIS_TALL 11.5 /* numbers, and names of stations */
@@ -30,8 +30,8 @@ static double
 natural_of(const TbSceneChart *chart)
 {
     if (chart->map != NULL)
-        return 34;
-    return chart->curve_count > 3 ? 32 : 18;
+        return 36;
+    return chart->curve_count > 3 ? 38 : 16;
 }
 
 static TbStripFit

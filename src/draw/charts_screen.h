@@ -48,7 +48,7 @@ typedef struct TbStripPlaces {
 } TbStripPlaces;
 
 /** Least height of a chart's box, mm. */
-#define TB_STRIP_LEAST 11.0
+#define TB_STRIP_LEAST 9.0
 
 /**
  * The charts of a strip.

@@ -4,8 +4,6 @@
 
 #include "study/strip_build.h"
 
-#include "study/say.h"
-
 #include <glib/gi18n-lib.h>
 #include <math.h>
 #include <string.h>
@@ -97,7 +95,20 @@ tb_strip_pair_finding(const TbAlong *strip, const TbPair *pair)
     return NULL;
 }
 
-/* One stretch: the finding's own sentence where its place is. */
+/* "Brake line: 26.1 of 30 mm": the gap's upper end, so that it is witnessed; values that differ
+ * must not read alike. */
+static char *
+say_gap(const TbAlongNear *near)
+{
+    int decimals = fabs(near->gap->upper - near->pair->gap) < 0.05 ? 3 : 1;
+    g_autofree char *gap = tb_scene_number(near->gap->upper, decimals);
+    g_autofree char *keep = tb_scene_number(near->pair->gap, 1);
+
+    /* Translators: a neighbour, its gap, the gap that must be kept */
+    return g_strdup_printf(_("%s: %s of %s mm"), tb_placed_name(near->other), gap, keep);
+}
+
+/* One stretch: with numbers where the finding's place is. */
 static void
 add_stretch(const TbAlong *strip,
             TbSceneChart *chart,
@@ -114,7 +125,7 @@ add_stretch(const TbAlong *strip,
     const char *name = tb_placed_name(near->other);
 
     tb_strip_add_band(chart, from, to, is_short ? TB_LEVEL_SHORT : TB_LEVEL_WATCH,
-                      told       ? tb_say_finding(strip->results, finding, false)
+                      told       ? say_gap(near)
                       : is_short ? g_strdup_printf(_("%s short of its keep"), name)
                                  : g_strdup_printf(_("%s near its keep"), name),
                       finding == NULL ? "" : finding->id);

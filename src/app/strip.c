@@ -1,0 +1,409 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+#include "app/strip.h"
+
+#include "app/item_words.h"
+#include "app/strip_table.h"
+#include "base/length.h"
+
+#include <glib/gi18n.h>
+#include <math.h>
+#include <string.h>
+
+/** A typed station that differs by less from the cursor's is the one that was shown, mm. */
+#define SHOWN_STEP 0.1
+
+#define ZOOM_STEP 1.5
+
+struct _TbStripPane {
+    GtkBox parent;
+
+    TbSession *session;
+    gulong changed;
+    TbStripCharts *charts;
+    GSimpleActionGroup *actions;
+
+    GtkDropDown *item;
+    GPtrArray *ids; /* of the drop-down's rows */
+    uint64_t node;  /* of the document whose ducts and lines are listed */
+    GtkEntry *at;
+    GtkMenuButton *menu;
+    const TbSceneStrip *listed; /* whose charts the menu lists; not looked into */
+    bool filling;               /* the head is being filled from the session */
+};
+
+G_DEFINE_FINAL_TYPE(TbStripPane, tb_strip_pane, GTK_TYPE_BOX)
+
+TbStripCharts *
+tb_strip_pane_charts(TbStripPane *pane)
+{
+    return pane->charts;
+}
+
+/* ---- which duct or line ---- */
+
+static void
+list_items(TbStripPane *pane)
+{
+    const TbBay *bay = tb_session_bay(pane->session);
+    const TbList *list = &bay->lists[TB_LIST_ITEMS];
+    g_autoptr(GtkStringList) names = gtk_string_list_new(NULL);
+
+    g_ptr_array_set_size(pane->ids, 0);
+    for (size_t i = 0; i < list->count; i++) {
+        const TbRecord *record = list->records[i];
+
+        if (!tb_item_has_path((const TbItem *)record))
+            continue;
+        g_ptr_array_add(pane->ids, g_strdup(record->id));
+        gtk_string_list_append(names, record->name == NULL ? record->id : record->name);
+    }
+    pane->node = bay->node;
+    gtk_drop_down_set_model(pane->item, G_LIST_MODEL(names));
+    gtk_widget_set_sensitive(GTK_WIDGET(pane->item), pane->ids->len > 0);
+}
+
+static void
+show_item(TbStripPane *pane)
+{
+    const char *item = tb_session_cursor_item(pane->session);
+
+    if (pane->node != tb_session_bay(pane->session)->node)
+        list_items(pane);
+    for (guint i = 0; i < pane->ids->len; i++)
+        if (g_strcmp0(pane->ids->pdata[i], item) == 0)
+            gtk_drop_down_set_selected(pane->item, i);
+    if (item == NULL)
+        gtk_drop_down_set_selected(pane->item, GTK_INVALID_LIST_POSITION);
+}
+
+static void
+item_chosen(GtkDropDown *drop_down, GParamSpec *spec, TbStripPane *pane)
+{
+    guint chosen = gtk_drop_down_get_selected(drop_down);
+
+    (void)spec;
+    if (!pane->filling && chosen < pane->ids->len)
+        tb_session_set_cursor(pane->session, pane->ids->pdata[chosen],
+                              tb_session_cursor(pane->session));
+}
+
+/* ---- the station ---- */
+
+static void
+show_station(TbStripPane *pane)
+{
+    TbLengthUnit unit = tb_session_unit(pane->session);
+    char number[TB_TEXT_NUMBER];
+    g_autofree char *text = NULL;
+
+    gtk_widget_remove_css_class(GTK_WIDGET(pane->at), "error");
+    tb_length_write(tb_session_cursor(pane->session), unit, 1, number);
+    text = g_strdup_printf("%s %s", number, tb_length_unit_name(unit));
+    if (strcmp(text, gtk_editable_get_text(GTK_EDITABLE(pane->at))) != 0)
+        gtk_editable_set_text(GTK_EDITABLE(pane->at), text);
+}
+
+/* Takes what is typed; a text that is no length stays, marked, and the session says why. */
+static void
+take_station(TbStripPane *pane)
+{
+    TbFault fault = {0};
+    double at;
+
+    if (tb_length_read(gtk_editable_get_text(GTK_EDITABLE(pane->at)),
+                       tb_session_unit(pane->session), &at, &fault) != TB_OK) {
+        gtk_widget_add_css_class(GTK_WIDGET(pane->at), "error");
+        tb_session_say(pane->session, fault.text);
+        return;
+    }
+    if (fabs(at - tb_session_cursor(pane->session)) > SHOWN_STEP / 2)
+        tb_session_set_cursor(pane->session, NULL, at);
+    show_station(pane);
+}
+
+static void
+entry_activated(GtkEntry *entry, TbStripPane *pane)
+{
+    (void)entry;
+    take_station(pane);
+}
+
+static void
+entry_left(GtkEventControllerFocus *controller, TbStripPane *pane)
+{
+    (void)controller;
+    take_station(pane);
+}
+
+static gboolean
+entry_key(GtkEventControllerKey *controller,
+          guint key,
+          guint code,
+          GdkModifierType state,
+          TbStripPane *pane)
+{
+    (void)controller, (void)code, (void)state;
+    if (key != GDK_KEY_Escape)
+        return FALSE;
+    show_station(pane);
+    gtk_widget_grab_focus(tb_strip_charts_canvas(pane->charts));
+    return TRUE;
+}
+
+/* ---- the menu: charts to fold, zoom, table ---- */
+
+static void
+fold_changed(GSimpleAction *action, GVariant *shown, TbStripPane *pane)
+{
+    const char *chart = g_action_get_name(G_ACTION(action)) + strlen("show-");
+
+    tb_strip_charts_fold(pane->charts, chart, !g_variant_get_boolean(shown));
+    g_simple_action_set_state(action, shown);
+}
+
+/* Every chart of the strip as an action, "show-area". */
+static void
+add_chart_action(TbStripPane *pane, const TbSceneChart *chart, GMenu *menu)
+{
+    g_autofree char *name = g_strdup_printf("show-%s", chart->name);
+    g_autofree char *full = g_strdup_printf("strip.%s", name);
+    bool shown = !tb_strip_charts_is_folded(pane->charts, chart->name);
+    g_autoptr(GSimpleAction) action =
+        g_simple_action_new_stateful(name, NULL, g_variant_new_boolean(shown));
+
+    g_signal_connect(action, "change-state", G_CALLBACK(fold_changed), pane);
+    g_action_map_add_action(G_ACTION_MAP(pane->actions), G_ACTION(action));
+    g_menu_append(menu, chart->title, full);
+}
+
+static void
+list_charts(TbStripPane *pane)
+{
+    const TbSceneStrip *strip = tb_strip_charts_strip(pane->charts);
+    g_autoptr(GMenu) menu = g_menu_new();
+    g_autoptr(GMenu) charts = g_menu_new();
+    g_autoptr(GMenu) zoom = g_menu_new();
+    g_autoptr(GMenu) more = g_menu_new();
+
+    for (size_t i = 0; strip != NULL && i < strip->chart_count; i++)
+        add_chart_action(pane, &strip->charts[i], charts);
+    g_menu_append(zoom, _("Zoom _In"), "strip.zoom-in");
+    g_menu_append(zoom, _("Zoom _Out"), "strip.zoom-out");
+    g_menu_append(zoom, _("Whole _Path"), "strip.show-all");
+    g_menu_append(more, _("_Even Heights"), "strip.even-out");
+    g_menu_append(more, _("Show as _Table"), "strip.table");
+    g_menu_append_section(menu, _("Charts"), G_MENU_MODEL(charts));
+    g_menu_append_section(menu, NULL, G_MENU_MODEL(zoom));
+    g_menu_append_section(menu, NULL, G_MENU_MODEL(more));
+    gtk_menu_button_set_menu_model(pane->menu, G_MENU_MODEL(menu));
+    pane->listed = strip;
+}
+
+/* A title that was clicked folds too: the marks follow when the menu opens. */
+static void
+menu_opened(GtkMenuButton *button, GParamSpec *spec, TbStripPane *pane)
+{
+    const TbSceneStrip *strip = tb_strip_charts_strip(pane->charts);
+
+    (void)button, (void)spec;
+    for (size_t i = 0; strip != NULL && i < strip->chart_count; i++) {
+        g_autofree char *name = g_strdup_printf("show-%s", strip->charts[i].name);
+        GAction *action = g_action_map_lookup_action(G_ACTION_MAP(pane->actions), name);
+
+        if (action != NULL)
+            g_simple_action_set_state(G_SIMPLE_ACTION(action),
+                                      g_variant_new_boolean(!tb_strip_charts_is_folded(
+                                          pane->charts, strip->charts[i].name)));
+    }
+}
+
+static void
+zoom_in(GSimpleAction *action, GVariant *parameter, void *data)
+{
+    (void)action, (void)parameter;
+    tb_strip_charts_zoom(TB_STRIP_PANE(data)->charts, ZOOM_STEP);
+}
+
+static void
+zoom_out(GSimpleAction *action, GVariant *parameter, void *data)
+{
+    (void)action, (void)parameter;
+    tb_strip_charts_zoom(TB_STRIP_PANE(data)->charts, 1 / ZOOM_STEP);
+}
+
+static void
+show_all(GSimpleAction *action, GVariant *parameter, void *data)
+{
+    (void)action, (void)parameter;
+    tb_strip_charts_show_all(TB_STRIP_PANE(data)->charts);
+}
+
+static void
+even_out(GSimpleAction *action, GVariant *parameter, void *data)
+{
+    (void)action, (void)parameter;
+    tb_strip_charts_even_out(TB_STRIP_PANE(data)->charts);
+}
+
+static void
+show_table(GSimpleAction *action, GVariant *parameter, void *data)
+{
+    TbStripPane *pane = data;
+    const TbSceneStrip *strip = tb_strip_charts_strip(pane->charts);
+    GtkRoot *root = gtk_widget_get_root(GTK_WIDGET(pane));
+
+    (void)action, (void)parameter;
+    if (strip != NULL)
+        tb_strip_table_show(GTK_IS_WINDOW(root) ? GTK_WINDOW(root) : NULL, strip);
+}
+
+static const GActionEntry entries[] = {
+    {.name = "zoom-in", .activate = zoom_in},   {.name = "zoom-out", .activate = zoom_out},
+    {.name = "show-all", .activate = show_all}, {.name = "even-out", .activate = even_out},
+    {.name = "table", .activate = show_table},
+};
+
+/* ---- following the session ---- */
+
+static void
+session_changed(TbSession *session, guint parts, TbStripPane *pane)
+{
+    const TbSceneStrip *strip;
+
+    (void)session;
+    pane->filling = true;
+    if (parts & (TB_SESSION_DOCUMENT | TB_SESSION_CURSOR))
+        show_item(pane);
+    if (parts & (TB_SESSION_CURSOR | TB_SESSION_DOCUMENT))
+        show_station(pane);
+    pane->filling = false;
+    tb_strip_charts_follow(pane->charts, parts);
+    strip = tb_strip_charts_strip(pane->charts);
+    if (strip != pane->listed &&
+        !gtk_widget_get_visible(GTK_WIDGET(gtk_menu_button_get_popover(pane->menu))))
+        list_charts(pane);
+}
+
+/* ---- building ---- */
+
+static GtkWidget *
+build_item(TbStripPane *pane)
+{
+    GtkWidget *item = gtk_drop_down_new(NULL, NULL);
+
+    pane->item = GTK_DROP_DOWN(item);
+    gtk_widget_add_css_class(item, "flat");
+    gtk_widget_set_tooltip_text(item, _("Along which duct or line"));
+    gtk_accessible_update_property(GTK_ACCESSIBLE(item), GTK_ACCESSIBLE_PROPERTY_LABEL,
+                                   _("Duct or line"), -1);
+    show_item(pane);
+    g_signal_connect(item, "notify::selected", G_CALLBACK(item_chosen), pane);
+    return item;
+}
+
+static GtkWidget *
+build_entry(TbStripPane *pane)
+{
+    GtkWidget *entry = gtk_entry_new();
+    GtkEventController *keys = gtk_event_controller_key_new();
+    GtkEventController *focus = gtk_event_controller_focus_new();
+
+    pane->at = GTK_ENTRY(entry);
+    gtk_editable_set_width_chars(GTK_EDITABLE(entry), 9);
+    gtk_editable_set_max_width_chars(GTK_EDITABLE(entry), 9);
+    gtk_entry_set_alignment(pane->at, 1);
+    gtk_widget_add_css_class(entry, "numeric");
+    gtk_widget_set_tooltip_text(entry, _("Station of the cursor"));
+    gtk_accessible_update_property(GTK_ACCESSIBLE(entry), GTK_ACCESSIBLE_PROPERTY_LABEL,
+                                   _("Station of the cursor"), -1);
+    g_signal_connect(entry, "activate", G_CALLBACK(entry_activated), pane);
+    gtk_event_controller_set_propagation_phase(keys, GTK_PHASE_CAPTURE);
+    g_signal_connect(keys, "key-pressed", G_CALLBACK(entry_key), pane);
+    g_signal_connect(focus, "leave", G_CALLBACK(entry_left), pane);
+    gtk_widget_add_controller(entry, keys);
+    gtk_widget_add_controller(entry, focus);
+    show_station(pane);
+    return entry;
+}
+
+static GtkWidget *
+build_menu(TbStripPane *pane)
+{
+    GtkWidget *button = gtk_menu_button_new();
+
+    pane->menu = GTK_MENU_BUTTON(button);
+    gtk_menu_button_set_label(pane->menu, _("Charts"));
+    gtk_widget_add_css_class(button, "flat");
+    gtk_widget_set_tooltip_text(button, _("Charts shown, zoom, table"));
+    g_signal_connect(button, "notify::active", G_CALLBACK(menu_opened), pane);
+    return button;
+}
+
+static GtkWidget *
+build_head(TbStripPane *pane)
+{
+    GtkWidget *head = gtk_box_new(GTK_ORIENTATION_HORIZONTAL, 6);
+    GtkWidget *title = gtk_label_new(_("Along the path"));
+    GtkWidget *station = gtk_label_new(_("station"));
+    GtkWidget *room = gtk_box_new(GTK_ORIENTATION_HORIZONTAL, 0);
+
+    gtk_widget_add_css_class(head, "pane-head");
+    gtk_widget_add_css_class(title, "heading");
+    gtk_widget_add_css_class(station, "quiet");
+    gtk_widget_set_hexpand(room, TRUE);
+    gtk_box_append(GTK_BOX(head), title);
+    gtk_box_append(GTK_BOX(head), build_item(pane));
+    gtk_box_append(GTK_BOX(head), station);
+    gtk_box_append(GTK_BOX(head), build_entry(pane));
+    gtk_box_append(GTK_BOX(head), room);
+    gtk_box_append(GTK_BOX(head), build_menu(pane));
+    return head;
+}
+
+static void
+dispose(GObject *object)
+{
+    TbStripPane *pane = TB_STRIP_PANE(object);
+
+    if (pane->session != NULL)
+        g_clear_signal_handler(&pane->changed, pane->session);
+    g_clear_pointer(&pane->charts, tb_strip_charts_free);
+    G_OBJECT_CLASS(tb_strip_pane_parent_class)->dispose(object);
+    g_clear_pointer(&pane->ids, g_ptr_array_unref);
+    g_clear_object(&pane->actions);
+    g_clear_object(&pane->session);
+}
+
+static void
+tb_strip_pane_class_init(TbStripPaneClass *klass)
+{
+    G_OBJECT_CLASS(klass)->dispose = dispose;
+}
+
+static void
+tb_strip_pane_init(TbStripPane *pane)
+{
+    gtk_orientable_set_orientation(GTK_ORIENTABLE(pane), GTK_ORIENTATION_VERTICAL);
+    pane->ids = g_ptr_array_new_with_free_func(g_free);
+    pane->actions = g_simple_action_group_new();
+    g_action_map_add_action_entries(G_ACTION_MAP(pane->actions), entries, G_N_ELEMENTS(entries),
+                                    pane);
+    gtk_widget_insert_action_group(GTK_WIDGET(pane), "strip", G_ACTION_GROUP(pane->actions));
+}
+
+GtkWidget *
+tb_strip_pane_new(TbSession *session, GSettings *settings)
+{
+    TbStripPane *pane = g_object_new(TB_TYPE_STRIP_PANE, NULL);
+
+    pane->session = g_object_ref(session);
+    pane->charts = tb_strip_charts_new(session, settings);
+    pane->filling = true;
+    gtk_box_append(GTK_BOX(pane), build_head(pane));
+    gtk_box_append(GTK_BOX(pane), tb_strip_charts_canvas(pane->charts));
+    list_charts(pane);
+    pane->filling = false;
+    pane->changed = g_signal_connect(session, "changed", G_CALLBACK(session_changed), pane);
+    return GTK_WIDGET(pane);
+}
