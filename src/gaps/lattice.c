@@ -3,6 +3,7 @@
 #include "gaps/lattice_private.h"
 
 #include "base/mem.h"
+#include "geom/tol.h"
 
 /** What a row that is not there, or a block that is not there, looks like: boxes
  * that are set later leave that alone. */
@@ -146,4 +147,67 @@ tb_lattice__set_boxes(TbLattice *lattice)
         else
             tb_lattice__row_boxes_plain(lattice, i);
     }
+}
+
+/* ---- rocking ---- */
+
+/** Of a point, and of what a ring's section reaches about it. */
+static double
+from_axis(const TbLatticeRock *rock, TbVec3 p)
+{
+    return tb_vec3_length(tb_vec3_across(tb_vec3_sub(p, rock->point), rock->axis));
+}
+
+double
+tb_lattice__lever(const TbLattice *lattice, size_t row)
+{
+    const TbLatticeRow *r = &lattice->row[row];
+    double most = 0;
+
+    for (int i = 0; i < (r->flat_end ? 1 : 2); i++) {
+        uint32_t ring = i == 0 ? r->low : r->high;
+
+        if (lattice->swept) {
+            const TbDisc *disc = &lattice->disc[ring];
+
+            most = fmax(most, from_axis(&lattice->rock, disc->centre) +
+                                  tb_slice_radius(&disc->slice, true));
+            continue;
+        }
+        for (size_t k = 0; k < lattice->columns; k++)
+            most =
+                fmax(most, from_axis(&lattice->rock, lattice->ring[ring * lattice->columns + k]));
+    }
+    return most + (lattice->swept && !r->flat_end ? lattice->strip[row].bound.widening : 0);
+}
+
+/** No point of a row is further from where it is now than a chord of half the turn. */
+void
+tb_lattice__add_rock(TbLattice *lattice)
+{
+    if (!(lattice->rock.half > 0))
+        return;
+    for (size_t i = 0; i < lattice->rows; i++)
+        lattice->spare[i] +=
+            2 * tb_lattice__lever(lattice, i) * sin(0.5 * fmin(lattice->rock.half, M_PI)) +
+            TB_TOL_ROUND;
+}
+
+void
+tb_lattice__stand_still(TbLattice *lattice)
+{
+    lattice->rock = (TbLatticeRock){.half = 0};
+    for (size_t i = 0; i < lattice->rows; i++)
+        lattice->spare[i] = 0;
+}
+
+void
+tb_lattice__set_rocking(TbLattice *lattice, const TbVec3 points[], const TbLatticeRock *rock)
+{
+    TB_ASSERT(!lattice->swept);
+    memcpy(lattice->ring, points, lattice->rings * lattice->columns * sizeof *points);
+    tb_lattice__stand_still(lattice);
+    lattice->rock = *rock;
+    tb_lattice__add_rock(lattice);
+    tb_lattice__set_boxes(lattice);
 }

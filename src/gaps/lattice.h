@@ -54,6 +54,23 @@ TbStatus tb_lattice_new_swept(const TbSweep *sweep,
                               TbFault *fault);
 
 /**
+ * The same of a sweep that turns about an axis, to and fro from where it is: for tb_scan_least(),
+ * which then gives the least over all of these turns.
+ *
+ * @param direction of the axis, need not be unit
+ * @param half rad each way, 0 or more
+ */
+TbStatus tb_lattice_new_rocking(const TbSweep *sweep,
+                                const double stations[],
+                                size_t count,
+                                size_t columns,
+                                TbVec3 point,
+                                TbVec3 direction,
+                                double half,
+                                TbLattice **lattice,
+                                TbFault *fault);
+
+/**
  * Filled sections of a sweep, two rows each: what lies along the outline, and the rest.
  * tb_scan_rows() gives both rows the section's answer.
  *

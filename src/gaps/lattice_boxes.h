@@ -170,6 +170,8 @@ eight_patches(TbLattice *lattice,
 #undef SPAN
         tb_f8_store(lattice->stray + row * lattice->columns + column,
                     (rise + half) * tb_f8(ROUND_UP) + e);
+    } else if (lattice->rock.half > 0) {
+        tb_f8_store(lattice->stray + row * lattice->columns + column, e);
     }
 #pragma GCC unroll 3
     for (size_t k = 0; k < 3; k++) {

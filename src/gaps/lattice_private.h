@@ -18,6 +18,14 @@ typedef struct TbBox8 {
     float side[6][TB_LANES];
 } TbBox8;
 
+/** A turn of the whole lattice to and fro from where it is. */
+typedef struct TbLatticeRock {
+    TbVec3 point, axis; /**< axis unit */
+    double half;        /**< rad, each way; 0: it stands still */
+    const TbPose *pose; /**< flat: the turns that count, lent; the first is the identity */
+    size_t poses;
+} TbLatticeRock;
+
 typedef struct TbLatticeRow {
     uint32_t low, high; /**< rings */
     bool flat_end;      /**< of a filled section; its disc is the first ring's */
@@ -32,20 +40,33 @@ struct TbLattice {
     TbVec3 *meeting; /**< swept: where the tangents of columns k and k + 1 meet */
     float *place;    /**< ring points again: rings * 3 * (columns + 8), the first 8 repeated */
     TbLatticeRow *row;
-    double *spare;  /**< swept: widening of each row, mm */
-    TbStrip *strip; /**< swept: of each row that is one */
-    TbDisc *disc;   /**< swept: of each ring */
-    float *box;     /**< patches: groups * 8 rows * 6 * columns */
-    float *stray;   /**< groups * 8 rows * columns; mm, 0 where flat */
-    TbBox8 *block;  /**< groups * blocks: eight rows of one block */
-    TbBox8 *group;  /**< groups: up to eight blocks of eight rows */
-    double *step;   /**< of each row: longest way from its first ring to its second, mm */
-    float widest;   /**< longest diagonal of a patch, mm */
-    float furthest; /**< largest coordinate, mm */
+    double *spare;      /**< swept: widening of each row, and what it rocks to and fro, mm */
+    TbLatticeRock rock; /**< swept: boxes and strays hold what it passes */
+    TbStrip *strip;     /**< swept: of each row that is one */
+    TbDisc *disc;       /**< swept: of each ring */
+    float *box;         /**< patches: groups * 8 rows * 6 * columns */
+    float *stray;       /**< groups * 8 rows * columns; mm, 0 where flat */
+    TbBox8 *block;      /**< groups * blocks: eight rows of one block */
+    TbBox8 *group;      /**< groups: up to eight blocks of eight rows */
+    double *step;       /**< of each row: longest way from its first ring to its second, mm */
+    float widest;       /**< longest diagonal of a patch, mm */
+    float furthest;     /**< largest coordinate, mm */
 };
 
 /** All but the points and rows; NULL when no room. */
 TbLattice *tb_lattice__new(size_t rings, size_t rows, size_t columns, bool swept);
+
+/** Largest distance from a rock's axis of anything in a row, mm. */
+double tb_lattice__lever(const TbLattice *lattice, size_t row);
+
+/** Spares what a row slides to and fro, by its rock; boxes are to be made after it. */
+void tb_lattice__add_rock(TbLattice *lattice);
+
+/** The boxes that are made next are those of points that stand still. */
+void tb_lattice__stand_still(TbLattice *lattice);
+
+/** The points of a flat lattice that rocks, in a pose that counts. */
+void tb_lattice__set_rocking(TbLattice *lattice, const TbVec3 points[], const TbLatticeRock *rock);
 
 /** Boxes from points, rows and spare widenings. */
 void tb_lattice__set_boxes(TbLattice *lattice);

@@ -212,6 +212,7 @@ end_fill(Fill *fill, TbStatus status, TbLattice **lattice, TbFault *fault)
         return tb_fail(fault, status, "no room for a lattice of a duct");
     }
     TB_ASSERT(fill->ring == fill->lattice->rings && fill->row == fill->lattice->rows);
+    tb_lattice__add_rock(fill->lattice);
     tb_lattice__set_boxes(fill->lattice);
     *lattice = fill->lattice;
     return TB_OK;
@@ -225,6 +226,21 @@ tb_lattice_new_swept(const TbSweep *sweep,
                      TbLattice **lattice,
                      TbFault *fault)
 {
+    return tb_lattice_new_rocking(sweep, stations, count, columns, tb_vec3(0, 0, 0),
+                                  tb_vec3(1, 0, 0), 0, lattice, fault);
+}
+
+TbStatus
+tb_lattice_new_rocking(const TbSweep *sweep,
+                       const double stations[],
+                       size_t count,
+                       size_t columns,
+                       TbVec3 point,
+                       TbVec3 direction,
+                       double half,
+                       TbLattice **lattice,
+                       TbFault *fault)
+{
     Plan plan = {0};
     Fill fill = {0};
     TbStatus status;
@@ -234,6 +250,8 @@ tb_lattice_new_swept(const TbSweep *sweep,
     if (status == TB_OK)
         status = start_fill(&fill, sweep, plan.rings + 2, plan.rows + 2, columns);
     if (status == TB_OK) {
+        fill.lattice->rock =
+            (TbLatticeRock){.point = point, .axis = tb_vec3_unit(direction), .half = half};
         /* the end sections beside their neighbours: a group of rows should lie close together */
         fill.row = 1;
         fill_rows(&fill, &plan);

@@ -25,6 +25,7 @@ typedef struct TbScanNear {
     uint32_t row, column; /**< the patch; swept: where floats found it, point_a lies in the row */
     uint32_t triangle;    /**< in the order of tb_tree_mesh() */
     double station;       /**< swept: of point_a, mm */
+    double turn;          /**< rocking: how far the sweep is turned then, rad */
     bool exhausted;       /**< swept: wider than the width, halving a strip led no further */
 } TbScanNear;
 

@@ -37,17 +37,14 @@ is_behind(const TbScanNear *best, const TbVec3 patch[4], const TbVec3 t[3])
     return best->upper > 0 && a - b >= (best->upper - TB_TOL_ROUND) * best->upper;
 }
 
-void
-tb_scan__settle_flat(TbScan *scan, const TbScanPair *pair)
+/** A patch and a triangle in one pose. */
+static void
+settle_patch(
+    TbScan *scan, const TbScanPair *pair, const TbVec3 patch[4], const TbVec3 t[3], size_t pose)
 {
-    const TbLattice *lattice = scan->lattice;
-    size_t row = scan->group * TB_LANES + pair->lane;
     const TbScanNear *best = tb_scan__near_of(scan, pair->lane);
-    TbVec3 patch[4], t[3];
     TbNearest found;
 
-    tb_scan__patch_corners(lattice, row, pair->column, patch);
-    tb_mesh_corners(tb_tree_mesh(scan->tree), pair->triangle, t);
     if (best->row != UINT32_MAX && is_behind(best, patch, t))
         return;
     found = tb_patch__nearest(patch, t);
@@ -56,7 +53,25 @@ tb_scan__settle_flat(TbScan *scan, const TbScanPair *pair)
                                 .upper = found.distance,
                                 .point_a = found.a,
                                 .point_b = found.b,
-                                .row = (uint32_t)row,
+                                .row = (uint32_t)(scan->group * TB_LANES + pair->lane),
                                 .column = pair->column,
-                                .triangle = pair->triangle});
+                                .triangle = pair->triangle,
+                                .turn = (double)pose});
+}
+
+void
+tb_scan__settle_flat(TbScan *scan, const TbScanPair *pair)
+{
+    const TbLattice *lattice = scan->lattice;
+    size_t row = scan->group * TB_LANES + pair->lane;
+    TbVec3 patch[4], turned[4], t[3];
+
+    tb_scan__patch_corners(lattice, row, pair->column, patch);
+    tb_mesh_corners(tb_tree_mesh(scan->tree), pair->triangle, t);
+    settle_patch(scan, pair, patch, t, 0);
+    for (size_t i = 1; i < lattice->rock.poses; i++) {
+        for (int k = 0; k < 4; k++)
+            turned[k] = tb_pose_point(lattice->rock.pose[i], patch[k]);
+        settle_patch(scan, pair, turned, t, i);
+    }
 }

@@ -5,6 +5,7 @@
  * What a pair is worth is decided by separations of convex bodies; patches only say where to begin.
  */
 #include "gaps/scan_walk_private.h"
+#include "geom/carried.h"
 
 /** Times that a support point at each end of a strip is led to the triangle. */
 #define POLISH_ROUNDS 2
@@ -26,6 +27,7 @@ typedef struct Strip {
     TbConvex triangle;
     TbVec3 corner[3];
     size_t row;
+    double turn; /**< rocking: at which sections are evaluated, rad */
 } Strip;
 
 /** True where it is the nearest so far. */
@@ -39,7 +41,8 @@ take_witness(const Strip *s, double station, TbVec3 a, TbVec3 b, double upper)
                                        .row = (uint32_t)s->row,
                                        .column = s->pair->column,
                                        .triangle = s->pair->triangle,
-                                       .station = station});
+                                       .station = station,
+                                       .turn = s->turn});
 }
 
 /** The point of an evaluated section that is furthest out along a direction that tells the two
@@ -204,6 +207,105 @@ look_at_section(const Strip *s, const TbDisc *disc, TbVec3 way)
         open_end(s, lower);
 }
 
+/* ---- rocking ---- */
+
+/** A body of the row, and the turns that it is carried through. */
+typedef struct Carried {
+    TbPose pose[2];
+    TbCarried carried;
+} Carried;
+
+/** A body over a range of turns: that of a strip, or a section. */
+static TbConvex
+carry(const Strip *s, const TbConvex *rest, double from, double to, Carried *c)
+{
+    const TbLattice *lattice = s->scan->lattice;
+    const TbLatticeRock *rock = &lattice->rock;
+    double range = to - from, lever = tb_lattice__lever(lattice, s->row);
+
+    c->pose[0] = tb_pose_turn(rock->point, rock->axis, from);
+    c->pose[1] = tb_pose_turn(rock->point, rock->axis, to);
+    c->carried = (TbCarried){.body = rest, .pose = c->pose, .bits = 1, .turn = -1};
+    c->carried.eighth = 0.125 * range * range;
+    c->carried.stray[0] = c->carried.eighth * lever;
+    return tb_carried_convex(&c->carried);
+}
+
+static TbDisc
+turned_disc(const TbLatticeRock *rock, TbDisc disc, double turn)
+{
+    TbPose pose = tb_pose_turn(rock->point, rock->axis, turn);
+
+    disc.centre = tb_pose_point(pose, disc.centre);
+    disc.frame.t = tb_pose_direction(pose, disc.frame.t);
+    disc.frame.h = tb_pose_direction(pose, disc.frame.h);
+    disc.frame.w = tb_pose_direction(pose, disc.frame.w);
+    disc.w = tb_pose_direction(pose, disc.w);
+    disc.h = tb_pose_direction(pose, disc.h);
+    return disc;
+}
+
+/** Two points at one turn, by the cheapest means that does: true where that lets the pair go. */
+static bool
+witness_at(Strip *s, const TbDisc *at_rest, double turn, const TbSeparation *found, int depth)
+{
+    TbScan *scan = s->scan;
+    int lane = s->pair->lane;
+    double lower = found->lower - TB_TOL_ROUND;
+    TbDisc disc = turned_disc(&scan->lattice->rock, *at_rest, turn);
+
+    s->turn = turn;
+    if (point_witness(s, &disc, found->direction) && depth == 0)
+        lead_with_latest(s);
+    if (lower < tb_scan__cut_of(scan, lane))
+        witness(s, &disc, found->direction);
+    s->turn = 0;
+    return lower >= tb_scan__cut_of(scan, lane);
+}
+
+/** A strip (NULL: the section of the row) over a range of turns: apart, or witnessed to within the
+ * width, or halved, along or in turn. */
+static void
+look_at_rocking(Strip *s, const TbStrip *strip, double from, double to, TbVec3 way, int depth)
+{
+    TbScan *scan = s->scan;
+    const TbLattice *lattice = scan->lattice;
+    int lane = s->pair->lane;
+    const TbDisc *section = &lattice->disc[lattice->row[s->row].low];
+    TbConvex rest = strip != NULL ? tb_strip_convex(strip, true) : tb_convex_of_disc(section, true);
+    Carried c;
+    TbConvex body = carry(s, &rest, from, to, &c);
+    TbSeparation found = separate(s, &body, way);
+    double middle = 0.5 * (from + to);
+    TbDisc disc;
+    TbStrip half;
+
+    if (depth == 0)
+        remember_way(s, &found);
+    if (found.lower - TB_TOL_ROUND >= tb_scan__cut_of(scan, lane))
+        return;
+    disc = strip != NULL ? station_of(strip, found.second_a) : *section;
+    if (witness_at(s, &disc, from + found.share_a[1] * (to - from), &found, depth))
+        return;
+    if (depth == DEEPEST || !(scan->upper[lane] > 0)) {
+        open_end(s, found.lower - TB_TOL_ROUND);
+        return;
+    }
+    if (strip == NULL || c.carried.stray[0] >= strip->bound.widening) {
+        look_at_rocking(s, strip, from, middle, found.direction, depth + 1);
+        look_at_rocking(s, strip, middle, to, found.direction, depth + 1);
+        return;
+    }
+    middle = 0.5 * (strip->u0 + strip->u1);
+    disc = tb_piece_disc(strip->piece, middle);
+    half = tb_strip_between(strip->piece, strip->u0, middle, strip->disc0, disc, true);
+    look_at_rocking(s, &half, from, to, found.direction, depth + 1);
+    half = tb_strip_between(strip->piece, middle, strip->u1, disc, strip->disc1, true);
+    look_at_rocking(s, &half, from, to, found.direction, depth + 1);
+}
+
+/* ---- pairs ---- */
+
 /** Each row meets each triangle once; the table forgets, and is then only slower. */
 static bool
 was_seen(TbScanWalk *walk, int lane, uint32_t triangle)
@@ -273,6 +375,11 @@ tb_scan__settle_swept(TbScan *scan, const TbScanPair *pair)
         return;
     s.triangle = tb_convex_of_triangle(s.corner);
     way = way_from_patch(lattice, row, pair->column, s.corner);
+    if (lattice->rock.half > 0) {
+        look_at_rocking(&s, row->flat_end ? NULL : &lattice->strip[s.row], -lattice->rock.half,
+                        lattice->rock.half, way, 0);
+        return;
+    }
     if (row->flat_end) {
         look_at_section(&s, &lattice->disc[row->low], way);
         return;

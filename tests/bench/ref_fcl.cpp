@@ -4,6 +4,7 @@
 
 #include <fcl/fcl.h>
 
+#include <limits>
 #include <vector>
 
 namespace
@@ -59,4 +60,29 @@ ref_fcl_global(const RefFcl *pair)
 
     fcl::distance(&pair->duct, still, &pair->bay, still, request, result);
     return result.min_distance;
+}
+
+double
+ref_fcl_rock(
+    const RefFcl *pair, double y, double z, double low, double high, int poses, bool carried)
+{
+    fcl::DistanceRequest<double> request(true, false, 0, 0);
+    fcl::Transform3d still = fcl::Transform3d::Identity();
+    double least = std::numeric_limits<double>::max();
+
+    for (int i = 0; i < poses; i++) {
+        fcl::DistanceResult<double> result;
+        fcl::Transform3d pose = still;
+        fcl::Vector3d axis(0, y, z);
+        double angle = low + (high - low) * i / (poses - 1);
+
+        pose.linear() = fcl::AngleAxisd(angle, fcl::Vector3d::UnitX()).toRotationMatrix();
+        pose.translation() = axis - pose.linear() * axis;
+        if (carried)
+            result.min_distance = least;
+        least =
+            std::min(least, fcl::distance(&pair->duct, pose, &pair->bay, still, request, result));
+        least = std::min(least, result.min_distance);
+    }
+    return least;
 }
