@@ -2,8 +2,10 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """A man page names just the commands and options that the program's own help prints.
 
-Arguments: the page, the program, the version. The page sets without a warning.
+Arguments: the page, the program, the version, and what asks for all options if not --help. The page
+sets without a warning. There need not be a display.
 """
+import os
 import re
 import shutil
 import subprocess
@@ -16,8 +18,10 @@ LONG = re.compile(r"--[a-z][a-z-]*")
 HELP_OPTION = re.compile(r"^  (?:-[a-zA-Z], )?--[a-z]")
 
 
-def help_of(program, *command):
-    out = subprocess.run([program, *command, "--help"], check=True, stdout=subprocess.PIPE)
+def help_of(program, *command, ask="--help"):
+    environment = {name: value for name, value in os.environ.items() if name != "DISPLAY"}
+    out = subprocess.run([program, *command, ask], check=True, stdout=subprocess.PIPE,
+                         env=environment)
     return out.stdout.decode()
 
 
@@ -30,7 +34,7 @@ def help_options(text):
 def plain(line):
     """A line of the page without fonts and escapes."""
     line = re.sub(r"\\f[BIRP]", "", line)
-    line = line.replace("\\&", "").replace("\\-", "-")
+    line = line.replace("\\&", "").replace("\\-", "-").replace("\\(aq", "'")
     words = line.split(None, 1)
     if words and re.match(r"\.(B|I|BI|IB|BR|RB|IR|RI)$", words[0]):
         # alternating fonts: the arguments are joined
@@ -74,7 +78,7 @@ def main():
     with open(page, encoding="utf-8") as file:
         lines = file.read().splitlines()
     parts = sections(lines)
-    text = help_of(program)
+    text = help_of(program, ask=sys.argv[4] if len(sys.argv) > 4 else "--help")
     commands = re.findall(r"^  ([a-z]+) {2,}\S", text, re.MULTILINE)
     for command in commands:
         if tap.fact(command in parts, f"the page has a chapter on {command}"):
