@@ -11,16 +11,17 @@
 #include <math.h>
 #include <string.h>
 
-/* The lines, from top to bottom. */
-enum { LINE_NEIGHBOUR, LINE_GAP, LINE_BOUNDS, LINE_KEEP, LINE_AT, LINE_STATE, LINE_COUNT };
+/* The lines, from top to bottom: how much to what; what is asked and how sure it is; where, when.
+ */
+enum { LINE_GAP, LINE_KEEP, LINE_PLACE, LINE_COUNT };
 
 struct _TbDetailGap {
     GtkBox parent;
 
     TbSession *session; /* lent */
     char *item;
-    GtkWidget *values[LINE_COUNT];
-    GtkWidget *none, *grid, *mark, *go;
+    GtkWidget *lines[LINE_COUNT];
+    GtkWidget *none, *go, *mark;
     char *finding; /* id of the finding behind what is shown */
 };
 
@@ -54,15 +55,22 @@ length_text(double mm, TbLengthUnit unit, int decimals)
     return g_strdup_printf("%s %s", text, tb_length_unit_name(unit));
 }
 
+/* "keep 12.0 mm, holds; 14.46 to 14.47 mm" */
 static char *
-bounds_text(const TbResultGap *gap, TbLengthUnit unit)
+keep_text(const TbResultGap *gap, TbLengthUnit unit)
 {
     char lower[TB_TEXT_NUMBER], upper[TB_TEXT_NUMBER];
+    g_autofree char *keep = NULL;
 
     tb_length_write(gap->gap.lower, unit, 2, lower);
     tb_length_write(gap->gap.upper, unit, 2, upper);
-    /* Translators: the gap is between these two numbers; then their unit */
-    return g_strdup_printf(_("%s to %s %s"), lower, upper, tb_length_unit_name(unit));
+    if (isnan(gap->keep))
+        /* Translators: no keep is asked; the gap is between two numbers, then their unit */
+        return g_strdup_printf(_("no keep; %s to %s %s"), lower, upper, tb_length_unit_name(unit));
+    keep = length_text(gap->keep, unit, 1);
+    /* Translators: the gap that must be kept and whether it is; then the bounds of the gap */
+    return g_strdup_printf(_("keep %s, %s; %s to %s %s"), keep, tb_say_level(gap->level), lower,
+                           upper, tb_length_unit_name(unit));
 }
 
 /* The item's own station where it has one, else the neighbour's. */
@@ -109,47 +117,38 @@ state_text(TbDetailGap *self, const TbResultGap *gap)
 /* ---- the widget ---- */
 
 static void
-set_line(TbDetailGap *self, int line, const char *text)
-{
-    GtkLabel *label = GTK_LABEL(self->values[line]);
-
-    if (strcmp(gtk_label_get_text(label), text) != 0)
-        gtk_label_set_text(label, text);
-}
-
-static void
 show_gap(TbDetailGap *self, const TbStanding *standing)
 {
     const TbResultGap *gap = standing->gap;
     TbLengthUnit unit = tb_value_unit(tb_session_bay(self->session));
     const TbFinding *finding = finding_of(standing->results, gap);
+    const char *other = strcmp(gap->a, self->item) == 0 ? gap->b : gap->a;
     g_autofree char *size = length_text(gap->gap.upper, unit, 1);
-    g_autofree char *bounds = bounds_text(gap, unit);
-    g_autofree char *place = place_text(gap, self->item, unit);
+    g_autofree char *where = place_text(gap, self->item, unit);
     g_autofree char *state = state_text(self, gap);
-    g_autofree char *keep = isnan(gap->keep) ? NULL : length_text(gap->keep, unit, 1);
+    /* Translators: the worst gap of an item: "14.5 mm to Subframe cross rail" */
+    g_autofree char *what = g_strdup_printf(_("%s to %s"), size, record_name(self, other));
+    g_autofree char *keep = keep_text(gap, unit);
+    /* Translators: where the worst gap is, and in which state and variant */
+    g_autofree char *place = g_strdup_printf(_("%s; %s"), where, state);
+    const char *const texts[LINE_COUNT] = {what, keep, place};
     g_autofree char *said = NULL;
-    bool judged = keep != NULL;
 
-    /* Translators: the gap that must be kept, and whether it is: "10.0 mm, holds" */
-    said = judged ? g_strdup_printf(_("%s, %s"), keep, tb_say_level(gap->level))
-                  : g_strdup(_("none is asked"));
-    tb_level_mark_set(TB_LEVEL_MARK(self->mark), judged ? gap->level : TB_LEVEL_OPEN);
-    gtk_widget_set_visible(self->mark, judged);
+    for (int line = 0; line < LINE_COUNT; line++)
+        if (strcmp(gtk_label_get_text(GTK_LABEL(self->lines[line])), texts[line]) != 0)
+            gtk_label_set_text(GTK_LABEL(self->lines[line]), texts[line]);
+    /* Translators: a button that shows the place of the worst gap; its three lines follow */
+    said = g_strdup_printf(_("Show the worst gap: %s; %s; %s"), what, keep, place);
+    gtk_accessible_update_property(GTK_ACCESSIBLE(self->go), GTK_ACCESSIBLE_PROPERTY_LABEL, said,
+                                   -1);
+    tb_level_mark_set(TB_LEVEL_MARK(self->mark), gap->level);
+    gtk_widget_set_visible(self->mark, !isnan(gap->keep));
     if (standing->gap_stale)
-        gtk_widget_add_css_class(self->grid, "stale");
+        gtk_widget_add_css_class(self->go, "stale");
     else
-        gtk_widget_remove_css_class(self->grid, "stale");
-    set_line(self, LINE_NEIGHBOUR,
-             record_name(self, strcmp(gap->a, self->item) == 0 ? gap->b : gap->a));
-    set_line(self, LINE_GAP, size);
-    set_line(self, LINE_BOUNDS, bounds);
-    set_line(self, LINE_KEEP, said);
-    set_line(self, LINE_AT, place);
-    set_line(self, LINE_STATE, state);
+        gtk_widget_remove_css_class(self->go, "stale");
     g_free(self->finding);
     self->finding = finding != NULL ? g_strdup(finding->id) : NULL;
-    gtk_widget_set_visible(self->go, finding != NULL);
 }
 
 void
@@ -160,13 +159,12 @@ tb_detail_gap_update(TbDetailGap *self)
     const TbStanding *standing = tb_standings_find(standings, self->item);
     bool has = standing != NULL && standing->gap != NULL;
 
-    gtk_widget_set_visible(self->grid, has);
+    gtk_widget_set_visible(self->go, has);
     gtk_widget_set_visible(self->none, !has);
     if (has) {
         show_gap(self, standing);
     } else {
         g_clear_pointer(&self->finding, g_free);
-        gtk_widget_set_visible(self->go, FALSE);
         gtk_label_set_text(GTK_LABEL(self->none),
                            ask.whole == NULL && ask.live == NULL
                                ? _("Being judged")
@@ -198,65 +196,52 @@ go(GtkButton *button, TbDetailGap *self)
 }
 
 static GtkWidget *
-new_value(const char *name)
+new_line(const char *class)
 {
-    GtkWidget *value = gtk_label_new("");
+    GtkWidget *line = gtk_label_new("");
 
-    gtk_label_set_xalign(GTK_LABEL(value), 0);
-    gtk_label_set_wrap(GTK_LABEL(value), TRUE);
-    gtk_label_set_max_width_chars(GTK_LABEL(value), 18);
-    gtk_label_set_selectable(GTK_LABEL(value), TRUE);
-    gtk_widget_set_can_focus(value, FALSE);
-    gtk_widget_set_hexpand(value, TRUE);
-    gtk_widget_add_css_class(value, "numeric");
-    gtk_accessible_update_property(GTK_ACCESSIBLE(value), GTK_ACCESSIBLE_PROPERTY_DESCRIPTION, name,
-                                   -1);
-    return value;
+    gtk_label_set_xalign(GTK_LABEL(line), 0);
+    gtk_label_set_wrap(GTK_LABEL(line), TRUE);
+    gtk_label_set_width_chars(GTK_LABEL(line), 20);
+    gtk_label_set_max_width_chars(GTK_LABEL(line), 20);
+    gtk_widget_set_hexpand(line, TRUE);
+    gtk_widget_add_css_class(line, "numeric");
+    gtk_widget_add_css_class(line, class);
+    return line;
 }
 
 static void
 build(TbDetailGap *self)
 {
-    const char *const names[LINE_COUNT] = {
-        [LINE_NEIGHBOUR] = _("Nearest to"), [LINE_GAP] = _("Gap"),
-        [LINE_BOUNDS] = _("Bounds"),        [LINE_KEEP] = _("Keep"),
-        [LINE_AT] = _("Nearest at"),        [LINE_STATE] = _("Worst state"),
-    };
+    GtkWidget *grid = gtk_grid_new();
 
-    self->grid = gtk_grid_new();
-    gtk_grid_set_column_spacing(GTK_GRID(self->grid), 6);
-    gtk_grid_set_row_spacing(GTK_GRID(self->grid), 3);
-    for (int line = 0; line < LINE_COUNT; line++) {
-        GtkWidget *name = gtk_label_new(names[line]);
-
-        gtk_label_set_xalign(GTK_LABEL(name), 0);
-        gtk_label_set_yalign(GTK_LABEL(name), 0);
-        gtk_label_set_width_chars(GTK_LABEL(name), 12);
-        gtk_widget_add_css_class(name, "quiet");
-        self->values[line] = new_value(names[line]);
-        gtk_grid_attach(GTK_GRID(self->grid), name, 0, line, 1, 1);
-        gtk_grid_attach(GTK_GRID(self->grid), self->values[line], 1, line, 1, 1);
-    }
     self->mark = tb_level_mark_new();
     gtk_widget_set_valign(self->mark, GTK_ALIGN_CENTER);
-    gtk_grid_attach(GTK_GRID(self->grid), self->mark, 2, LINE_GAP, 1, 1);
+    gtk_grid_set_column_spacing(GTK_GRID(grid), 6);
+    gtk_grid_attach(GTK_GRID(grid), self->mark, 0, LINE_GAP, 1, 1);
+    for (int line = 0; line < LINE_COUNT; line++) {
+        self->lines[line] = new_line(line == LINE_GAP ? "heading" : "note");
+        gtk_grid_attach(GTK_GRID(grid), self->lines[line], 1, line, 1, 1);
+    }
+    self->go = gtk_button_new();
+    gtk_button_set_child(GTK_BUTTON(self->go), grid);
+    gtk_button_set_has_frame(GTK_BUTTON(self->go), FALSE);
+    gtk_widget_add_css_class(self->go, "worst-gap");
+    gtk_widget_set_tooltip_text(self->go, _("Show this place"));
+    g_signal_connect(self->go, "clicked", G_CALLBACK(go), self);
     self->none = gtk_label_new("");
     gtk_label_set_xalign(GTK_LABEL(self->none), 0);
     gtk_label_set_wrap(GTK_LABEL(self->none), TRUE);
     gtk_widget_add_css_class(self->none, "quiet");
-    self->go = gtk_button_new_with_mnemonic(_("Sho_w This Place"));
-    gtk_widget_set_halign(self->go, GTK_ALIGN_START);
-    g_signal_connect(self->go, "clicked", G_CALLBACK(go), self);
-    gtk_box_append(GTK_BOX(self), self->grid);
-    gtk_box_append(GTK_BOX(self), self->none);
     gtk_box_append(GTK_BOX(self), self->go);
+    gtk_box_append(GTK_BOX(self), self->none);
 }
 
 GtkWidget *
 tb_detail_gap_new(TbSession *session, const char *item)
 {
-    TbDetailGap *self = g_object_new(TB_TYPE_DETAIL_GAP, "orientation", GTK_ORIENTATION_VERTICAL,
-                                     "spacing", 6, NULL);
+    TbDetailGap *self =
+        g_object_new(TB_TYPE_DETAIL_GAP, "orientation", GTK_ORIENTATION_VERTICAL, NULL);
 
     self->session = session;
     self->item = g_strdup(item);

@@ -21,11 +21,11 @@ static const Attribute attributes[] = {
     {"mount", NULL, TB_DETAIL_WHERE, N_("Rides on")},
     {"on", NULL, TB_DETAIL_WHERE, N_("Stands on port")},
     {"material", NULL, TB_DETAIL_WHAT, N_("Material")},
-    {"casting", NULL, TB_DETAIL_WHAT, N_("Casting")},
+    {"casting", NULL, TB_DETAIL_MORE, N_("Casting")},
     {"shield", NULL, TB_DETAIL_WHAT, N_("Shielded by")},
-    {"spare", NULL, TB_DETAIL_WHAT, N_("Spare, only swapped in")},
-    {"mass", NULL, TB_DETAIL_WHAT, N_("Mass")},
-    {"centre", NULL, TB_DETAIL_WHAT, N_("Centre of mass")},
+    {"spare", NULL, TB_DETAIL_MORE, N_("Spare, only swapped in")},
+    {"mass", NULL, TB_DETAIL_MORE, N_("Mass")},
+    {"centre", NULL, TB_DETAIL_MORE, N_("Centre of mass")},
     {"by", "known", TB_DETAIL_KNOWN, N_("Known by")},
     {"uncertainty", NULL, TB_DETAIL_KNOWN, N_("Uncertainty")},
     {"datum", "known", TB_DETAIL_KNOWN, N_("Measured from")},
@@ -362,10 +362,10 @@ const char *
 tb_detail_group_label(TbDetailGroup group)
 {
     static const char *const labels[TB_DETAIL_GROUP_COUNT] = {
-        [TB_DETAIL_WHAT] = N_("What it is"),     [TB_DETAIL_WHERE] = N_("Where it is"),
-        [TB_DETAIL_SHAPE] = N_("Shape"),         [TB_DETAIL_KNOWN] = N_("How it is known"),
-        [TB_DETAIL_WARMTH] = N_("Warmth"),       [TB_DETAIL_MADE] = N_("How it is made"),
-        [TB_DETAIL_HISTORY] = N_("Last change"),
+        [TB_DETAIL_WHAT] = N_("What it is"), [TB_DETAIL_WHERE] = N_("Where it is"),
+        [TB_DETAIL_SHAPE] = N_("Shape"),     [TB_DETAIL_KNOWN] = N_("How it is known"),
+        [TB_DETAIL_WARMTH] = N_("Warmth"),   [TB_DETAIL_MADE] = N_("How it is made"),
+        [TB_DETAIL_MORE] = N_("More"),       [TB_DETAIL_HISTORY] = N_("Last change"),
     };
 
     return _(labels[group]);

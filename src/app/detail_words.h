@@ -19,6 +19,7 @@ typedef enum TbDetailGroup {
     TB_DETAIL_KNOWN,
     TB_DETAIL_WARMTH,
     TB_DETAIL_MADE,
+    TB_DETAIL_MORE,
     TB_DETAIL_HISTORY,
     TB_DETAIL_GROUP_COUNT
 } TbDetailGroup;
