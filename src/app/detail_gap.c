@@ -55,22 +55,21 @@ length_text(double mm, TbLengthUnit unit, int decimals)
     return g_strdup_printf("%s %s", text, tb_length_unit_name(unit));
 }
 
-/* "keep 12.0 mm, holds; 14.46 to 14.47 mm" */
+/* "keep 12.0, holds; 14.46 to 14.47": the line above has the unit. */
 static char *
 keep_text(const TbResultGap *gap, TbLengthUnit unit)
 {
-    char lower[TB_TEXT_NUMBER], upper[TB_TEXT_NUMBER];
-    g_autofree char *keep = NULL;
+    char lower[TB_TEXT_NUMBER], upper[TB_TEXT_NUMBER], keep[TB_TEXT_NUMBER];
 
     tb_length_write(gap->gap.lower, unit, 2, lower);
     tb_length_write(gap->gap.upper, unit, 2, upper);
     if (isnan(gap->keep))
-        /* Translators: no keep is asked; the gap is between two numbers, then their unit */
-        return g_strdup_printf(_("no keep; %s to %s %s"), lower, upper, tb_length_unit_name(unit));
-    keep = length_text(gap->keep, unit, 1);
-    /* Translators: the gap that must be kept and whether it is; then the bounds of the gap */
-    return g_strdup_printf(_("keep %s, %s; %s to %s %s"), keep, tb_say_level(gap->level), lower,
-                           upper, tb_length_unit_name(unit));
+        /* Translators: no gap need be kept; the gap is between these two numbers */
+        return g_strdup_printf(_("no keep; %s to %s"), lower, upper);
+    tb_length_write(gap->keep, unit, 1, keep);
+    /* Translators: the gap that must be kept and whether it is; the gap is between two numbers */
+    return g_strdup_printf(_("keep %s, %s; %s to %s"), keep, tb_say_level(gap->level), lower,
+                           upper);
 }
 
 /* The item's own station where it has one, else the neighbour's. */
@@ -105,13 +104,10 @@ record_name(TbDetailGap *self, const char *id)
 }
 
 static char *
-state_text(TbDetailGap *self, const TbResultGap *gap)
+state_text(const TbResultGap *gap)
 {
-    const char *state = record_name(self, gap->state);
-
-    if (gap->variant[0] == '\0')
-        return g_strdup(state);
-    return g_strdup_printf("%s, %s", state, record_name(self, gap->variant));
+    return gap->variant[0] == '\0' ? g_strdup(gap->state)
+                                   : g_strdup_printf("%s, %s", gap->state, gap->variant);
 }
 
 /* ---- the widget ---- */
@@ -125,7 +121,7 @@ show_gap(TbDetailGap *self, const TbStanding *standing)
     const char *other = strcmp(gap->a, self->item) == 0 ? gap->b : gap->a;
     g_autofree char *size = length_text(gap->gap.upper, unit, 1);
     g_autofree char *where = place_text(gap, self->item, unit);
-    g_autofree char *state = state_text(self, gap);
+    g_autofree char *state = state_text(gap);
     /* Translators: the worst gap of an item: "14.5 mm to Subframe cross rail" */
     g_autofree char *what = g_strdup_printf(_("%s to %s"), size, record_name(self, other));
     g_autofree char *keep = keep_text(gap, unit);

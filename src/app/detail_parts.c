@@ -17,6 +17,7 @@
 typedef struct Summary {
     GtkLabel *label;
     TbPartPlace place;
+    bool single; /* of its kind: it says its name */
 } Summary;
 
 /** What a button or a fold does something to. */
@@ -310,7 +311,7 @@ add_fold(TbDetails *details,
                : g_strdup_printf("%s %zu", tb_detail_one_label(step->tag), step->index + 1);
     Summary *summary = g_new0(Summary, 1);
 
-    *summary = (Summary){GTK_LABEL(label), *place};
+    *summary = (Summary){GTK_LABEL(label), *place, single};
     g_ptr_array_add(details->summaries, summary);
     gtk_label_set_xalign(GTK_LABEL(label), 0);
     gtk_label_set_ellipsize(GTK_LABEL(label), PANGO_ELLIPSIZE_END);
@@ -489,8 +490,8 @@ tb_details__update_summaries(TbDetails *details)
 
         if (part == NULL)
             continue;
-        /* a part that is alone of its kind says its name: "Start  turbine-out" */
-        if (strcmp(step->tag, "start") == 0 || strcmp(step->tag, "end") == 0 || glance[0] == '\0')
+        /* "Start  turbine-out" */
+        if (summary->single || glance[0] == '\0')
             text = g_strdup_printf("%s  %s", tb_detail_one_label(step->tag), glance);
         if (g_strcmp0(gtk_label_get_text(summary->label), text != NULL ? text : glance) != 0)
             gtk_label_set_text(summary->label, text != NULL ? text : glance);

@@ -70,16 +70,8 @@ clear(TbDetails *self)
 static void
 add_gap(TbDetails *self)
 {
-    GtkWidget *box = gtk_box_new(GTK_ORIENTATION_VERTICAL, 3);
-    GtkWidget *label = gtk_label_new(_("Worst gap"));
-
-    gtk_label_set_xalign(GTK_LABEL(label), 0);
-    gtk_widget_add_css_class(label, "heading");
-    gtk_widget_add_css_class(box, "detail-group");
     self->gap = tb_detail_gap_new(self->session, self->id);
-    gtk_box_append(GTK_BOX(box), label);
-    gtk_box_append(GTK_BOX(box), self->gap);
-    gtk_box_append(self->content, box);
+    gtk_box_append(self->content, self->gap);
 }
 
 static void
