@@ -113,9 +113,8 @@ label_gap(TbCutDrawing *view, const TbSceneGap *gap)
     gap_text(view, gap, text, sizeof text);
     width = view->measurer.width(view->measurer.user, text, style.size, style.bold) + symbol + 2;
     count = tb_cut_drawing__candidates_about(middle, width, false, candidates);
-    tb_cut_drawing__dislike_crossings(view, candidates, count, width, middle);
-    if (!tb_placer_place(&view->placer, candidates, count, width, TB_CUT_LABEL_HEIGHT + 0.6,
-                         &centre))
+    if (!tb_cut_drawing__place(view, candidates, count, width, TB_CUT_LABEL_HEIGHT + 0.6, middle,
+                               &centre))
         return;
     tb_cut_drawing__put_leader(
         view, tb_cut_drawing__leader_start(centre, width, TB_CUT_LABEL_HEIGHT, middle), middle,
@@ -170,7 +169,7 @@ label_inside(TbCutDrawing *view)
     for (size_t i = fits ? 1 : 0; i < count; i++)
         candidates[i].centre.y +=
             (candidates[i].centre.y > at.y ? 1 : -1) * (height - TB_CUT_LABEL_HEIGHT) / 2;
-    if (!tb_placer_place(&view->placer, candidates, count, width, height, &centre))
+    if (!tb_cut_drawing__place(view, candidates, count, width, height, at, &centre))
         return;
     if (!fits && tb_cut_drawing__in_frame(view, at, 0))
         tb_cut_drawing__put_leader(view, tb_cut_drawing__leader_start(centre, width, height, at),

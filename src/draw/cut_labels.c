@@ -270,18 +270,55 @@ tb_cut_drawing__leader_start(TbVec2 centre, double width, double height, TbVec2 
                    fmax(centre.y - height / 2, fmin(centre.y + height / 2, to.y)));
 }
 
-void
-tb_cut_drawing__dislike_crossings(
-    const TbCutDrawing *view, TbCandidate candidates[], size_t count, double width, TbVec2 to)
+/** What a free candidate costs, as far as it matters whether that is below @p least: the dearer
+ * questions come last. */
+static double
+cost_of(const TbCutDrawing *view,
+        const TbCandidate *candidate,
+        double width,
+        double height,
+        TbVec2 to,
+        double least)
 {
-    for (size_t i = 0; i < count; i++) {
-        TbVec2 from =
-            tb_cut_drawing__leader_start(candidates[i].centre, width, TB_CUT_LABEL_HEIGHT, to);
+    TbVec2 c = candidate->centre;
+    TbRectangle r = {{c.x - width / 2, c.y - height / 2}, {c.x + width / 2, c.y + height / 2}};
+    TbVec2 from = tb_cut_drawing__leader_start(c, width, height, to);
+    double cost = candidate->cost;
 
-        if (tb_placer_crosses(&view->placer, from, to))
-            candidates[i].cost += CROSSING;
-        candidates[i].cost += tb_placer_ink_along(&view->placer, from, to);
+    if (cost >= least || !tb_placer_is_free(&view->placer, r))
+        return HUGE_VAL;
+    cost += tb_placer_ink_under(&view->placer, r);
+    if (cost < least)
+        cost += tb_placer_ink_along(&view->placer, from, to);
+    if (cost < least && tb_placer_crosses(&view->placer, from, to))
+        cost += CROSSING;
+    return cost;
+}
+
+bool
+tb_cut_drawing__place(TbCutDrawing *view,
+                      const TbCandidate candidates[],
+                      size_t count,
+                      double width,
+                      double height,
+                      TbVec2 to,
+                      TbVec2 *centre)
+{
+    double least = HUGE_VAL;
+
+    for (size_t i = 0; i < count; i++) {
+        double cost = cost_of(view, &candidates[i], width, height, to, least);
+
+        if (cost < least) {
+            least = cost;
+            *centre = candidates[i].centre;
+        }
     }
+    if (least == HUGE_VAL)
+        return false;
+    tb_placer_take(&view->placer, (TbRectangle){{centre->x - width / 2, centre->y - height / 2},
+                                                {centre->x + width / 2, centre->y + height / 2}});
+    return true;
 }
 
 void
@@ -317,8 +354,7 @@ put_label(TbCutDrawing *view, TbVec2 at, const char *text, TbInk ink, bool insid
         view, tb_cut_drawing__candidates_about(at, width, inside_fits, candidates), inside_fits);
     TbVec2 centre;
 
-    tb_cut_drawing__dislike_crossings(view, candidates, count, width, at);
-    if (!tb_placer_place(&view->placer, candidates, count, width, TB_CUT_LABEL_HEIGHT, &centre))
+    if (!tb_cut_drawing__place(view, candidates, count, width, TB_CUT_LABEL_HEIGHT, at, &centre))
         return;
     if (!inside_fits || tb_vec2_length(tb_vec2_sub(centre, at)) > SAME_PLACE) {
         tb_cut_drawing__put_leader(

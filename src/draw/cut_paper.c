@@ -7,9 +7,18 @@
 #include <math.h>
 #include <string.h>
 
-/** Dots. Points nearer than this to the one before are left out on a pane: a line's edge is then
- * off by less than the finest step of its antialiasing that an eye can tell. */
+/** Dots. Loops smaller than this are left out on a pane: they would be a breath of grey. */
 #define FINE 0.33
+
+/** Dots. Points are left out on a pane as long as the line stays this near to them: a line's edge
+ * is then off by less than the finest step of its antialiasing that an eye can tell. */
+#define STRAY 0.15
+
+/** Dots. Points nearer than this to the one before go first, without a look at the line. */
+#define CLOSE 0.1
+
+/** So many points in a row may be left out: bounds the work for one. */
+#define MOST_SKIPPED 24
 
 /** mm of paper of a dot where nobody says: the window's 3.2 dots a millimetre. */
 #define DOT (1 / 3.2)
@@ -70,27 +79,71 @@ sides(TbRectangle r, TbVec2 p)
     return (p.x < r.low.x) | (p.x > r.high.x) << 1 | (p.y < r.low.y) << 2 | (p.y > r.high.y) << 3;
 }
 
-/**
- * Leave out what nobody sees, in place; the first and last points of an open chain stay.
- *
- * A row of points beyond one and the same edge of the frame is replaced by its ends: the straight
- * line between them lies beyond that edge too, so what is filled inside the frame stays the same.
- */
+/** True when the points between two lie within @p stray of the straight line between these. */
+static bool
+is_straight(const TbVec2 p[], size_t first, size_t last, TbVec2 from, double stray)
+{
+    TbVec2 d = tb_vec2_sub(p[last], from);
+    double length2 = tb_vec2_dot(d, d);
+
+    for (size_t i = first; i < last; i++) {
+        TbVec2 to = tb_vec2_sub(p[i], from);
+        double k = length2 > 0 ? fmin(1, fmax(0, tb_vec2_dot(to, d) / length2)) : 0;
+        TbVec2 off = tb_vec2_sub(to, tb_vec2_scale(d, k));
+
+        if (tb_vec2_dot(off, off) > stray * stray)
+            return false;
+    }
+    return true;
+}
+
+/** Leave out points that lie on the one before, in place; the first and the last point stay. */
 static size_t
-thin(TbVec2 p[], size_t count, TbRectangle near_by, double fine)
+drop_close(TbVec2 p[], size_t count, double close)
 {
     size_t kept = 1;
 
-    for (size_t i = 1; i < count; i++) {
-        bool last = i + 1 == count;
+    for (size_t i = 1; i < count; i++)
+        if (i + 1 == count || fabs(p[i].x - p[kept - 1].x) >= close ||
+            fabs(p[i].y - p[kept - 1].y) >= close)
+            p[kept++] = p[i];
+    return kept;
+}
 
-        if (!last && fabs(p[i].x - p[kept - 1].x) < fine && fabs(p[i].y - p[kept - 1].y) < fine)
+/**
+ * Leave out what nobody sees, in place; the first and the last point stay.
+ *
+ * A row of points beyond one and the same edge of the frame is replaced by its ends: the straight
+ * line between them lies beyond that edge too, so what is filled inside the frame stays the same.
+ * Any other row goes where the line stays near enough to all of it.
+ */
+static size_t
+thin(TbVec2 p[], size_t count, TbRectangle near_by, double stray)
+{
+    size_t kept = 1;
+    size_t skipped = 0; /* points before i that are left out */
+    int beyond = count > 0 ? sides(near_by, p[0]) : 0;
+
+    for (size_t i = 1; i + 1 < count; i++) {
+        TbVec2 from = p[kept - 1];
+        int all = beyond & sides(near_by, p[i]);
+
+        if ((all & sides(near_by, p[i + 1])) != 0) {
+            beyond = all;
+            skipped = MOST_SKIPPED; /* what is beyond an edge is not asked to be straight */
             continue;
-        if (!last &&
-            (sides(near_by, p[kept - 1]) & sides(near_by, p[i]) & sides(near_by, p[i + 1])) != 0)
+        }
+        if (skipped < MOST_SKIPPED && is_straight(p, i - skipped, i + 1, from, stray)) {
+            skipped++;
+            beyond = all;
             continue;
+        }
         p[kept++] = p[i];
+        skipped = 0;
+        beyond = sides(near_by, p[i]);
     }
+    if (count > 1)
+        p[kept++] = p[count - 1];
     return kept;
 }
 
@@ -107,6 +160,7 @@ lay_cut(const TbCutDrawing *view, const TbCut *cut, TbPaperCut *on_paper)
 {
     double dot = view->screen != NULL && view->screen->pixel > 0 ? view->screen->pixel : DOT;
     double fine = FINE * dot;
+    double stray = STRAY * dot;
     TbRectangle near_by = {{view->frame.low.x - BESIDE, view->frame.low.y - BESIDE},
                            {view->frame.high.x + BESIDE, view->frame.high.y + BESIDE}};
 
@@ -128,7 +182,7 @@ lay_cut(const TbCutDrawing *view, const TbCut *cut, TbPaperCut *on_paper)
         if (view->screen != NULL && !is_worth(view, box, fine))
             continue;
         if (view->screen != NULL)
-            loop.count = thin(p, loop.count, near_by, fine);
+            loop.count = thin(p, drop_close(p, loop.count, CLOSE * dot), near_by, stray);
         loop.first = on_paper->point_count;
         on_paper->point_count += loop.count;
         on_paper->boxes[on_paper->loop_count] = box;

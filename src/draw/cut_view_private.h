@@ -21,7 +21,7 @@
 #define TB_CUT_CANDIDATES 217
 
 /** Loops of a cut on paper. On a pane what nobody could see is left out: loops beside the frame or
- * smaller than a third of a dot, points nearer to the one before than that, and rows of points on
+ * smaller than a third of a dot, points that a straight line passes close by, and rows of points on
  * the far side of one edge of the frame. */
 typedef struct TbPaperCut {
     TbVec2 *points;
@@ -93,9 +93,20 @@ size_t tb_cut_drawing__candidates_about(TbVec2 at,
                                         bool inside_fits,
                                         TbCandidate out[TB_CUT_CANDIDATES]);
 
-/** Candidates whose leader would run over another label, or over outlines, are disliked. */
-void tb_cut_drawing__dislike_crossings(
-    const TbCutDrawing *view, TbCandidate candidates[], size_t count, double width, TbVec2 to);
+/**
+ * Choose and take the best free candidate of a label: near, over little ink, and with a leader that
+ * runs over no other label and over few outlines.
+ *
+ * @param to what the label names
+ * @return false when no candidate is free; nothing is taken then
+ */
+bool tb_cut_drawing__place(TbCutDrawing *view,
+                           const TbCandidate candidates[],
+                           size_t count,
+                           double width,
+                           double height,
+                           TbVec2 to,
+                           TbVec2 *centre);
 
 /** The point of a label's rectangle nearest to what it names. */
 TbVec2 tb_cut_drawing__leader_start(TbVec2 centre, double width, double height, TbVec2 to);

@@ -92,6 +92,7 @@ static const struct {
     [TB_PEN_CURVE_SHORT] = {"curve short", {0.45, {1.2, 0.7}, 2}},
     [TB_PEN_DOUBLE] = {"double", {1.1, {0}, 0}},
     [TB_PEN_DOUBLE_CORE] = {"double core", {0.5, {0}, 0}},
+    [TB_PEN_SELECTED] = {"selected", {0.8, {0}, 0}},
     [TB_PEN_LIMIT] = {"limit", {0.3, {1.6, 0.8}, 2}},
 };
 

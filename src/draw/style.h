@@ -98,6 +98,7 @@ typedef enum TbPen {
     TB_PEN_CURVE_SHORT,
     TB_PEN_DOUBLE,      /**< both lines of a double outline, 1.1 ... */
     TB_PEN_DOUBLE_CORE, /**< ... and the paper between them, 0.5 */
+    TB_PEN_SELECTED,    /**< what a tool has picked, 0.8 */
     TB_PEN_LIMIT,       /**< limit of a chart, 0.3 dashed */
     TB_PEN_COUNT
 } TbPen;

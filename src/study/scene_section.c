@@ -71,6 +71,14 @@ box_of(const TbVec2 p[], size_t count)
     return box;
 }
 
+/* A closed outline with boxes about its edges, so that most need not be looked at. */
+typedef struct Outline {
+    const TbVec2 *points;
+    size_t count;
+    Box box;
+    Box *chunks;
+} Outline;
+
 static double
 box_distance(Box a, Box b)
 {
@@ -99,39 +107,48 @@ try_pair(Nearest *best, TbVec2 a, TbVec2 b)
         *best = (Nearest){a, b, distance};
 }
 
+/* Edges of an outline that share a box. */
+#define CHUNK 12
+
 /* One edge of the other outline against all of this one: of edges that do not cross, an end of one
  * is nearest. */
 static void
-try_edge(Nearest *best, const TbVec2 p[], size_t count, Box box, TbVec2 from, TbVec2 to)
+try_edge(Nearest *best, const Outline *own, TbVec2 from, TbVec2 to)
 {
     TbVec2 ends[2] = {from, to};
+    Box box = box_of(ends, 2);
 
-    if (box_distance(box, box_of(ends, 2)) >= best->distance)
-        return;
-    for (size_t i = 0; i < count; i++) {
-        try_pair(best, p[i], nearest_on_edge(p[i], from, to));
-        try_pair(best, nearest_on_edge(from, p[i], p[(i + 1) % count]), from);
-        try_pair(best, nearest_on_edge(to, p[i], p[(i + 1) % count]), to);
+    for (size_t first = 0; first < own->count; first += CHUNK) {
+        size_t end = MIN(first + CHUNK, own->count);
+
+        if (box_distance(own->chunks[first / CHUNK], box) >= best->distance)
+            continue;
+        for (size_t i = first; i < end; i++) {
+            TbVec2 a = own->points[i], b = own->points[(i + 1) % own->count];
+
+            try_pair(best, a, nearest_on_edge(a, from, to));
+            try_pair(best, nearest_on_edge(from, a, b), from);
+            try_pair(best, nearest_on_edge(to, a, b), to);
+        }
     }
 }
 
 /* The nearest places of a closed outline and a loop; 0 where one holds a point of the other. */
 static void
-try_loop(Nearest *best, const TbVec2 p[], size_t count, const TbCut *cut, const TbLoop *loop)
+try_loop(Nearest *best, const Outline *own, const TbCut *cut, const TbLoop *loop)
 {
     const TbVec2 *q = cut->points + loop->first;
-    Box box = box_of(p, count);
     size_t edges = loop->kind == TB_LOOP_OPEN ? loop->count - 1 : loop->count;
 
-    if (box_distance(box, box_of(q, loop->count)) >= best->distance)
+    if (box_distance(own->box, box_of(q, loop->count)) >= best->distance)
         return;
-    if (tb_polygon_holds(p, count, q[0]) ||
-        (loop->kind != TB_LOOP_OPEN && tb_polygon_holds(q, loop->count, p[0]))) {
+    if (tb_polygon_holds(own->points, own->count, q[0]) ||
+        (loop->kind != TB_LOOP_OPEN && tb_polygon_holds(q, loop->count, own->points[0]))) {
         *best = (Nearest){q[0], q[0], 0};
         return;
     }
     for (size_t i = 0; i < edges; i++)
-        try_edge(best, p, count, box, q[i], q[(i + 1) % loop->count]);
+        try_edge(best, own, q[i], q[(i + 1) % loop->count]);
 }
 
 static const TbSceneShape *
@@ -143,6 +160,25 @@ subject_of(const TbScene *scene)
     return NULL;
 }
 
+static Outline
+outline_of(const TbCut *cut, const TbLoop *loop)
+{
+    Outline own = {.points = cut->points + loop->first, .count = loop->count};
+
+    own.box = box_of(own.points, own.count);
+    own.chunks = g_new(Box, own.count / CHUNK + 1);
+    for (size_t first = 0; first < own.count; first += CHUNK) {
+        size_t end = MIN(first + CHUNK, own.count);
+        Box box = box_of(own.points + first, end - first);
+        TbVec2 next = own.points[end % own.count];
+
+        box.low = tb_vec2(fmin(box.low.x, next.x), fmin(box.low.y, next.y));
+        box.high = tb_vec2(fmax(box.high.x, next.x), fmax(box.high.y, next.y));
+        own.chunks[first / CHUNK] = box;
+    }
+    return own;
+}
+
 static Nearest
 nearest_of(const TbCut *own, const TbCut *other)
 {
@@ -150,12 +186,15 @@ nearest_of(const TbCut *own, const TbCut *other)
 
     for (size_t i = 0; i < own->loop_count; i++) {
         const TbLoop *loop = &own->loops[i];
+        Outline outline;
 
         if (loop->kind != TB_LOOP_OUTER || loop->role == TB_ROLE_BOLT)
             continue;
+        outline = outline_of(own, loop);
         for (size_t k = 0; k < other->loop_count; k++)
             if (other->loops[k].kind != TB_LOOP_INNER && other->loops[k].count >= 2)
-                try_loop(&best, own->points + loop->first, loop->count, other, &other->loops[k]);
+                try_loop(&best, &outline, other, &other->loops[k]);
+        g_free(outline.chunks);
     }
     return best;
 }
