@@ -494,8 +494,7 @@ say_nearby(TbSession *session, GString *to)
 
     if (session->preview == NULL || tb_session_nearby(session, &nearest, 1) == 0)
         return;
-    tb_length_write(nearest.gap->gap.upper, tb_session_unit(session), 1, gap);
-    tb_length_write(nearest.gap->keep, tb_session_unit(session), 1, keep);
+    tb_gap_words(nearest.gap->gap.upper, nearest.gap->keep, tb_session_unit(session), gap, keep);
     if (to->len > 0)
         g_string_append(to, " · ");
     g_string_append_printf(to, _("gap %s to %s, %s wanted"), gap, nearest.name, keep);

@@ -117,6 +117,20 @@ draw_sketch(const Over *over, const TbSketch *sketch)
     }
 }
 
+/* Whether the drawing itself dimensions a gap. */
+static bool
+is_dimensioned(const TbScene *scene, const TbResultGap *gap)
+{
+    for (size_t i = 0; i < scene->gap_count; i++) {
+        const TbSceneGap *there = &scene->gaps[i];
+
+        if ((strcmp(there->tag_a, gap->a) == 0 && strcmp(there->tag_b, gap->b) == 0) ||
+            (strcmp(there->tag_a, gap->b) == 0 && strcmp(there->tag_b, gap->a) == 0))
+            return true;
+    }
+    return false;
+}
+
 /* The smallest gaps of what is drawn, where this view shows their length. */
 static void
 draw_nearby(const Over *over)
@@ -131,11 +145,12 @@ draw_nearby(const Over *over)
         const TbGap *gap = &nearby[i].gap->gap;
         TbVec2 a = paper_of(over, gap->point_a), b = paper_of(over, gap->point_b);
         double seen = tb_vec2_length(tb_vec2_sub(b, a)) / over->port.ratio;
-        char text[TB_TEXT_NUMBER];
+        char text[TB_TEXT_NUMBER], keep[TB_TEXT_NUMBER];
 
-        if (gap->upper <= 0 || seen < flat * gap->upper)
+        if (gap->upper <= 0 || seen < flat * gap->upper ||
+            is_dimensioned(over->scene, nearby[i].gap))
             continue;
-        tb_length_write(gap->upper, over->unit, 1, text);
+        tb_gap_words(gap->upper, nearby[i].gap->keep, over->unit, text, keep);
         put_dimension(over, a, b, tb_style_level_ink(nearby[i].gap->level), text);
     }
 }
@@ -153,8 +168,8 @@ draw_picks(const Over *over, const TbMeasuring *measuring)
         if (pick->kind == TB_PICK_EDGE) {
             TbVec2 d = tb_vec2_sub(paper_of(over, end), at);
 
-            tb_picture_segment(over->picture, tb_vec2_sub(at, d), tb_vec2_add(at, d),
-                               TB_PEN_DOUBLE, TB_INK_SELECT);
+            tb_picture_segment(over->picture, tb_vec2_sub(at, d), tb_vec2_add(at, d), TB_PEN_DOUBLE,
+                               TB_INK_SELECT);
         }
         tb_picture_dot(over->picture, at, 0.8, TB_INK_SELECT);
     }
