@@ -11,8 +11,8 @@
 #include "app/item_list.h"
 #include "app/open.h"
 #include "app/session_tool.h"
-#include "app/tool_bar.h"
 #include "app/strip.h"
+#include "app/tool_bar.h"
 #include "app/welcome.h"
 #include "study/say.h"
 
@@ -113,6 +113,7 @@ tb_window_show_bay(TbWindow *window, TbBay *bay, TbFile *file)
         g_signal_connect(window->session, "changed", G_CALLBACK(session_changed), window);
     window->keeper = tb_keeper_new(GTK_WINDOW(window), window->notices, window->session, file);
     build_panes(window);
+    tb_window__restore_view(window);
     update_title(window);
     update_status(window);
     tb_window__update_actions(window);
@@ -184,6 +185,8 @@ dispose(GObject *object)
 {
     TbWindow *window = TB_WINDOW(object);
 
+    if (window->keeper != NULL)
+        tb_window__keep_state(window);
     if (window->session != NULL)
         g_clear_signal_handler(&window->changed, window->session);
     if (window->keeper != NULL)
@@ -191,6 +194,7 @@ dispose(GObject *object)
     g_clear_object(&window->keeper);
     G_OBJECT_CLASS(tb_window_parent_class)->dispose(object);
     g_clear_object(&window->session);
+    g_clear_object(&window->settings);
 }
 
 #define CHILD(name) gtk_widget_class_bind_template_child(widget_class, TbWindow, name)
@@ -251,5 +255,9 @@ tb_window_init(TbWindow *window)
 TbWindow *
 tb_window_new(TbApplication *application)
 {
-    return g_object_new(TB_TYPE_WINDOW, "application", application, NULL);
+    TbWindow *window = g_object_new(TB_TYPE_WINDOW, "application", application, NULL);
+
+    window->settings = g_object_ref(tb_application_settings(application));
+    tb_window__restore_size(window);
+    return window;
 }

@@ -11,6 +11,7 @@
 struct _TbWindow {
     GtkApplicationWindow parent;
 
+    GSettings *settings; /**< the program's */
     TbSession *session;
     TbKeeper *keeper;
     gulong changed;
@@ -32,3 +33,12 @@ void tb_window__add_actions(TbWindow *window);
 
 /** Enables what can be done now. */
 void tb_window__update_actions(TbWindow *window);
+
+/** Sizes a new window as the last one was left. */
+void tb_window__restore_size(TbWindow *window);
+
+/** Puts dividers, views and planes where they were left; for a window that has its bay. */
+void tb_window__restore_view(TbWindow *window);
+
+/** Remembers all of it; before the window goes. */
+void tb_window__keep_state(TbWindow *window);

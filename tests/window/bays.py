@@ -47,3 +47,12 @@ def type_path(program, window, path):
 def judged(path):
     """What the command line says of a file: its exit status."""
     return subprocess.run([os.environ["TB_BATCH"], "check", path], capture_output=True).returncode
+
+
+def kept_settings(words=""):
+    """An environment whose settings outlive the program; some of them beforehand."""
+    folder = os.path.join(os.environ["HOME"], ".config", "glib-2.0", "settings")
+    os.makedirs(folder, exist_ok=True)
+    with open(os.path.join(folder, "keyfile"), "w", encoding="utf-8") as file:
+        file.write(f"[net/tightbay/Tightbay]\n{words}\n")
+    return {"GSETTINGS_BACKEND": "keyfile"}

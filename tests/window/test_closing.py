@@ -6,8 +6,8 @@ import subprocess
 import sys
 import time
 
-from bays import change, frames, press, read
-from driver import PATIENCE, Program, example, run, wait
+from bays import change, frames, kept_settings, press, read
+from driver import PATIENCE, Program, example, run, wait, xdotool
 
 
 def closing_asks_once_for_all_windows():
@@ -36,6 +36,40 @@ def closing_asks_once_for_all_windows():
     assert read(first) != texts[0] and read(second) != texts[1]
 
 
+def size(program):
+    """Width and height of the window with its shadow."""
+    lines = xdotool("getwindowgeometry", "--shell", program.window).split()
+    values = dict(line.split("=") for line in lines)
+    return int(values["WIDTH"]), int(values["HEIGHT"])
+
+
+def typed(entry):
+    text = entry.get_text_iface()
+    return text.get_text(0, text.get_character_count())
+
+
+def size_of_the_last_window_and_the_place_in_a_file_come_back():
+    path = example("van-c.bay")
+    environment = kept_settings()
+    program = Program(path, environment=environment)
+    program.await_text("Small delivery van")
+    xdotool("windowsize", "--sync", program.window, 1180, 740)
+    wait(lambda: size(program) == (1180, 740), "another size")
+    entry = program.get("text", "Where the plane is")
+    program.click(entry)
+    program.key("ctrl+a")
+    program.type("-123")
+    program.key("Return")
+    wait(lambda: typed(entry) == "-123.0 mm", "the plane")
+    program.quit()
+    program = Program(path, environment=environment)
+    program.await_text("Small delivery van")
+    wait(lambda: size(program) == (1180, 740), "the size of the last window")
+    entry = program.get("text", "Where the plane is")
+    wait(lambda: typed(entry) == "-123.0 mm", "the plane of the last time")
+    program.quit()
+
+
 def same_file_again_presents_its_window():
     path = example("van-c.bay")
     link = os.path.join(os.path.dirname(path), "latest.bay")
@@ -49,4 +83,5 @@ def same_file_again_presents_its_window():
 
 
 sys.exit(run(closing_asks_once_for_all_windows,
-             same_file_again_presents_its_window))
+             same_file_again_presents_its_window,
+             size_of_the_last_window_and_the_place_in_a_file_come_back))

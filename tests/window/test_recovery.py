@@ -5,7 +5,7 @@ import os
 import sys
 import time
 
-from bays import change, press, read, title
+from bays import change, kept_settings, press, read, title
 from driver import PATIENCE, Program, example, run, wait
 
 # the shortest time between copies that the settings allow
@@ -25,11 +25,7 @@ def copies():
 
 def quick_copies():
     """An environment in which copies for recovery come as soon as the settings allow."""
-    folder = os.path.join(os.environ["HOME"], ".config", "glib-2.0", "settings")
-    os.makedirs(folder, exist_ok=True)
-    with open(os.path.join(folder, "keyfile"), "w") as file:
-        file.write(f"[net/tightbay/Tightbay]\nautosave-seconds=uint32 {COPY_SECONDS}\n")
-    return {"GSETTINGS_BACKEND": "keyfile"}
+    return kept_settings(f"autosave-seconds=uint32 {COPY_SECONDS}")
 
 
 def changes_of_a_killed_program_come_back():
