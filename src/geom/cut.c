@@ -394,11 +394,11 @@ tb_cut__chain(const TbCutSegments *segments,
 /* ---- solids ---- */
 
 static TbStatus
-add_part(TbCut *cut, const TbPart *part, TbPlane plane, TbFault *fault)
+add_part(TbCut *cut, const TbPart *part, TbPlane plane, double tolerance, TbFault *fault)
 {
     switch (part->kind) {
     case TB_PART_SWEEP:
-        return tb_cut_add_sweep(cut, part->sweep, true, plane, part->role, fault);
+        return tb_cut__sweep(cut, part->sweep, true, plane, tolerance, part->role, fault);
     case TB_PART_PLAIN:
         return tb_cut_add_plain(cut, &part->plain, plane, part->role, fault);
     case TB_PART_MESH:
@@ -408,14 +408,22 @@ add_part(TbCut *cut, const TbPart *part, TbPlane plane, TbFault *fault)
 }
 
 TbStatus
-tb_cut_add_solid(TbCut *cut, const TbSolid *solid, TbPlane plane, TbFault *fault)
+tb_cut_add_solid_within(
+    TbCut *cut, const TbSolid *solid, TbPlane plane, double tolerance, TbFault *fault)
 {
     TbCutMark mark = tb_cut__mark(cut);
     TbStatus status = TB_OK;
 
+    TB_ASSERT(tolerance >= TB_TOL_CUT);
     for (size_t i = 0; i < tb_solid_part_count(solid) && status == TB_OK; i++)
-        status = add_part(cut, tb_solid_part(solid, i), plane, fault);
+        status = add_part(cut, tb_solid_part(solid, i), plane, tolerance, fault);
     if (status != TB_OK)
         tb_cut__back(cut, mark);
     return status;
+}
+
+TbStatus
+tb_cut_add_solid(TbCut *cut, const TbSolid *solid, TbPlane plane, TbFault *fault)
+{
+    return tb_cut_add_solid_within(cut, solid, plane, TB_TOL_CUT, fault);
 }

@@ -68,6 +68,11 @@ TbStatus tb_cut_copy(TbCut *to, const TbCut *from, TbFault *fault);
  */
 TbStatus tb_cut_add_solid(TbCut *cut, const TbSolid *solid, TbPlane plane, TbFault *fault);
 
+/** The same with sweeps within @p tolerance mm instead of TB_TOL_CUT, for what moves on a screen.
+ */
+TbStatus tb_cut_add_solid_within(
+    TbCut *cut, const TbSolid *solid, TbPlane plane, double tolerance, TbFault *fault);
+
 TbStatus
 tb_cut_add_plain(TbCut *cut, const TbPlain *plain, TbPlane plane, int role, TbFault *fault);
 TbStatus tb_cut_add_mesh(TbCut *cut, const TbTree *tree, TbPlane plane, int role, TbFault *fault);

@@ -67,7 +67,23 @@ TbStatus tb_cut__chain(const TbCutSegments *segments,
                        int role,
                        TbFault *fault);
 
+/** Writes the loops of a traced grid with what is straight, within @p near mm, as one piece. */
+TbStatus tb_cut__thinned(TbCut *cut, const TbCut *traced, double near, TbFault *fault);
+
 /* ---- cutters that others call ---- */
+
+/** tb_cut_add_sweep() within @p tolerance mm instead of TB_TOL_CUT. */
+TbStatus tb_cut__sweep(TbCut *cut,
+                       const TbSweep *sweep,
+                       bool hollow,
+                       TbPlane plane,
+                       double tolerance,
+                       int role,
+                       TbFault *fault);
+
+/** The silhouette of a sweep beyond a plane, not yet nested; see tb_cut_add_silhouette(). */
+TbStatus tb_cut__shadow(
+    TbCut *cut, const TbSweep *sweep, TbPlane plane, double chord, int role, TbFault *fault);
 
 /**
  * A prism with flat faces.

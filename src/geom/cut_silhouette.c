@@ -19,9 +19,6 @@
 /** Share of a grid step by which thinning may move the outline. */
 #define GRID_THIN 0.08
 
-/** Points that one straight piece of the outline replaces at most; bounds the work. */
-#define GRID_RUN 200
-
 /* ---- hulls ---- */
 
 typedef struct Cloud {
@@ -386,26 +383,50 @@ march_grid(Grid *grid, TbFault *fault)
     return status;
 }
 
-/** All points between two of a loop lie near the straight line from one to the other. */
+/** Directions in which a straight line from a point passes near every point so far: between two of
+ * them, left and right. */
+typedef struct Wedge {
+    TbVec2 from, left, right;
+    bool all;     /**< no point so far tells anything */
+    double reach; /**< of the furthest one */
+} Wedge;
+
+/** Whether the line from the wedge's tip to @p p passes near all points so far. */
 static bool
-is_straight(const TbVec2 p[], size_t count, size_t from, size_t to, double near)
+holds(const Wedge *wedge, TbVec2 p)
 {
-    TbVec2 chord = tb_vec2_sub(p[to % count], p[from]);
-    double length = tb_vec2_length(chord);
+    TbVec2 way = tb_vec2_sub(p, wedge->from);
 
-    for (size_t i = from + 1; i < to; i++) {
-        TbVec2 off = tb_vec2_sub(p[i % count], p[from]);
-        double along = tb_vec2_dot(chord, off);
-
-        if (fabs(tb_vec2_cross(chord, off)) > near * length || along < 0 || along > length * length)
-            return false;
-    }
-    return true;
+    /* going back is no straight piece */
+    return wedge->all ||
+           (tb_vec2_length(way) >= wedge->reach && tb_vec2_cross(wedge->right, way) >= 0 &&
+            tb_vec2_cross(way, wedge->left) >= 0);
 }
 
-/** Writes the loops of a traced grid with what is straight as one piece. */
-static TbStatus
-add_thinned(TbCut *cut, const TbCut *traced, double near, TbFault *fault)
+/** Narrows the wedge to what passes within @p near of one more point. */
+static void
+narrow(Wedge *wedge, TbVec2 p, double near)
+{
+    TbVec2 way = tb_vec2_sub(p, wedge->from);
+    double length = tb_vec2_length(way), sine, cosine;
+    TbVec2 left, right;
+
+    wedge->reach = fmax(wedge->reach, length);
+    if (length <= near)
+        return;
+    sine = near / length;
+    cosine = sqrt(1 - sine * sine);
+    left = tb_vec2(cosine * way.x - sine * way.y, sine * way.x + cosine * way.y);
+    right = tb_vec2(cosine * way.x + sine * way.y, cosine * way.y - sine * way.x);
+    if (wedge->all || tb_vec2_cross(left, wedge->left) > 0)
+        wedge->left = left;
+    if (wedge->all || tb_vec2_cross(wedge->right, right) > 0)
+        wedge->right = right;
+    wedge->all = false;
+}
+
+TbStatus
+tb_cut__thinned(TbCut *cut, const TbCut *traced, double near, TbFault *fault)
 {
     TbStatus status = TB_OK;
 
@@ -416,11 +437,15 @@ add_thinned(TbCut *cut, const TbCut *traced, double near, TbFault *fault)
 
         for (size_t i = 0; i < loop->count && status == TB_OK;) {
             size_t next = i + 1;
+            Wedge wedge = {.from = p[i], .all = true};
 
             status = tb_cut__point(cut, first, p[i], fault);
-            while (next < loop->count && next < i + GRID_RUN &&
-                   is_straight(p, loop->count, i, next + 1, near))
+            while (next < loop->count) {
+                narrow(&wedge, p[next], near);
+                if (!holds(&wedge, p[(next + 1) % loop->count]))
+                    break;
                 next++;
+            }
             i = next;
         }
         if (status == TB_OK)
@@ -457,7 +482,7 @@ trace_mesh(TbCut *cut, const TbMesh *mesh, TbPlane plane, double chord, int role
     if (status == TB_OK)
         status = tb_cut__chain(&grid.segments, outline_point, &grid, &traced, role, fault);
     if (status == TB_OK)
-        status = add_thinned(cut, &traced, GRID_THIN * grid.step, fault);
+        status = tb_cut__thinned(cut, &traced, GRID_THIN * grid.step, fault);
     tb_cut_clear(&traced);
     tb_free(grid.segments.all);
     tb_free(grid.dots);
@@ -482,6 +507,8 @@ add_part(TbCut *cut, const TbPart *part, TbPlane plane, double chord, TbFault *f
 
     if (is_convex(part)) {
         status = add_convex(cut, part, plane, chord, fault);
+    } else if (part->kind == TB_PART_SWEEP) {
+        status = tb_cut__shadow(cut, part->sweep, plane, chord, part->role, fault);
     } else {
         status = tb_solid_part_mesh(part, chord / 2, &mesh, fault);
         if (status == TB_OK)

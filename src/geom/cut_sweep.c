@@ -53,6 +53,7 @@ typedef struct SweepCut {
     const TbPiece *piece;
     bool outer;
     TbPlane plane;
+    double tolerance;   /**< mm */
     Points left, right; /**< of the run that is being followed */
     TbCut *cut;
     int role;
@@ -79,7 +80,8 @@ contact(const SweepCut *c, const TbDisc *disc, TbVec2 d)
 
 /**
  * Where the outline passes the plane between its highest and its lowest point, going one way round:
- * by the angle of the outline's normal, in turns by the chord of heights and by halving. A normal
+ * by the angle of the outline's normal, by the chord of heights, the end that stays put
+ * pulled in, and now and then by halving. A normal
  * whose point is in the plane ends it. On a flat side there is none: then the two normals close in
  * on the side's, and the point lies on the chord of their points, from which the outline strays by
  * at most L/2 tan(d/2) (d the angle between them, L the chord).
@@ -89,32 +91,38 @@ contact(const SweepCut *c, const TbDisc *disc, TbVec2 d)
 static TbVec2
 chord_end(const SweepCut *c, const TbDisc *disc, double height, TbVec2 rise, double way)
 {
-    double in_plane = TB_TOL_CUT * 1e-4 * tb_vec2_length(rise);
+    double near = c->tolerance * 1e-4, in_plane = near * tb_vec2_length(rise);
     double a = atan2(rise.x, rise.y);
     double b = a + way * M_PI;
     TbVec2 above = contact(c, disc, rise);
     TbVec2 below = contact(c, disc, tb_vec2_scale(rise, -1));
     double from = height + tb_vec2_dot(rise, above);
     double to = height + tb_vec2_dot(rise, below);
+    double pull = 1; /* of `to` against `from`: the end that stays put twice counts half */
+    int stayed = 0;
 
     for (int i = 0; i < 80 && from > to; i++) {
         double length = tb_vec2_length(tb_vec2_sub(above, below));
-        double share = i % 2 == 0 ? fmax(0.02, fmin(0.98, from / (from - to))) : 0.5;
+        double share = i % 4 < 3 ? from / (from - pull * to) : 0.5;
         double angle = a + share * (b - a);
         TbVec2 q;
         double at;
 
-        if (length * fabs(b - a) < TB_TOL_CUT * 1e-4 && fabs(b - a) < 1)
+        if (length * fabs(b - a) < near && fabs(b - a) < 1)
             break;
         q = contact(c, disc, tb_vec2(sin(angle), cos(angle)));
         at = height + tb_vec2_dot(rise, q);
         if (fabs(at) < in_plane)
             return q;
         if (at >= 0) {
+            pull = stayed == 1 ? pull / 2 : 1;
+            stayed = 1;
             a = angle;
             above = q;
             from = at;
         } else {
+            pull = stayed == -1 ? pull * 2 : 1;
+            stayed = -1;
             b = angle;
             below = q;
             to = at;
@@ -210,7 +218,7 @@ outline_arc(SweepCut *c,
     TbStatus status;
 
     if (length > TB_TOL_PLACE && depth > 0 &&
-        tb_vec2_dot(out, tb_vec2_sub(far_point, from)) > TB_TOL_CUT * length) {
+        tb_vec2_dot(out, tb_vec2_sub(far_point, from)) > c->tolerance * length) {
         status = outline_arc(c, first, disc, from, far_point, depth - 1, fault);
         if (status == TB_OK)
             status = outline_arc(c, first, disc, far_point, to, depth - 1, fault);
@@ -249,28 +257,28 @@ stays(const SweepCut *c, const Row *a, const Row *b)
     double beyond = tb_strip_beyond(&strip.bound, d, h0, h1);
 
     /* an island lower than the tolerance may go; see cut.h */
-    return fmax(h0, h1) + beyond <= 0 || beyond <= TB_TOL_CUT / 2;
+    return fmax(h0, h1) + beyond <= 0 || beyond <= c->tolerance / 2;
 }
 
-/** The point lies off the chord by more than its share of the tolerance. */
+/** The point lies off the chord by more than that. */
 static bool
-strays(TbVec2 p, TbVec2 from, TbVec2 to)
+strays(TbVec2 p, TbVec2 from, TbVec2 to, double near)
 {
     TbVec2 chord = tb_vec2_sub(to, from);
     TbVec2 to_p = tb_vec2_sub(p, from);
     double length2 = tb_vec2_dot(chord, chord);
     double k = length2 > 0 ? fmax(0, fmin(1, tb_vec2_dot(to_p, chord) / length2)) : 0;
 
-    return tb_vec2_length(tb_vec2_sub(to_p, tb_vec2_scale(chord, k))) > TB_TOL_CUT / 4;
+    return tb_vec2_length(tb_vec2_sub(to_p, tb_vec2_scale(chord, k))) > near;
 }
 
 /** The run's last chord lies so near its tip that the tip adds nothing. */
 static bool
-at_tip(const Row *crossed, const Row *out)
+at_tip(const SweepCut *c, const Row *crossed, const Row *out)
 {
     double left_over = out->side == BELOW ? crossed->high : -crossed->low;
 
-    return left_over <= TB_TOL_CUT / 4 * crossed->tilt;
+    return left_over <= c->tolerance / 4 * crossed->tilt;
 }
 
 /** From a row to the next: what is between them, and the next row itself where it is crossed. */
@@ -285,9 +293,9 @@ advance(SweepCut *c, const Row *a, const Row *b, int depth, TbFault *fault)
 
     if (a->side == b->side && !a_crossed && (depth == 0 || stays(c, a, b)))
         return TB_OK;
-    if (a_crossed && !b_crossed && (depth == 0 || at_tip(a, b)))
+    if (a_crossed && !b_crossed && (depth == 0 || at_tip(c, a, b)))
         return end_run(c, fault);
-    if (b_crossed && !a_crossed && (depth == 0 || at_tip(b, a)))
+    if (b_crossed && !a_crossed && (depth == 0 || at_tip(c, b, a)))
         return follow(c, b, fault);
     if (a->side != b->side && !a_crossed && !b_crossed && (depth == 0 || length < TB_CUT_RING)) {
         middle = row_of(c, a->u + length / 2);
@@ -295,8 +303,8 @@ advance(SweepCut *c, const Row *a, const Row *b, int depth, TbFault *fault)
     }
     middle = row_of(c, a->u + TB_CUT_PROBE * length);
     if (a_crossed && b_crossed && middle.side == CROSSED &&
-        (depth == 0 ||
-         (!strays(middle.left, a->left, b->left) && !strays(middle.right, a->right, b->right))))
+        (depth == 0 || (!strays(middle.left, a->left, b->left, c->tolerance / 4) &&
+                        !strays(middle.right, a->right, b->right, c->tolerance / 4))))
         return follow(c, b, fault);
     status = advance(c, a, &middle, depth - 1, fault);
     return status == TB_OK ? advance(c, &middle, b, depth - 1, fault) : status;
@@ -381,11 +389,21 @@ has_wall(const TbSweep *sweep)
 }
 
 TbStatus
-tb_cut_add_sweep(
-    TbCut *cut, const TbSweep *sweep, bool hollow, TbPlane plane, int role, TbFault *fault)
+tb_cut__sweep(TbCut *cut,
+              const TbSweep *sweep,
+              bool hollow,
+              TbPlane plane,
+              double tolerance,
+              int role,
+              TbFault *fault)
 {
     TbCutMark mark = tb_cut__mark(cut);
-    SweepCut c = {.sweep = sweep, .outer = true, .plane = plane, .cut = cut, .role = role};
+    SweepCut c = {.sweep = sweep,
+                  .outer = true,
+                  .plane = plane,
+                  .tolerance = tolerance,
+                  .cut = cut,
+                  .role = role};
     TbStatus status = walk_sweep(&c, fault);
 
     if (status == TB_OK && hollow && has_wall(sweep)) {
@@ -399,4 +417,11 @@ tb_cut_add_sweep(
     tb_free(c.left.all);
     tb_free(c.right.all);
     return status;
+}
+
+TbStatus
+tb_cut_add_sweep(
+    TbCut *cut, const TbSweep *sweep, bool hollow, TbPlane plane, int role, TbFault *fault)
+{
+    return tb_cut__sweep(cut, sweep, hollow, plane, TB_TOL_CUT, role, fault);
 }

@@ -68,6 +68,7 @@ typedef enum TbSceneView {
 /** One section plot. Paper u to the right, v up. */
 typedef struct TbScene {
     int references;
+    bool coarse; /**< cuts are within TB_SEEN_MOVING only, as while something moves */
     TbSceneView view;
     TbPlane plane;
     char *title;                  /**< "Side cut, Y = 212 mm" */

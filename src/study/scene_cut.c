@@ -207,7 +207,7 @@ need_seen(const TbPlot *plot, size_t index)
 
     heights_of(plane, tb_solid_box(((const TbForm *)form->value)->solid), &seen.low, &seen.high);
     if (seen.low <= 0 && seen.high >= 0)
-        seen.cut = tb_seen_cut(plot->study->cache, form, plane);
+        seen.cut = tb_seen_cut(plot->study->cache, form, plane, plot->scene->coarse);
     /* Across a path the plane is local: what lies behind it hides more than it tells. */
     if (seen.low < 0 && !plot->across)
         seen.beyond = tb_seen_beyond(plot->study->cache, form, plane, seen.high < -TB_TOL_PLACE);
@@ -483,6 +483,7 @@ tb_study_scene(TbStudy *study,
     plot.stand = plot.in->stand;
     plot.scene = g_new0(TbScene, 1);
     plot.scene->references = 1;
+    plot.scene->coarse = ask->coarse;
     status = fill(&plot, cut, task, why);
     if (status == TB_OK)
         *scene = plot.scene;

@@ -8,6 +8,7 @@
 typedef struct SeenInput {
     TbSolid *solid;
     TbPlane plane;
+    double within; /* mm */
 } SeenInput;
 
 static void
@@ -50,8 +51,9 @@ make_cut(const void *data, TbTask *task, void **value, TbFault *fault)
     if (tb_task_is_cancelled(task))
         return tb_fail(fault, TB_E_CANCELLED, "stopped while cutting");
     seen = g_new0(TbSeen, 1);
-    return finish(tb_cut_add_solid(&seen->cut, input->solid, input->plane, &seen->fault), seen,
-                  value, fault);
+    return finish(tb_cut_add_solid_within(&seen->cut, input->solid, input->plane, input->within,
+                                          &seen->fault),
+                  seen, value, fault);
 }
 
 static TbStatus
@@ -64,7 +66,7 @@ make_beyond(const void *data, TbTask *task, void **value, TbFault *fault)
         return tb_fail(fault, TB_E_CANCELLED, "stopped while drawing outlines");
     seen = g_new0(TbSeen, 1);
     return finish(
-        tb_cut_add_silhouette(&seen->cut, input->solid, input->plane, TB_SEEN_CHORD, &seen->fault),
+        tb_cut_add_silhouette(&seen->cut, input->solid, input->plane, input->within, &seen->fault),
         seen, value, fault);
 }
 
@@ -75,23 +77,25 @@ static const TbSort sort_beyond = {
     .what = "outlines", .make = make_beyond, .free_value = seen_free, .free_input = input_free};
 
 static TbEntry *
-need(TbCache *cache, const TbEntry *form, TbPlane plane, const TbSort *sort)
+need(TbCache *cache, const TbEntry *form, TbPlane plane, double within, const TbSort *sort)
 {
     SeenInput *input = g_new0(SeenInput, 1);
     TbKey *key = tb_key_new(form->serial);
 
     input->solid = tb_solid_ref(((const TbForm *)form->value)->solid);
     input->plane = plane;
+    input->within = within;
     tb_key_add_vec3(key, plane.origin);
     tb_key_add_vec3(key, plane.u);
     tb_key_add_vec3(key, plane.v);
+    tb_key_add_number(key, within);
     return tb_cache_need(cache, key, sort, input, NULL);
 }
 
 TbEntry *
-tb_seen_cut(TbCache *cache, const TbEntry *form, TbPlane plane)
+tb_seen_cut(TbCache *cache, const TbEntry *form, TbPlane plane, bool coarse)
 {
-    return need(cache, form, plane, &sort_cut);
+    return need(cache, form, plane, coarse ? TB_SEEN_MOVING : TB_TOL_CUT, &sort_cut);
 }
 
 static bool
@@ -108,5 +112,5 @@ tb_seen_beyond(TbCache *cache, const TbEntry *form, TbPlane plane, bool all)
     if (all && is_axis(plane.u) && is_axis(plane.v))
         plane.origin = tb_vec3_add_scaled(tb_vec3_across(plane.origin, plane.n),
                                           2 * TB_LIMIT_COORDINATE, plane.n);
-    return need(cache, form, plane, &sort_beyond);
+    return need(cache, form, plane, TB_SEEN_CHORD, &sort_beyond);
 }

@@ -12,13 +12,20 @@
 /** mm. Chord of silhouettes: half a line's width on paper at 1:2. */
 #define TB_SEEN_CHORD 0.25
 
+/** mm. Cuts of sweeps while something moves: a sixteenth of a dot of the screen at 1:1. */
+#define TB_SEEN_MOVING 0.02
+
 typedef struct TbSeen {
     TbCut cut;
     TbFault fault; /**< why there is none */
 } TbSeen;
 
-/** Where the plane meets a form that is there. The value is a TbSeen. */
-TbEntry *tb_seen_cut(TbCache *cache, const TbEntry *form, TbPlane plane);
+/**
+ * Where the plane meets a form that is there. The value is a TbSeen.
+ *
+ * @param coarse within TB_SEEN_MOVING, else TB_TOL_CUT
+ */
+TbEntry *tb_seen_cut(TbCache *cache, const TbEntry *form, TbPlane plane, bool coarse);
 
 /**
  * What is seen of a form beyond the plane. The value is a TbSeen.

@@ -107,7 +107,8 @@ show_cut(
     const TbCutAsk *cut = &shown->ask.cuts[i];
 
     for (int k = 0; before != NULL && k < TB_SHOW_CUTS; k++)
-        if (before->cuts[k] != NULL && tb_cut_ask_equal(cut, &before->ask.cuts[k])) {
+        if (before->cuts[k] != NULL && before->cuts[k]->coarse <= drawn->coarse &&
+            tb_cut_ask_equal(cut, &before->ask.cuts[k])) {
             shown->cuts[i] = tb_scene_ref(before->cuts[k]);
             return TB_OK;
         }
@@ -117,18 +118,15 @@ show_cut(
 static TbStatus
 show_strip(TbStudy *study, const TbAsk *drawn, TbShown *shown, const TbShown *before, TbTask *task)
 {
-    TbAsk detail = *drawn;
-
     if (shown->ask.strip == NULL)
         return TB_OK;
-    detail.coarse = !shown->ask.whole;
-    if (before != NULL && before->strip != NULL && before->strip->coarse <= detail.coarse &&
+    if (before != NULL && before->strip != NULL && before->strip->coarse <= drawn->coarse &&
         g_strcmp0(before->ask.strip, shown->ask.strip) == 0) {
         shown->strip = tb_scene_strip_ref(before->strip);
         return TB_OK;
     }
     return gone_on(
-        tb_study_strip(study, &detail, shown->ask.strip, task, &shown->strip, &shown->strip_fault));
+        tb_study_strip(study, drawn, shown->ask.strip, task, &shown->strip, &shown->strip_fault));
 }
 
 static TbStatus
@@ -192,6 +190,7 @@ tb_study_show(TbStudy *study,
                     .state = shown->ask.state,
                     .variant = shown->ask.variant};
     status = show_results(study, &drawn, shown, before, task, fault);
+    drawn.coarse = !shown->ask.whole;
     if (status == TB_OK)
         status = show_drawings(study, &drawn, shown, before, task);
     if (status == TB_OK)

@@ -18,15 +18,15 @@
 
 #include "bay/edit.h"
 #include "bay/read.h"
-#include "draw/charts.h"
-#include "draw/cut_view.h"
+#include "draw/charts_screen.h"
+#include "draw/cut_screen.h"
 #include "draw/paint.h"
 #include "study/show.h"
 
 #include <glib.h>
 #include <string.h>
 
-enum { STEPS = 300, EXAMPLES = 2, CUTS = 3 };
+enum { STEPS = 60, EXAMPLES = 2, CUTS = 3 };
 
 /** What is timed. */
 enum { EDIT, SHOW, SIDE, PLAN, ACROSS, STRIP, WHOLE, PARTS };
@@ -37,6 +37,9 @@ static const char *const part_names[PARTS] = {"edit",         "results and scene
 
 static const BenchRow rows[EXAMPLES] = {{"drag-van", 50, 60, false},
                                         {"drag-pickup", 25, 60, false}};
+
+/** mm of paper of a pane with a cut, and of the charts: a window of 1280 x 800 px. */
+static const TbVec2 pane = {131, 103}, charts = {263, 92};
 
 /** Which knot is dragged, and from where to where about its own place, mm. */
 typedef struct Example {
@@ -112,17 +115,30 @@ edit_and_show(Drag *drag, double share, double took[])
 }
 
 static TbStatus
+draw_cut(Drag *drag, const TbScene *scene, TbMeasurer measurer, TbPicture *picture)
+{
+    TbViewport port = {.width = pane.x, .height = pane.y};
+    TbCutScreen screen = {.selected = "outlet"};
+
+    port = tb_viewport_fit(port, scene->low, scene->high, 2);
+    return tb_cut_screen(picture, scene, port, &screen, measurer, &drag->fault);
+}
+
+static TbStatus
 draw(Drag *drag, int part, double took[])
 {
     double start = bench_clock();
-    TbPicture picture;
     TbMeasurer measurer = tb_paint_measurer(drag->fonts);
+    TbStripView view = {.width = charts.x, .height = charts.y};
+    TbStripPlaces places;
+    TbPicture picture;
     TbStatus status;
 
     if (part == STRIP)
-        status = tb_charts_view(&picture, drag->shown->strip, measurer, &drag->fault);
+        status =
+            tb_strip_screen(&picture, drag->shown->strip, &view, measurer, &places, &drag->fault);
     else
-        status = tb_cut_view(&picture, drag->shown->cuts[part - SIDE], 0, measurer, &drag->fault);
+        status = draw_cut(drag, drag->shown->cuts[part - SIDE], measurer, &picture);
     tb_picture_clear(&picture);
     took[part] = bench_clock() - start;
     return status;

@@ -267,17 +267,22 @@ START_TEST(a_drawing_whose_question_stays_is_shared)
     plan = shown->cuts[1];
     strip = shown->strip;
     ask.cuts[2].at = 151;
-    ask.whole = true;
     must_show(&ask);
     ck_assert_ptr_eq(shown->cuts[0], side);
     ck_assert_ptr_eq(shown->cuts[1], plan);
+    ck_assert_ptr_eq(shown->strip, strip);
     ck_assert_str_eq(shown->cuts[2]->title, "outlet, across at station 151 mm, looking downstream");
-    /* what is live has a coarse gap map, what has settled a fine one, which serves both */
+    /* what is live is coarse, what has settled fine, which serves both */
+    ask.whole = true;
+    must_show(&ask);
+    ck_assert_ptr_ne(shown->cuts[0], side);
     ck_assert_ptr_ne(shown->strip, strip);
-    ck_assert(!shown->strip->coarse);
+    ck_assert(!shown->strip->coarse && !shown->cuts[0]->coarse);
+    side = shown->cuts[0];
     strip = shown->strip;
     ask.whole = false;
     must_show(&ask);
+    ck_assert_ptr_eq(shown->cuts[0], side);
     ck_assert_ptr_eq(shown->strip, strip);
     assert_drawings();
     ask.state = "cold";

@@ -1,0 +1,509 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+/*
+ * Silhouettes of sweeps. Between two neighbouring rings lies a nearly convex body, so on every line
+ * of a grid it covers one span, from the least to the greatest place at which any of its edges
+ * passes the line. A line keeps the union of its spans; the outline passes where they begin and
+ * end. Rows tell which grid points are covered, rows and columns together where the outline passes
+ * between two points. No grid is stored, and nothing is done for points inside.
+ */
+
+#include "base/mem.h"
+#include "geom/cut_private.h"
+#include "geom/ring.h"
+#include "geom/tol.h"
+
+#include <string.h>
+
+/** Grid points along the longer side at most. */
+#define SHADOW_MOST 2048
+
+/** mm between rings before any is added. */
+#define RING_STEP 4.0
+
+/** Doublings of the rings at most. */
+#define RING_ROUNDS 6
+
+/** Share of a grid step by which thinning may move the outline. */
+#define SHADOW_THIN 0.08
+
+typedef struct Span {
+    double low, high;
+} Span;
+
+/** A row or column: spans that do not touch, in no order. */
+typedef struct Line {
+    Span *spans;
+    size_t count, room;
+} Line;
+
+typedef struct Shadow {
+    TbPlane plane;
+    size_t columns, rings; /**< points of a ring, rings */
+    TbVec3 *points;        /**< ring after ring */
+    double *heights;       /**< of the points */
+    TbVec2 *paper;         /**< of the points, in grid steps */
+    TbVec2 low;            /**< mm on paper where the grid begins */
+    double step;
+    size_t lines[2]; /**< rows, columns */
+    Line *line[2];
+    Span *open[2];             /**< by line: of the body between two rings */
+    size_t from[2], to[2];     /**< lines that it touches, so far */
+    unsigned char *covered[2]; /**< grid points of two rows */
+    TbCutSegments segments;
+} Shadow;
+
+/* ---- rings ---- */
+
+static double
+off_chord(TbVec3 p, TbVec3 a, TbVec3 b)
+{
+    TbVec3 way = tb_vec3_sub(b, a), from = tb_vec3_sub(p, a);
+    double length2 = tb_vec3_length2(way);
+    double along = length2 > 0 ? tb_vec3_dot(from, way) / length2 : 0;
+
+    return tb_vec3_length(tb_vec3_add_scaled(from, -fmin(1, fmax(0, along)), way));
+}
+
+/** A ring and its two neighbours: the path between two of them strays a quarter as far from the
+ * chord as the middle one does from the outer two's. */
+static bool
+is_straight(const Shadow *shadow, double near)
+{
+    size_t n = shadow->columns;
+
+    for (size_t i = n; i + n < shadow->rings * n; i++)
+        if (off_chord(shadow->points[i], shadow->points[i - n], shadow->points[i + n]) > 4 * near)
+            return false;
+    return true;
+}
+
+static TbStatus
+no_room(TbFault *fault)
+{
+    return tb_fail(fault, TB_E_MEMORY, "no room for a silhouette");
+}
+
+static TbStatus
+lay_rings(Shadow *shadow, const TbSweep *sweep, size_t rings, TbFault *fault)
+{
+    double length = tb_sweep_length(sweep);
+    double *stations = tb_alloc_array(rings, sizeof *stations);
+
+    tb_free(shadow->points);
+    shadow->rings = rings;
+    shadow->points = tb_alloc_array(rings * shadow->columns, sizeof *shadow->points);
+    if (stations == NULL || shadow->points == NULL) {
+        tb_free(stations);
+        return no_room(fault);
+    }
+    for (size_t i = 0; i < rings; i++)
+        stations[i] = length * (double)i / (double)(rings - 1);
+    tb_sweep_rings(sweep, stations, rings, shadow->columns, true, shadow->points);
+    tb_free(stations);
+    return TB_OK;
+}
+
+static double
+largest_reach(const TbSweep *sweep)
+{
+    double reach = 0;
+
+    for (size_t i = 0; i < tb_sweep_piece_count(sweep); i++) {
+        const TbPiece *piece = tb_sweep_piece(sweep, i);
+
+        for (int k = 0; k < 2; k++) {
+            TbSlice slice = tb_law_in_span(piece->law, piece->station0 + k * piece->length);
+
+            reach = fmax(reach, tb_slice_reach(&slice, true));
+        }
+    }
+    return reach;
+}
+
+static TbStatus
+make_rings(Shadow *shadow, const TbSweep *sweep, double chord, TbFault *fault)
+{
+    double cosine = 1 - chord / 4 / fmax(chord, largest_reach(sweep));
+    double columns = fmax(TB_RING_LEAST, fmin(TB_RING_MOST, ceil(M_PI / acos(cosine))));
+    size_t rings = (size_t)ceil(tb_sweep_length(sweep) / RING_STEP) + 1;
+    TbStatus status;
+
+    shadow->columns = (size_t)columns;
+    rings = rings < 3 ? 3 : rings;
+    status = lay_rings(shadow, sweep, rings, fault);
+    for (int i = 0; i < RING_ROUNDS && status == TB_OK && !is_straight(shadow, chord / 4); i++) {
+        rings = 2 * rings - 1;
+        status = lay_rings(shadow, sweep, rings, fault);
+    }
+    return status;
+}
+
+/* ---- lines ---- */
+
+static bool
+touch(Span a, Span b)
+{
+    return a.low <= b.high && b.low <= a.high;
+}
+
+/** The union of a line's spans and one more. */
+static bool
+cover(Line *line, Span span)
+{
+    for (size_t i = 0; i < line->count;) {
+        if (!touch(line->spans[i], span)) {
+            i++;
+            continue;
+        }
+        if (line->spans[i].low <= span.low && span.high <= line->spans[i].high)
+            return true;
+        span.low = fmin(span.low, line->spans[i].low);
+        span.high = fmax(span.high, line->spans[i].high);
+        line->spans[i] = line->spans[--line->count];
+        i = 0;
+    }
+    if (line->count == line->room) {
+        size_t room = line->room == 0 ? 4 : 2 * line->room;
+        void *spans = tb_resize_array(line->spans, room, sizeof *line->spans);
+
+        if (spans == NULL)
+            return false;
+        line->spans = spans;
+        line->room = room;
+    }
+    line->spans[line->count++] = span;
+    return true;
+}
+
+static const Span *
+span_of(const Line *line, double at)
+{
+    for (size_t i = 0; i < line->count; i++)
+        if (line->spans[i].low <= at && at <= line->spans[i].high)
+            return &line->spans[i];
+    return NULL;
+}
+
+/* ---- the body between two rings ---- */
+
+/** Where an edge passes the lines of one way. */
+static void
+pass_lines(Shadow *shadow, int way, double from, double to, double at, double next)
+{
+    double low = from < to ? from : to, high = from < to ? to : from;
+    double slope;
+
+    if (ceil(low) > high)
+        return;
+    slope = (next - at) / (to - from);
+    for (size_t i = (size_t)ceil(low), last = (size_t)high; i <= last; i++) {
+        Span *open = &shadow->open[way][i];
+        double x = from == to ? at : at + ((double)i - from) * slope;
+
+        open->low = x < open->low ? x : open->low;
+        open->high = x > open->high ? x : open->high;
+        shadow->from[way] = i < shadow->from[way] ? i : shadow->from[way];
+        shadow->to[way] = i > shadow->to[way] ? i : shadow->to[way];
+    }
+}
+
+static void
+add_edge(Shadow *shadow, TbVec2 a, TbVec2 b)
+{
+    pass_lines(shadow, 0, a.y, b.y, a.x, b.x);
+    pass_lines(shadow, 1, a.x, b.x, a.y, b.y);
+}
+
+static bool
+close_body(Shadow *shadow)
+{
+    for (int way = 0; way < 2; way++) {
+        for (size_t i = shadow->from[way]; i <= shadow->to[way]; i++) {
+            Span *open = &shadow->open[way][i];
+
+            if (open->low <= open->high && !cover(&shadow->line[way][i], *open))
+                return false;
+            *open = (Span){INFINITY, -INFINITY};
+        }
+        shadow->from[way] = SIZE_MAX;
+        shadow->to[way] = 0;
+    }
+    return true;
+}
+
+/** Where a segment between two points on either side meets the plane. */
+static TbVec2
+crossing(const Shadow *shadow, size_t a, size_t b)
+{
+    double share = shadow->heights[a] / (shadow->heights[a] - shadow->heights[b]);
+
+    return tb_vec2_add(shadow->paper[a],
+                       tb_vec2_scale(tb_vec2_sub(shadow->paper[b], shadow->paper[a]), share));
+}
+
+/** What of a face lies beyond the plane: its edges, and the one in the plane. */
+static void
+add_face(Shadow *shadow, const size_t corner[], size_t count)
+{
+    TbVec2 p[8];
+    size_t held = 0;
+
+    for (size_t i = 0; i < count; i++) {
+        size_t a = corner[i], b = corner[(i + 1) % count];
+
+        if (shadow->heights[a] <= 0)
+            p[held++] = shadow->paper[a];
+        if ((shadow->heights[a] <= 0) != (shadow->heights[b] <= 0))
+            p[held++] = crossing(shadow, a, b);
+    }
+    for (size_t i = 0; i < held; i++)
+        add_edge(shadow, p[i], p[(i + 1) % held]);
+}
+
+/** The chord in which the plane meets a filled ring. */
+static void
+add_chord(Shadow *shadow, size_t first)
+{
+    TbVec2 ends[2];
+    size_t held = 0;
+
+    for (size_t k = 0; k < shadow->columns && held < 2; k++) {
+        size_t a = first + k, b = first + (k + 1) % shadow->columns;
+
+        if ((shadow->heights[a] <= 0) != (shadow->heights[b] <= 0))
+            ends[held++] = crossing(shadow, a, b);
+    }
+    if (held == 2)
+        add_edge(shadow, ends[0], ends[1]);
+}
+
+/** Points of both rings on either side of the plane: bit 1 beyond it, bit 2 before it. */
+static int
+sides_of(const Shadow *shadow, size_t first, size_t count)
+{
+    int sides = 0;
+
+    for (size_t i = first; i < first + count && sides != 3; i++)
+        sides |= shadow->heights[i] <= 0 ? 1 : 2;
+    return sides;
+}
+
+static bool
+add_body(Shadow *shadow, size_t ring)
+{
+    size_t n = shadow->columns, first = ring * n;
+    int sides = sides_of(shadow, first, 2 * n);
+
+    if (sides == 2)
+        return true;
+    for (size_t k = 0; k < n; k++) {
+        size_t a = first + k, b = first + (k + 1) % n;
+
+        if (sides == 3) {
+            add_face(shadow, (size_t[]){a, b, b + n, a + n}, 4);
+            continue;
+        }
+        add_edge(shadow, shadow->paper[a], shadow->paper[b]);
+        add_edge(shadow, shadow->paper[a + n], shadow->paper[b + n]);
+        add_edge(shadow, shadow->paper[a], shadow->paper[a + n]);
+    }
+    if (sides == 3) {
+        add_chord(shadow, first);
+        add_chord(shadow, first + n);
+    }
+    return close_body(shadow);
+}
+
+/* ---- the grid ---- */
+
+/** Frames what lies beyond the plane; false when nothing does. */
+static bool
+frame(Shadow *shadow, double chord)
+{
+    TbVec2 low = {INFINITY, INFINITY}, high = {-INFINITY, -INFINITY};
+    size_t count = shadow->rings * shadow->columns;
+
+    for (size_t i = 0; i < count; i++) {
+        shadow->heights[i] = tb_plane_height(shadow->plane, shadow->points[i]);
+        shadow->paper[i] = tb_plane_project(shadow->plane, shadow->points[i]);
+    }
+    /* a body that the plane crosses counts whole: the grid may be larger than what is seen */
+    for (size_t r = 0; r + 1 < shadow->rings; r++) {
+        size_t first = r * shadow->columns;
+
+        if (sides_of(shadow, first, 2 * shadow->columns) == 2)
+            continue;
+        for (size_t i = first; i < first + 2 * shadow->columns; i++) {
+            low = tb_vec2(fmin(low.x, shadow->paper[i].x), fmin(low.y, shadow->paper[i].y));
+            high = tb_vec2(fmax(high.x, shadow->paper[i].x), fmax(high.y, shadow->paper[i].y));
+        }
+    }
+    if (!(low.x <= high.x))
+        return false;
+    shadow->step = fmax(chord, fmax(high.x - low.x, high.y - low.y) / (SHADOW_MOST - 4));
+    /* odd shares, so that grid lines seldom run along sides of the body */
+    shadow->low = tb_vec2(low.x - 1.3701 * shadow->step, low.y - 1.4142 * shadow->step);
+    shadow->lines[0] = (size_t)ceil((high.y - shadow->low.y) / shadow->step) + 2;
+    shadow->lines[1] = (size_t)ceil((high.x - shadow->low.x) / shadow->step) + 2;
+    for (size_t i = 0; i < count; i++)
+        shadow->paper[i] =
+            tb_vec2_scale(tb_vec2_sub(shadow->paper[i], shadow->low), 1 / shadow->step);
+    return true;
+}
+
+static TbStatus
+make_lines(Shadow *shadow, TbFault *fault)
+{
+    for (int way = 0; way < 2; way++) {
+        size_t count = shadow->lines[way];
+
+        shadow->line[way] = tb_alloc_array(count, sizeof(Line));
+        shadow->open[way] = tb_alloc_array(count, sizeof(Span));
+        shadow->covered[way] = tb_alloc_array(shadow->lines[1], 1);
+        if (shadow->line[way] == NULL || shadow->open[way] == NULL || shadow->covered[way] == NULL)
+            return no_room(fault);
+        for (size_t i = 0; i < count; i++)
+            shadow->open[way][i] = (Span){INFINITY, -INFINITY};
+        shadow->from[way] = SIZE_MAX;
+    }
+    return TB_OK;
+}
+
+/** Edges are numbered by the point they leave to the right (even) or upwards (odd). */
+static bool
+outline_point(void *user, uint64_t edge, TbVec2 *point)
+{
+    const Shadow *shadow = user;
+    size_t number = (size_t)(edge / 2), wide = shadow->lines[1];
+    bool upwards = edge % 2 == 1;
+    size_t column = number % wide, row = number / wide;
+    const Line *line = upwards ? &shadow->line[1][column] : &shadow->line[0][row];
+    double from = (double)(upwards ? row : column), at = from + 0.5;
+    const Span *begins = span_of(line, from), *ends = span_of(line, from + 1);
+
+    /* where rounding has it that the columns know nothing of what the rows say: the middle */
+    if (begins != NULL && begins->high < from + 1)
+        at = begins->high;
+    else if (begins == NULL && ends != NULL)
+        at = ends->low;
+    *point = tb_vec2_add(
+        shadow->low, tb_vec2_scale(upwards ? tb_vec2((double)column, at) : tb_vec2(at, (double)row),
+                                   shadow->step));
+    return true;
+}
+
+static void
+fill_row(const Shadow *shadow, size_t row, unsigned char covered[])
+{
+    const Line *line = &shadow->line[0][row];
+
+    memset(covered, 0, shadow->lines[1]);
+    for (size_t i = 0; i < line->count; i++) {
+        double from = ceil(line->spans[i].low), to = floor(line->spans[i].high);
+
+        if (from <= to)
+            memset(covered + (size_t)from, 1, (size_t)(to - from) + 1);
+    }
+}
+
+/** Eight points of each of two rows, and the one after them, are all covered or all not. */
+static bool
+is_dull(const unsigned char *below, const unsigned char *above)
+{
+    uint64_t a, b, c, d;
+
+    memcpy(&a, below, 8);
+    memcpy(&b, above, 8);
+    memcpy(&c, below + 1, 8);
+    memcpy(&d, above + 1, 8);
+    return a == b && a == c && a == d;
+}
+
+static TbStatus
+march(Shadow *shadow, TbFault *fault)
+{
+    size_t wide = shadow->lines[1];
+    unsigned char *below = shadow->covered[0], *above = shadow->covered[1];
+    TbStatus status = TB_OK;
+
+    fill_row(shadow, 0, below);
+    for (size_t j = 0; j + 1 < shadow->lines[0] && status == TB_OK; j++) {
+        unsigned char *swap = below;
+
+        fill_row(shadow, j + 1, above);
+        for (size_t i = 0; i + 1 < wide && status == TB_OK; i++) {
+            size_t at = j * wide + i;
+            const bool inside[4] = {below[i], below[i + 1], above[i + 1], above[i]};
+            const uint64_t edge[4] = {2 * at, 2 * (at + 1) + 1, 2 * (at + wide), 2 * at + 1};
+
+            if (i % 8 == 0 && i + 9 <= wide && is_dull(below + i, above + i)) {
+                i += 7;
+                continue;
+            }
+            status = tb_cut__square(&shadow->segments, inside, edge, true, fault);
+        }
+        below = above;
+        above = swap;
+    }
+    return status;
+}
+
+/* ---- all together ---- */
+
+static void
+clear(Shadow *shadow)
+{
+    for (int way = 0; way < 2; way++) {
+        for (size_t i = 0; shadow->line[way] != NULL && i < shadow->lines[way]; i++)
+            tb_free(shadow->line[way][i].spans);
+        tb_free(shadow->line[way]);
+        tb_free(shadow->open[way]);
+        tb_free(shadow->covered[way]);
+    }
+    tb_free(shadow->segments.all);
+    tb_free(shadow->paper);
+    tb_free(shadow->heights);
+    tb_free(shadow->points);
+}
+
+static TbStatus
+trace(Shadow *shadow, TbCut *cut, double chord, int role, TbFault *fault)
+{
+    size_t count = shadow->rings * shadow->columns;
+    TbCut traced;
+    TbStatus status;
+
+    shadow->heights = tb_alloc_array(count, sizeof *shadow->heights);
+    shadow->paper = tb_alloc_array(count, sizeof *shadow->paper);
+    if (shadow->heights == NULL || shadow->paper == NULL)
+        return no_room(fault);
+    if (!frame(shadow, chord))
+        return TB_OK;
+    status = make_lines(shadow, fault);
+    for (size_t r = 0; r + 1 < shadow->rings && status == TB_OK; r++)
+        if (!add_body(shadow, r))
+            status = no_room(fault);
+    if (status == TB_OK)
+        status = march(shadow, fault);
+    tb_cut_init(&traced);
+    if (status == TB_OK)
+        status = tb_cut__chain(&shadow->segments, outline_point, shadow, &traced, role, fault);
+    if (status == TB_OK)
+        status = tb_cut__thinned(cut, &traced, SHADOW_THIN * shadow->step, fault);
+    tb_cut_clear(&traced);
+    return status;
+}
+
+TbStatus
+tb_cut__shadow(
+    TbCut *cut, const TbSweep *sweep, TbPlane plane, double chord, int role, TbFault *fault)
+{
+    Shadow shadow = {.plane = plane};
+    TbStatus status = make_rings(&shadow, sweep, chord, fault);
+
+    if (status == TB_OK)
+        status = trace(&shadow, cut, chord, role, fault);
+    clear(&shadow);
+    return status;
+}
