@@ -59,8 +59,8 @@ place_gap(TbGap *gap, TbPose pose)
 
 /** The one with fewer triangles is moved against the other: a scan's tree need not be built anew.
  */
-static TbStatus
-gap_at(
+TbStatus
+tb_moving_gap_posed(
     const TbMovingAsk *ask, TbPose pose_a, TbPose pose_b, TbTask *task, TbGap *gap, TbFault *fault)
 {
     bool moves_a = triangles_of(ask->a) <= triangles_of(ask->b);
@@ -71,6 +71,7 @@ gap_at(
                       .b = moves_a ? ask->b : moved,
                       .width = ask->width / stays.scale,
                       .depth_width = ask->depth_width / stays.scale,
+                      .enough = ask->enough / stays.scale,
                       .hint = INFINITY,
                       .leave_out_count = 2 * ask->leave_out_count};
     TbLeaveOut *ports = NULL;
@@ -96,8 +97,11 @@ tb_moving_gap_at(const TbMovingAsk *ask,
                  TbGap *gap,
                  TbFault *fault)
 {
-    return gap_at(ask, tb_motion_pose(&ask->motion_a, at_a), tb_motion_pose(&ask->motion_b, at_b),
-                  task, gap, fault);
+    TbMovingAsk whole = *ask;
+
+    whole.enough = 0;
+    return tb_moving_gap_posed(&whole, tb_motion_pose(&ask->motion_a, at_a),
+                               tb_motion_pose(&ask->motion_b, at_b), task, gap, fault);
 }
 
 /* ---- depths ---- */

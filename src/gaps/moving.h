@@ -56,6 +56,10 @@ TbStatus tb_moving_gap_at(const TbMovingAsk *ask,
                           TbGap *gap,
                           TbFault *fault);
 
+/** The same at any two poses; `enough` counts. @return as tb_moving_gap() */
+TbStatus tb_moving_gap_posed(
+    const TbMovingAsk *ask, TbPose pose_a, TbPose pose_b, TbTask *task, TbGap *gap, TbFault *fault);
+
 /** Solids that change their shape along a motion, pose by pose. */
 typedef struct TbSampledAsk {
     size_t poses; /**< 1 or more (asserted) */

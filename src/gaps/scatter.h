@@ -1,0 +1,83 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+/**
+ * @file scatter.h
+ * @brief What tolerances do to a gap: the worst case as a certified interval, root-sum-square, and
+ *        how often a keep is broken by chance.
+ *
+ * A source of scatter shifts one solid along a direction, turns it about an axis, or lets its whole
+ * surface stand off (a casting's or wall's size). Turns come first, in their order (the first is
+ * the outermost), shifts last; a surface that stands off by t makes the gap t less. By chance a
+ * source is normal with its half band at three deviations, not cut off there, or even within its
+ * band. The worst case goes to the bands' ends.
+ *
+ * Sampling is decided, not estimated: every sample's gap is proved to be at least the keep or shown
+ * to be below it. Most samples are let go by bounds of the pairs of surface parts that are near at
+ * all: along the direction that parts them nominally, less what the sample moves. What these leave
+ * is separated anew, and what that leaves is searched as any gap. Numbers are a function of seed
+ * and sample, so any number of threads gives the same answer.
+ */
+#pragma once
+
+#include "base/work.h"
+#include "gaps/moving.h"
+
+typedef enum TbScatterKind { TB_SCATTER_SHIFT, TB_SCATTER_TURN, TB_SCATTER_SIZE } TbScatterKind;
+
+typedef struct TbScatterSource {
+    int side; /**< 0: a, 1: b */
+    TbScatterKind kind;
+    TbVec3 point;     /**< on a turn's axis */
+    TbVec3 direction; /**< of a shift, or a turn's axis; need not be unit */
+    double half;      /**< mm, rad, mm: half of the band, 0 or more */
+    bool even;        /**< by chance anywhere in its band alike; else normal */
+} TbScatterSource;
+
+#define TB_SCATTER_MOST 48
+
+/** Samples at most: some minutes. */
+#define TB_SCATTER_SAMPLES_MOST 10000000
+
+typedef struct TbScatterAsk {
+    const TbSolid *a, *b; /**< as nominal */
+    const TbScatterSource *sources;
+    size_t count;
+    double keep;  /**< mm, above 0: a gap below it is broken */
+    double width; /**< mm, of the nominal and the worst gap */
+    const TbLeaveOut *leave_out;
+    size_t leave_out_count;
+    uint64_t seed, samples; /**< 0 samples: no chance is asked */
+    double confidence;      /**< 0 to 1, e.g. 0.95 */
+} TbScatterAsk;
+
+typedef struct TbScatter {
+    TbGap nominal;
+    double slope[TB_SCATTER_MOST]; /**< mm: what a source's half band changes the nominal gap by, to
+                                        the first order */
+    double share[TB_SCATTER_MOST]; /**< of the gap's variance, sum 1; 0 where nothing scatters */
+    size_t most;                   /**< which source has the largest share */
+    double rss; /**< mm, root of the sum of squared slopes: half band of the gap */
+    double worst_lower, worst_upper; /**< mm: the least gap within all bands lies between */
+    bool worst_exhausted;            /**< that interval is wider than asked */
+    uint64_t samples, broken;
+    uint64_t undecided; /**< within TB_SCATTER_WIDTH of the keep: counted as broken */
+    uint64_t separated; /**< samples that the screen did not let go */
+    uint64_t searched;  /**< samples that took a whole search */
+    double low, high;   /**< the probability of a broken keep, with the confidence asked */
+} TbScatter;
+
+/** mm. A sample's gap is searched to this width around the keep. */
+#define TB_SCATTER_WIDTH 1e-4
+
+/**
+ * @param work threads, or NULL
+ * @param task polled, told how far the samples are; TB_E_CANCELLED
+ * @return TB_OK; TB_E_RANGE: a keep, band, confidence or count out of range, a band larger than the
+ *         solid it moves; TB_E_DEGENERATE: no direction; TB_E_LIMIT: turns about more directions
+ *         than a motion has; TB_E_CANCELLED; TB_E_MEMORY
+ */
+TbStatus
+tb_scatter(const TbScatterAsk *ask, TbWork *work, TbTask *task, TbScatter *scatter, TbFault *fault);
+
+/** Poses of both solids in one sample, and by how much their surfaces stand off together, mm. */
+void tb_scatter_sample(const TbScatterAsk *ask, uint64_t sample, TbPose pose[2], double *off);
