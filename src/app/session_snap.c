@@ -133,12 +133,17 @@ tb_session__snap_index(TbSession *session, int slot)
 {
     TbToolState *tool = tb_session__tool(session);
     TbScene *scene = tb_session_scene(session, slot, NULL);
+    const TbSketch *sketch = tool->sketch;
+    const char *without = sketch->tool == TB_TOOL_KNOTS ? sketch->item : sketch->id;
 
     if (scene == NULL)
         return NULL;
-    if (tool->index[slot] == NULL || tb_snap_index_scene(tool->index[slot]) != scene) {
+    if (tool->index[slot] == NULL || tb_snap_index_scene(tool->index[slot]) != scene ||
+        g_strcmp0(tool->without[slot], without) != 0) {
         tb_snap_index_free(tool->index[slot]);
-        tool->index[slot] = tb_snap_index_new(scene, tool->sketch->id);
+        tool->index[slot] = tb_snap_index_new(scene, without);
+        g_free(tool->without[slot]);
+        tool->without[slot] = g_strdup(without);
     }
     return tool->index[slot];
 }

@@ -29,8 +29,10 @@ tb_session__tool_free(TbToolState *state)
 {
     if (state == NULL)
         return;
-    for (int i = 0; i < TB_SLOT_COUNT; i++)
+    for (int i = 0; i < TB_SLOT_COUNT; i++) {
         tb_snap_index_free(state->index[i]);
+        g_free(state->without[i]);
+    }
     g_array_unref(state->points);
     tb_sketch_free(state->sketch);
     tb_measuring_free(state->measuring);

@@ -21,7 +21,8 @@ struct TbToolState {
     bool said;    /* the session's message is the tool's */
 
     TbSnapIndex *index[TB_SLOT_COUNT];
-    GArray *points; /* of TbSnapPoint */
+    char *without[TB_SLOT_COUNT]; /* item that is not in the index */
+    GArray *points;               /* of TbSnapPoint */
     uint64_t points_node;
     char *points_variant;
 };

@@ -23,8 +23,8 @@ struct _TbToolBar {
 
     GtkEntry *typed_entry;
     GtkLabel *typed_label;
-    GtkBox *facts_box;
-    GtkEntry *name_entry, *diameter_entry, *uncertainty_entry;
+    GtkWidget *facts_box;
+    GtkEntry *name_entry, *diameter_entry, *uncertainty_entry, *datum_entry;
     GtkDropDown *class_drop, *role_drop, *mount_drop, *known_drop;
     GtkMenuButton *distances_button;
     GtkLabel *hint_label;
@@ -162,6 +162,10 @@ show_facts(TbToolBar *bar, TbTool tool)
     gtk_entry_set_placeholder_text(bar->name_entry, name);
     if (facts->name == NULL && gtk_editable_get_text(GTK_EDITABLE(bar->name_entry))[0] != '\0')
         gtk_editable_set_text(GTK_EDITABLE(bar->name_entry), "");
+    if (g_strcmp0(gtk_editable_get_text(GTK_EDITABLE(bar->datum_entry)),
+                  facts->datum == NULL ? "" : facts->datum) != 0)
+        gtk_editable_set_text(GTK_EDITABLE(bar->datum_entry),
+                              facts->datum == NULL ? "" : facts->datum);
     choose_string(bar->class_drop, facts->klass);
     choose_mount(bar, bay);
     gtk_drop_down_set_selected(bar->role_drop, (guint)facts->role);
@@ -204,11 +208,13 @@ static void
 show(TbToolBar *bar)
 {
     TbTool tool = tb_session_tool(bar->session);
+    bool typing = tb_session_tool_typing(bar->session, NULL) != NULL;
 
     bar->filling = true;
     g_simple_action_set_state(bar->choose, g_variant_new_string(tool_names[tool]));
-    gtk_widget_set_visible(GTK_WIDGET(bar->facts_box), draws(tool));
-    gtk_widget_set_visible(GTK_WIDGET(bar->distances_button), draws(tool));
+    /* while numbers are typed, what may be typed is told in their place */
+    gtk_widget_set_visible(bar->facts_box, draws(tool) && !typing);
+    gtk_widget_set_visible(GTK_WIDGET(bar->distances_button), draws(tool) && !typing);
     if (draws(tool))
         show_facts(bar, tool);
     show_hint(bar);
@@ -271,17 +277,18 @@ chosen(GtkDropDown *drop, GParamSpec *spec, TbToolBar *bar)
     tb_session_tool_facts_changed(bar->session);
 }
 
+/* A text of the facts; empty is none. */
 static void
-name_changed(GtkEditable *editable, TbToolBar *bar)
+text_changed(GtkEditable *editable, TbToolBar *bar)
 {
     TbSketchFacts *facts = facts_of(bar);
+    char **place = GTK_ENTRY(editable) == bar->name_entry ? &facts->name : &facts->datum;
+    const char *text = gtk_editable_get_text(editable);
 
     if (bar->filling)
         return;
-    g_free(facts->name);
-    facts->name = g_strdup(gtk_editable_get_text(editable));
-    if (facts->name[0] == '\0')
-        g_clear_pointer(&facts->name, g_free);
+    g_free(*place);
+    *place = text[0] == '\0' ? NULL : g_strdup(text);
     tb_session_tool_facts_changed(bar->session);
 }
 
@@ -394,6 +401,7 @@ tb_tool_bar_class_init(TbToolBarClass *klass)
     CHILD(name_entry);
     CHILD(diameter_entry);
     CHILD(uncertainty_entry);
+    CHILD(datum_entry);
     CHILD(class_drop);
     CHILD(role_drop);
     CHILD(mount_drop);
@@ -438,7 +446,8 @@ listen(TbToolBar *bar)
         g_signal_connect(drops[i], "notify::selected", G_CALLBACK(chosen), bar);
     listen_to_length(bar, bar->diameter_entry);
     listen_to_length(bar, bar->uncertainty_entry);
-    g_signal_connect(bar->name_entry, "changed", G_CALLBACK(name_changed), bar);
+    g_signal_connect(bar->name_entry, "changed", G_CALLBACK(text_changed), bar);
+    g_signal_connect(bar->datum_entry, "changed", G_CALLBACK(text_changed), bar);
     g_signal_connect(bar->typed_entry, "changed", G_CALLBACK(typed_changed), bar);
     g_signal_connect(bar->typed_entry, "activate", G_CALLBACK(typed_done), bar);
     gtk_event_controller_set_propagation_phase(keys, GTK_PHASE_CAPTURE);

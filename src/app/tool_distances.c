@@ -115,6 +115,19 @@ chosen(GtkDropDown *drop, GParamSpec *spec, TbToolDistances *ask)
     update(ask);
 }
 
+/* What the item is measured from, as long as nothing else is said. */
+static void
+tell_datum(TbToolDistances *ask)
+{
+    TbSketchFacts *facts = &tb_session_sketch(ask->session)->facts;
+    const char *names[POINTS];
+
+    for (int i = 0; i < POINTS; i++)
+        names[i] = ask->datums[gtk_drop_down_get_selected(ask->from[i])].name;
+    if (facts->datum == NULL)
+        facts->datum = g_strdup_printf("%s, %s, %s", names[0], names[1], names[2]);
+}
+
 static void
 set_point(GtkWidget *widget, TbToolDistances *ask)
 {
@@ -125,6 +138,7 @@ set_point(GtkWidget *widget, TbToolDistances *ask)
     (void)widget;
     if (read_point(ask, &point, NULL, &fault) != TB_OK)
         return;
+    tell_datum(ask);
     tb_session_tool_typing(ask->session, &slot);
     tb_session_tool_aim_point(ask->session, slot, point);
     tb_session_tool_set(ask->session, false);
