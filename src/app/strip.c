@@ -158,8 +158,8 @@ fold_changed(GSimpleAction *action, GVariant *shown, TbStripPane *pane)
 {
     const char *chart = g_action_get_name(G_ACTION(action)) + strlen("show-");
 
-    tb_strip_charts_fold(pane->charts, chart, !g_variant_get_boolean(shown));
     g_simple_action_set_state(action, shown);
+    tb_strip_charts_fold(pane->charts, chart, !g_variant_get_boolean(shown));
 }
 
 /* Every chart of the strip as an action, "show-area". */
@@ -200,21 +200,20 @@ list_charts(TbStripPane *pane)
     pane->listed = strip;
 }
 
-/* A title that was clicked folds too: the marks follow when the menu opens. */
+/* A title that was clicked folds too: the menu's marks follow. */
 static void
-menu_opened(GtkMenuButton *button, GParamSpec *spec, TbStripPane *pane)
+mark_shown(void *user)
 {
+    TbStripPane *pane = user;
     const TbSceneStrip *strip = tb_strip_charts_strip(pane->charts);
 
-    (void)button, (void)spec;
     for (size_t i = 0; strip != NULL && i < strip->chart_count; i++) {
         g_autofree char *name = g_strdup_printf("show-%s", strip->charts[i].name);
         GAction *action = g_action_map_lookup_action(G_ACTION_MAP(pane->actions), name);
+        bool shown = !tb_strip_charts_is_folded(pane->charts, strip->charts[i].name);
 
         if (action != NULL)
-            g_simple_action_set_state(G_SIMPLE_ACTION(action),
-                                      g_variant_new_boolean(!tb_strip_charts_is_folded(
-                                          pane->charts, strip->charts[i].name)));
+            g_simple_action_set_state(G_SIMPLE_ACTION(action), g_variant_new_boolean(shown));
     }
 }
 
@@ -336,7 +335,6 @@ build_menu(TbStripPane *pane)
     gtk_menu_button_set_label(pane->menu, _("Charts"));
     gtk_widget_add_css_class(button, "flat");
     gtk_widget_set_tooltip_text(button, _("Charts shown, zoom, table"));
-    g_signal_connect(button, "notify::active", G_CALLBACK(menu_opened), pane);
     return button;
 }
 
@@ -398,7 +396,7 @@ tb_strip_pane_new(TbSession *session, GSettings *settings)
     TbStripPane *pane = g_object_new(TB_TYPE_STRIP_PANE, NULL);
 
     pane->session = g_object_ref(session);
-    pane->charts = tb_strip_charts_new(session, settings);
+    pane->charts = tb_strip_charts_new(session, settings, mark_shown, pane);
     pane->filling = true;
     gtk_box_append(GTK_BOX(pane), build_head(pane));
     gtk_box_append(GTK_BOX(pane), tb_strip_charts_canvas(pane->charts));

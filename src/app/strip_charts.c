@@ -40,6 +40,9 @@ struct TbStripCharts {
     double height;         /* of the chart whose edge is held, when it was pressed */
     gint64 last_press;     /* us, on the axis */
     const char *cursor_as; /* name of the pointer's shape */
+
+    void (*folded)(void *user);
+    void *user;
 };
 
 /* ---- what is shown ---- */
@@ -297,22 +300,28 @@ tb_strip_charts_is_folded(TbStripCharts *charts, const char *chart)
     return tb_strip_fits_is_folded(&charts->fits, chart);
 }
 
+static void
+fits_changed(TbStripCharts *charts)
+{
+    tb_strip_fits_save(&charts->fits, charts->settings);
+    charts->scroll = 0;
+    redraw(charts);
+    if (charts->folded != NULL)
+        charts->folded(charts->user);
+}
+
 void
 tb_strip_charts_fold(TbStripCharts *charts, const char *chart, bool folded)
 {
     tb_strip_fits_set_folded(&charts->fits, chart, folded);
-    tb_strip_fits_save(&charts->fits, charts->settings);
-    charts->scroll = 0;
-    redraw(charts);
+    fits_changed(charts);
 }
 
 void
 tb_strip_charts_even_out(TbStripCharts *charts)
 {
     tb_strip_fits_clear(&charts->fits);
-    tb_strip_fits_save(&charts->fits, charts->settings);
-    charts->scroll = 0;
-    redraw(charts);
+    fits_changed(charts);
 }
 
 static const TbStripPlace *
@@ -602,7 +611,7 @@ key(void *user, guint value, GdkModifierType state)
 /* ---- the whole ---- */
 
 TbStripCharts *
-tb_strip_charts_new(TbSession *session, GSettings *settings)
+tb_strip_charts_new(TbSession *session, GSettings *settings, void (*folded)(void *), void *user)
 {
     TbStripCharts *charts = g_new0(TbStripCharts, 1);
     TbCanvasDef def = {.draw = draw,
@@ -620,6 +629,8 @@ tb_strip_charts_new(TbSession *session, GSettings *settings)
                        .user = charts};
 
     charts->session = g_object_ref(session);
+    charts->folded = folded;
+    charts->user = user;
     charts->settings = settings == NULL ? NULL : g_object_ref(settings);
     tb_strip_fits_load(&charts->fits, settings);
     charts->canvas = g_object_ref_sink(tb_canvas_new(&def));

@@ -17,8 +17,12 @@
 
 typedef struct TbStripCharts TbStripCharts;
 
-/** @param settings where heights are kept, or NULL; both referenced */
-TbStripCharts *tb_strip_charts_new(TbSession *session, GSettings *settings);
+/**
+ * @param settings where heights are kept, or NULL; both referenced
+ * @param folded   called when a chart was folded or opened; may be NULL
+ */
+TbStripCharts *
+tb_strip_charts_new(TbSession *session, GSettings *settings, void (*folded)(void *), void *user);
 void tb_strip_charts_free(TbStripCharts *charts);
 
 /** The widget; lent. */
