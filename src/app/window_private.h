@@ -8,6 +8,9 @@
 
 #include "app/window.h"
 
+/** How many dividers are remembered. */
+#define TB_DIVIDERS 6
+
 struct _TbWindow {
     GtkApplicationWindow parent;
 
@@ -21,6 +24,8 @@ struct _TbWindow {
     GtkBox *notices, *welcome_box, *choice_box, *tools_box;
     GtkBox *list_box, *left_box, *middle_box, *across_box, *strip_box, *details_box, *findings_box;
     GtkPaned *list_paned, *side_paned, *strip_paned, *left_paned, *middle_paned, *details_paned;
+    int divider_sizes[TB_DIVIDERS]; /**< px of their panes when they last moved */
+    unsigned dividers_moved;        /**< a bit for each that somebody moved */
     GtkButton *save_button, *undo_button, *redo_button;
     GtkLabel *title_label, *subtitle_label;
     GtkLabel *pointer_label, *message_label, *caution_label;

@@ -27,7 +27,7 @@ def frames(program):
     """The program's windows."""
     return [child for child in (program.root.get_child_at_index(i)
                                 for i in range(program.root.get_child_count()))
-            if child.get_role_name() == "frame"]
+            if child and child.get_role_name() == "frame"]
 
 
 def press(program, label):
