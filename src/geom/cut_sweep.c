@@ -87,15 +87,20 @@ contact(const SweepCut *c, const TbDisc *disc, TbVec2 d)
  * at most L/2 tan(d/2) (d the angle between them, L the chord).
  *
  * @param rise height that the section's own axes gain over the plane: (w, h)
+ * @param above,below the highest and the lowest point
  */
 static TbVec2
-chord_end(const SweepCut *c, const TbDisc *disc, double height, TbVec2 rise, double way)
+chord_end(const SweepCut *c,
+          const TbDisc *disc,
+          double height,
+          TbVec2 rise,
+          double way,
+          TbVec2 above,
+          TbVec2 below)
 {
     double near = c->tolerance * 1e-4, in_plane = near * tb_vec2_length(rise);
     double a = atan2(rise.x, rise.y);
     double b = a + way * M_PI;
-    TbVec2 above = contact(c, disc, rise);
-    TbVec2 below = contact(c, disc, tb_vec2_scale(rise, -1));
     double from = height + tb_vec2_dot(rise, above);
     double to = height + tb_vec2_dot(rise, below);
     double pull = 1; /* of `to` against `from`: the end that stays put twice counts half */
@@ -141,11 +146,11 @@ row_of(const SweepCut *c, double u)
     const TbDisc *disc = &row.disc;
     double height = tb_plane_height(c->plane, disc->centre);
     TbVec2 rise = {tb_vec3_dot(c->plane.n, disc->frame.w), tb_vec3_dot(c->plane.n, disc->frame.h)};
-    TbVec2 point;
+    TbVec2 above, below;
 
     row.tilt = tb_vec2_length(rise);
-    row.high = height + tb_slice_support(&disc->slice, rise, c->outer, &point);
-    row.low = height - tb_slice_support(&disc->slice, tb_vec2_scale(rise, -1), c->outer, &point);
+    row.high = height + tb_slice_support(&disc->slice, rise, c->outer, &above);
+    row.low = height - tb_slice_support(&disc->slice, tb_vec2_scale(rise, -1), c->outer, &below);
     if (row.high < -TB_TOL_ROUND)
         row.side = BELOW;
     else if (row.low > TB_TOL_ROUND || row.high - row.low <= 2 * TB_TOL_ROUND)
@@ -153,8 +158,8 @@ row_of(const SweepCut *c, double u)
     else
         row.side = CROSSED;
     if (row.side == CROSSED) {
-        row.left = paper_point(c, disc, chord_end(c, disc, height, rise, 1));
-        row.right = paper_point(c, disc, chord_end(c, disc, height, rise, -1));
+        row.left = paper_point(c, disc, chord_end(c, disc, height, rise, 1, above, below));
+        row.right = paper_point(c, disc, chord_end(c, disc, height, rise, -1, above, below));
     }
     return row;
 }
@@ -303,9 +308,12 @@ advance(SweepCut *c, const Row *a, const Row *b, int depth, TbFault *fault)
     }
     middle = row_of(c, a->u + TB_CUT_PROBE * length);
     if (a_crossed && b_crossed && middle.side == CROSSED &&
-        (depth == 0 || (!strays(middle.left, a->left, b->left, c->tolerance / 4) &&
-                        !strays(middle.right, a->right, b->right, c->tolerance / 4))))
-        return follow(c, b, fault);
+        (depth == 0 || (!strays(middle.left, a->left, b->left, c->tolerance) &&
+                        !strays(middle.right, a->right, b->right, c->tolerance)))) {
+        /* with the middle kept, what strays is about a quarter of that */
+        status = follow(c, &middle, fault);
+        return status == TB_OK ? follow(c, b, fault) : status;
+    }
     status = advance(c, a, &middle, depth - 1, fault);
     return status == TB_OK ? advance(c, &middle, b, depth - 1, fault) : status;
 }

@@ -14,9 +14,6 @@
 /* mm of the bay. Room about the subject on a plot: shows the neighbours that can matter. */
 #define MARGIN 90.0
 
-/* mm between points of a centre line. */
-#define LINE_STEP 2.0
-
 /* ---- planes ---- */
 
 static const struct {
@@ -266,9 +263,14 @@ add_shapes(TbPlot *plot, TbTask *task, TbFault *fault)
     TbStatus status;
 
     plot->scene->shapes = g_new0(TbSceneShape, count + 1);
-    for (size_t i = 0; i < count; i++)
-        if (has_shape(plot->stand, i))
-            seen[i] = need_seen(plot, i);
+    plot->traces = g_new0(TbEntry *, count + 1);
+    for (size_t i = 0; i < count; i++) {
+        if (!has_shape(plot->stand, i))
+            continue;
+        seen[i] = need_seen(plot, i);
+        if (!plot->across && tb_placed_form(&plot->stand->items[i])->sweep != NULL)
+            plot->traces[i] = tb_seen_trace(plot->study->cache, plot->stand->items[i].entry);
+    }
     status = tb_cache_settle(plot->study->cache, plot->study->work, task, fault);
     for (size_t i = 0; status == TB_OK && i < count; i++)
         if (has_shape(plot->stand, i))
@@ -356,13 +358,14 @@ add_ticks(TbSceneLine *line, const TbForm *form, TbPlane plane)
     }
 }
 
-/* A part of a path's centre line, stations in the state. */
+/* A part of a path's centre line, by points of its trace. */
 static TbSceneLine *
-add_line(TbPlot *plot, size_t index, double from, double to)
+add_line(TbPlot *plot, size_t index, size_t from, size_t to)
 {
     TbScene *scene = plot->scene;
     const TbForm *form = tb_placed_form(&plot->stand->items[index]);
-    size_t count = (size_t)ceil((to - from) / LINE_STEP) + 1;
+    const TbTrace *trace = plot->traces[index]->value;
+    size_t count = to - from + 1;
     TbSceneLine *line;
 
     scene->lines = g_renew(TbSceneLine, scene->lines, scene->line_count + 1);
@@ -372,11 +375,8 @@ add_line(TbPlot *plot, size_t index, double from, double to)
                           .station = g_new0(double, count),
                           .count = count};
     for (size_t i = 0; i < count; i++) {
-        double station = count == 1 ? from : from + (to - from) * (double)i / (double)(count - 1);
-
-        line->points[i] =
-            tb_plane_project(scene->plane, tb_curve_at(tb_sweep_curve(form->sweep), station).point);
-        line->station[i] = station / form->grown.scale;
+        line->points[i] = tb_plane_project(scene->plane, trace->point[from + i]);
+        line->station[i] = trace->station[from + i] / form->grown.scale;
     }
     return line;
 }
@@ -385,21 +385,17 @@ add_line(TbPlot *plot, size_t index, double from, double to)
 static void
 add_seen_lines(TbPlot *plot, size_t index)
 {
-    const TbForm *form = tb_placed_form(&plot->stand->items[index]);
-    double length = tb_sweep_length(form->sweep);
-    size_t count = (size_t)ceil(length / LINE_STEP);
-    double from = NAN;
+    const TbTrace *trace = plot->traces[index]->value;
+    size_t from = trace->count;
 
-    for (size_t i = 0; i <= count; i++) {
-        double station = length * (double)i / (double)count;
-        TbVec3 point = tb_curve_at(tb_sweep_curve(form->sweep), station).point;
-        bool seen = tb_plane_height(plot->scene->plane, point) <= 0;
+    for (size_t i = 0; i < trace->count; i++) {
+        bool seen = tb_plane_height(plot->scene->plane, trace->point[i]) <= 0;
 
-        if (seen && isnan(from))
-            from = station;
-        if (!isnan(from) && (!seen || i == count)) {
-            add_line(plot, index, from, station);
-            from = NAN;
+        if (seen && from == trace->count)
+            from = i;
+        if (from < trace->count && (!seen || i + 1 == trace->count)) {
+            add_line(plot, index, from, i);
+            from = trace->count;
         }
     }
 }
@@ -407,13 +403,14 @@ add_seen_lines(TbPlot *plot, size_t index)
 static void
 add_lines(TbPlot *plot)
 {
-    for (size_t i = 0; !plot->across && i < plot->stand->count; i++) {
+    for (size_t i = 0; i < plot->stand->count; i++) {
         const TbForm *form = tb_placed_form(&plot->stand->items[i]);
 
-        if (form == NULL || form->sweep == NULL)
+        if (plot->traces[i] == NULL)
             continue;
         if (tb_plot__is_subject(plot, i))
-            add_ticks(add_line(plot, i, 0, tb_sweep_length(form->sweep)), form, plot->scene->plane);
+            add_ticks(add_line(plot, i, 0, ((const TbTrace *)plot->traces[i]->value)->count - 1),
+                      form, plot->scene->plane);
         else
             add_seen_lines(plot, i);
     }
@@ -489,6 +486,7 @@ tb_study_scene(TbStudy *study,
         *scene = plot.scene;
     else
         tb_scene_unref(plot.scene);
+    g_free(plot.traces);
     tb_case_free(theirs);
     return status;
 }

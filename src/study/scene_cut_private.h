@@ -15,9 +15,10 @@ typedef struct TbPlot {
     const TbStand *stand;
     TbScene *scene;
     bool across;
-    size_t item;  /**< the path that is cut across */
-    TbDisc disc;  /**< where, in the state's place */
-    double drawn; /**< its station as drawn */
+    TbEntry **traces; /**< of paths, by item: its TbTrace, or NULL */
+    size_t item;      /**< the path that is cut across */
+    TbDisc disc;      /**< where, in the state's place */
+    double drawn;     /**< its station as drawn */
 } TbPlot;
 
 /** True for the items that the plot is about. */

@@ -5,6 +5,8 @@
 #include "geom/tol.h"
 #include "study/shape.h"
 
+#include <math.h>
+
 typedef struct SeenInput {
     TbSolid *solid;
     TbPlane plane;
@@ -113,4 +115,54 @@ tb_seen_beyond(TbCache *cache, const TbEntry *form, TbPlane plane, bool all)
         plane.origin = tb_vec3_add_scaled(tb_vec3_across(plane.origin, plane.n),
                                           2 * TB_LIMIT_COORDINATE, plane.n);
     return need(cache, form, plane, TB_SEEN_CHORD, &sort_beyond);
+}
+
+/* ---- centre lines ---- */
+
+static void
+trace_free(gpointer data)
+{
+    TbTrace *trace = data;
+
+    g_free(trace->station);
+    g_free(trace->point);
+    g_free(trace);
+}
+
+static TbStatus
+make_trace(const void *data, TbTask *task, void **value, TbFault *fault)
+{
+    const TbSweep *sweep = data;
+    double length = tb_sweep_length(sweep);
+    size_t steps = MAX(1, (size_t)ceil(length / TB_SEEN_STEP));
+    TbTrace *trace;
+
+    if (tb_task_is_cancelled(task))
+        return tb_fail(fault, TB_E_CANCELLED, "stopped while following paths");
+    trace = g_new0(TbTrace, 1);
+    trace->count = steps + 1;
+    trace->station = g_new(double, steps + 1);
+    trace->point = g_new(TbVec3, steps + 1);
+    for (size_t i = 0; i <= steps; i++) {
+        trace->station[i] = length * (double)i / (double)steps;
+        trace->point[i] = tb_curve_at(tb_sweep_curve(sweep), trace->station[i]).point;
+    }
+    *value = trace;
+    return TB_OK;
+}
+
+static void
+sweep_free(gpointer data)
+{
+    tb_sweep_unref(data);
+}
+
+static const TbSort sort_trace = {
+    .what = "paths", .make = make_trace, .free_value = trace_free, .free_input = sweep_free};
+
+TbEntry *
+tb_seen_trace(TbCache *cache, const TbEntry *form)
+{
+    return tb_cache_need(cache, tb_key_new(form->serial), &sort_trace,
+                         tb_sweep_ref(((const TbForm *)form->value)->sweep), NULL);
 }

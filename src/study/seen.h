@@ -33,3 +33,16 @@ TbEntry *tb_seen_cut(TbCache *cache, const TbEntry *form, TbPlane plane, bool co
  * @param all all of it lies clearly beyond: along an axis it is then the same from every plane
  */
 TbEntry *tb_seen_beyond(TbCache *cache, const TbEntry *form, TbPlane plane, bool all);
+
+/** mm between points of a trace, about. */
+#define TB_SEEN_STEP 2.0
+
+/** A path's centre line, as it stands: stations of the state. */
+typedef struct TbTrace {
+    size_t count; /**< 2 or more */
+    double *station;
+    TbVec3 *point;
+} TbTrace;
+
+/** Of a form that has a sweep. The value is a TbTrace. */
+TbEntry *tb_seen_trace(TbCache *cache, const TbEntry *form);
