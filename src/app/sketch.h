@@ -100,6 +100,11 @@ void tb_sketch_free(TbSketch *sketch); /**< NULL is fine */
 /** Another tool, or the same one again: nothing is set yet. The facts stay. */
 void tb_sketch_begin(TbSketch *sketch, TbTool tool);
 
+/** The facts as a dictionary for the program's settings (floating), and back: what is not there or
+ * out of range stays as it is. Name, mount, datum and date are each bay's own. */
+GVariant *tb_sketch_remember(const TbSketchFacts *facts);
+void tb_sketch_recall(TbSketchFacts *facts, GVariant *remembered);
+
 /** True when a point is set that Escape would drop. */
 bool tb_sketch_is_begun(const TbSketch *sketch);
 

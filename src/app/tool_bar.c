@@ -2,6 +2,7 @@
 
 #include "app/tool_bar.h"
 
+#include "app/folders.h"
 #include "app/item_words.h"
 #include "app/session_tool.h"
 #include "app/tool_distances.h"
@@ -15,6 +16,7 @@ struct _TbToolBar {
     GtkBox parent;
 
     TbSession *session;
+    GSettings *settings;
     gulong changed;
     GSimpleAction *choose;
     bool filling; /* widgets are being filled from the session */
@@ -228,6 +230,9 @@ session_changed(TbSession *session, guint parts, TbToolBar *bar)
     (void)session;
     if (parts & (TB_SESSION_TOOL | TB_SESSION_DOCUMENT))
         show(bar);
+    /* something was drawn, perhaps: what was said of it is said of the next one */
+    if ((parts & TB_SESSION_DOCUMENT) && draws(tb_session_tool(bar->session)))
+        g_settings_set_value(bar->settings, "sketch-facts", tb_sketch_remember(facts_of(bar)));
 }
 
 /* ---- to the session ---- */
@@ -384,6 +389,7 @@ dispose(GObject *object)
         g_clear_signal_handler(&bar->changed, bar->session);
     G_OBJECT_CLASS(tb_tool_bar_parent_class)->dispose(object);
     g_clear_object(&bar->session);
+    g_clear_object(&bar->settings);
 }
 
 #define CHILD(name) gtk_widget_class_bind_template_child(widget_class, TbToolBar, name)
@@ -459,8 +465,12 @@ GtkWidget *
 tb_tool_bar_new(TbSession *session)
 {
     TbToolBar *bar = g_object_new(TB_TYPE_TOOL_BAR, NULL);
+    g_autoptr(GVariant) remembered = NULL;
 
     bar->session = g_object_ref(session);
+    bar->settings = tb_folders_settings();
+    remembered = g_settings_get_value(bar->settings, "sketch-facts");
+    tb_sketch_recall(facts_of(bar), remembered);
     gtk_menu_button_set_popover(bar->distances_button, tb_tool_distances_new(session));
     listen(bar);
     show(bar);

@@ -175,6 +175,32 @@ START_TEST(the_depth_of_the_last_block_is_that_of_the_next)
 }
 END_TEST
 
+START_TEST(what_was_said_of_one_sketch_is_recalled_and_nonsense_is_not)
+{
+    TbSketch *next = tb_sketch_new();
+    g_autoptr(GVariant) good = NULL;
+    g_autoptr(GVariant) bad = g_variant_ref_sink(g_variant_new_parsed(
+        "{'class': <'two words'>, 'known': <'hearsay'>, 'radius': <-3.5>, 'depth': <'deep'>}"));
+
+    g_free(sketch->facts.klass);
+    sketch->facts.klass = g_strdup("cover");
+    sketch->facts.known = TB_KNOWN_CALLIPER;
+    sketch->facts.role = TB_LINE_FUEL;
+    sketch->facts.uncertainty = 0.37;
+    sketch->facts.radius = 13.7;
+    good = g_variant_ref_sink(tb_sketch_remember(&sketch->facts));
+    tb_sketch_recall(&next->facts, good);
+    tb_sketch_recall(&next->facts, bad);
+    ck_assert_str_eq(next->facts.klass, "cover");
+    ck_assert_int_eq(next->facts.known, TB_KNOWN_CALLIPER);
+    ck_assert_int_eq(next->facts.role, TB_LINE_FUEL);
+    ck_assert_double_eq(next->facts.uncertainty, 0.37);
+    ck_assert_double_eq(next->facts.radius, 13.7);
+    ck_assert_double_eq(next->facts.depth, sketch->facts.depth);
+    tb_sketch_free(next);
+}
+END_TEST
+
 START_TEST(a_flat_block_is_refused_and_nothing_is_set)
 {
     tb_sketch_begin(sketch, TB_TOOL_BLOCK);
@@ -605,6 +631,7 @@ suite(void)
     tcase_add_test(c, on_an_askew_plane_a_block_is_turned_with_the_paper);
     tcase_add_test(c, another_view_sets_the_side_of_a_block_that_is_nearer);
     tcase_add_test(c, the_depth_of_the_last_block_is_that_of_the_next);
+    tcase_add_test(c, what_was_said_of_one_sketch_is_recalled_and_nonsense_is_not);
     tcase_add_test(c, a_flat_block_is_refused_and_nothing_is_set);
     tcase_add_test(c, the_second_corner_in_another_view_is_refused);
     tcase_add_loop_test(c, numbers_typed_while_drawing_mean_what_the_header_says, 0,
