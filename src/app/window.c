@@ -206,9 +206,11 @@ tb_window_class_init(TbWindowClass *klass)
 
     G_OBJECT_CLASS(klass)->dispose = dispose;
     GTK_WINDOW_CLASS(klass)->close_request = close_request;
+    g_type_ensure(TB_TYPE_FOLD);
     gtk_widget_class_set_template_from_resource(widget_class, "/net/tightbay/Tightbay/window.ui");
     CHILD(stack);
     CHILD(overlay);
+    CHILD(fold);
     CHILD(notices);
     CHILD(welcome_box);
     CHILD(choice_box);
@@ -248,6 +250,7 @@ tb_window_init(TbWindow *window)
     accept_files(window);
     gtk_label_set_text(window->caution_label, tb_say_caution(false));
     gtk_widget_set_tooltip_text(GTK_WIDGET(window->caution_label), tb_say_caution(false));
+    tb_window__follow_width(window);
     tb_window__add_actions(window);
     tb_window__update_actions(window);
 }
@@ -259,5 +262,6 @@ tb_window_new(TbApplication *application)
 
     window->settings = g_object_ref(tb_application_settings(application));
     tb_window__restore_size(window);
+    tb_window__fit_screen(window);
     return window;
 }

@@ -6,6 +6,7 @@
  */
 #pragma once
 
+#include "app/fold.h"
 #include "app/window.h"
 
 /** How many dividers are remembered. */
@@ -21,6 +22,7 @@ struct _TbWindow {
 
     GtkStack *stack;
     GtkOverlay *overlay;
+    TbFold *fold; /**< around the panes */
     GtkBox *notices, *welcome_box, *choice_box, *tools_box;
     GtkBox *list_box, *left_box, *middle_box, *across_box, *strip_box, *details_box, *findings_box;
     GtkPaned *list_paned, *side_paned, *strip_paned, *left_paned, *middle_paned, *details_paned;
@@ -47,3 +49,9 @@ void tb_window__restore_view(TbWindow *window);
 
 /** Remembers all of it; before the window goes. */
 void tb_window__keep_state(TbWindow *window);
+
+/** Puts the right column below the list while the window is too narrow for both. */
+void tb_window__follow_width(TbWindow *window);
+
+/** Makes a new window no larger than the screen. */
+void tb_window__fit_screen(TbWindow *window);
