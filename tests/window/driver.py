@@ -41,12 +41,15 @@ def wait(question, what, patience=PATIENCE):
 class Program:
     """The program with one window in front."""
 
+    living = []  # what a journey that failed has left running
+
     def __init__(self, *arguments, environment=None):
         self.folder = tempfile.mkdtemp()
         self.errors = os.path.join(self.folder, "errors")
         self.process = subprocess.Popen(
             [os.environ["TB_PROGRAM"], *arguments], stderr=open(self.errors, "w"),
             env={**os.environ, "G_DEBUG": "fatal-warnings", **(environment or {})})
+        Program.living.append(self)
         self.root = wait(self._find, "the program on the accessibility bus")
         self.scale = int((environment or {}).get("GDK_SCALE", "1"))
         self.front()
@@ -103,6 +106,12 @@ class Program:
 
     def await_text(self, pattern):
         return wait(lambda: self.has_text(pattern), f"text /{pattern}/")
+
+    @staticmethod
+    def description(node):
+        """What a drawing says of itself now; the bus would tell what it heard first."""
+        node.clear_cache()
+        return node.get_description()
 
     @staticmethod
     def is_sensitive(node):
@@ -204,4 +213,7 @@ def run(*journeys):
             print(f"not ok {number} - {title}")
             told = " | ".join(str(fault).splitlines())
             print(f"# {type(fault).__name__}: {told}; picture in {picture}", flush=True)
+        for program in Program.living:
+            program.kill()  # or the next one would only hand its file over
+        Program.living.clear()
     return 1 if failed else 0
