@@ -70,6 +70,18 @@ aim(TbToolHand *hand, TbViewport port, TbVec2 at, bool off)
     tb_canvas_redraw_over(hand->canvas);
 }
 
+/* Keys belong to the cut that the pointer draws on, unless somebody writes in an entry. */
+static void
+take_keys(TbToolHand *hand)
+{
+    GtkWidget *canvas = GTK_WIDGET(hand->canvas);
+    GtkRoot *root = gtk_widget_get_root(canvas);
+    GtkWidget *focus = root == NULL ? NULL : gtk_root_get_focus(root);
+
+    if (focus != canvas && !GTK_IS_TEXT(focus))
+        gtk_widget_grab_focus(canvas);
+}
+
 bool
 tb_tool_hand_hover(TbToolHand *hand, TbViewport port, TbCanvasPointer pointer)
 {
@@ -83,6 +95,7 @@ tb_tool_hand_hover(TbToolHand *hand, TbViewport port, TbCanvasPointer pointer)
     hand->rest = pointer.at;
     hand->rest_off = off;
     hand->crosshair = false;
+    take_keys(hand);
     aim(hand, port, pointer.at, off);
     return true;
 }
@@ -281,7 +294,9 @@ tb_tool_hand_key(TbToolHand *hand, TbViewport port, guint key, GdkModifierType s
 void
 tb_tool_hand_draw(TbToolHand *hand, const TbScene *scene, TbViewport port, TbPicture *picture)
 {
-    TbToolOver over = {.here = hand->here,
+    /* typed numbers say where it goes, not the pointer */
+    bool typing = tb_session_tool_typing(hand->session, NULL) != NULL;
+    TbToolOver over = {.here = hand->here && !typing,
                        .crosshair = hand->crosshair,
                        .pointer = hand->pointer,
                        .snap = hand->has_snap ? &hand->snap : NULL};
