@@ -10,6 +10,9 @@
 /** mm of paper that a line of letters takes. */
 #define TALL 4.2
 
+/** Curves whose limits a low chart tells. */
+#define TOLD 3
+
 /** Room before a sentence for its level's shape. */
 #define MARK 5.0
 
@@ -90,6 +93,18 @@ tb_plot__label_bands(const TbPlot *plot, TbPlacer *placer)
 
 /* ---- limits ---- */
 
+/** On low charts the limits of the worst curves alone are told: the values beside say the rest. */
+static bool
+is_told(const TbPlot *plot, const TbSceneLimit *limit)
+{
+    if (plot->box.high.y - plot->box.low.y >= TB_PLOT_MIDDLE || plot->chart->curve_count <= TOLD)
+        return true;
+    for (size_t i = 0; i < TOLD; i++)
+        if (plot->chart->curves[i].keep == limit->value)
+            return true;
+    return false;
+}
+
 /** Beside its line, where least ink lies. */
 void
 tb_plot__label_limits(const TbPlot *plot, TbPlacer *placer)
@@ -108,6 +123,8 @@ tb_plot__label_limits(const TbPlot *plot, TbPlacer *placer)
         size_t count = 0;
         TbVec2 centre;
 
+        if (!is_told(plot, limit))
+            continue;
         for (int k = 0; k < 16; k++)
             for (int side = -1; side <= 1; side += 2)
                 candidates[count++] = (TbCandidate){

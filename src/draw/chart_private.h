@@ -19,6 +19,7 @@
 #define TB_PLOT_SAMPLE 7.0     /* piece of a curve repeated beside its label */
 #define TB_PLOT_LABEL_STEP 4.0 /* between labels at curve ends */
 #define TB_PLOT_VALUE 20.0     /* column of values at the cursor */
+#define TB_PLOT_MIDDLE 28.0    /* of many curves, lower than this too */
 #define TB_PLOT_LOW 17.0       /* charts lower than this say less */
 
 /** One chart's rectangle and its axes. */

@@ -32,7 +32,8 @@ draw_station_axis(const TbPlot *plot)
         tb_picture_text(plot->picture, tb_vec2(x, y + 3.6), style, text);
     }
     style.anchor = TB_ANCHOR_LEFT;
-    tb_picture_text(plot->picture, tb_vec2(TB_SHEET_BINDING, y + 3.6), style, "station mm");
+    tb_picture_text(plot->picture, tb_vec2(TB_SHEET_BINDING, y + 3.6), style,
+                    plot->strip->axis_title == NULL ? "station mm" : plot->strip->axis_title);
 }
 
 /** Named stations above the first chart. */

@@ -14,6 +14,7 @@
 #define LEFT_COLUMN 35.0
 #define MOST_LABEL 72.0  /* widest right margin ... */
 #define LABEL_SHARE 0.27 /* ... and as a share of the width */
+#define LEAST_LARGE 17.0 /* many curves, a map */
 #define TOP 3.0
 #define AIR 3.6 /* between charts: half a tick's number on both sides */
 #define FOLDED_AIR 1.5
@@ -32,6 +33,13 @@ natural_of(const TbSceneChart *chart)
     if (chart->map != NULL)
         return 36;
     return chart->curve_count > 3 ? 38 : 16;
+}
+
+/** What a chart is not made lower than, though others scroll away for it. */
+static double
+least_of(const TbSceneChart *chart)
+{
+    return chart->map != NULL || chart->curve_count > 3 ? LEAST_LARGE : TB_STRIP_LEAST;
 }
 
 static TbStripFit
@@ -63,8 +71,8 @@ share_factor(const TbSceneStrip *strip, const TbStripView *view, size_t count, d
                 continue;
             if (fit.height > 0)
                 left -= fmax(TB_STRIP_LEAST, fit.height);
-            else if (factor * own < TB_STRIP_LEAST)
-                left -= TB_STRIP_LEAST;
+            else if (factor * own < least_of(&strip->charts[i]))
+                left -= least_of(&strip->charts[i]);
             else
                 natural += own;
         }
@@ -95,9 +103,11 @@ lay_out(const TbSceneStrip *strip, const TbStripView *view, double margin, TbStr
     for (size_t i = 0; i < count; i++) {
         TbStripFit fit = fit_of(view, &strip->charts[i]);
         TbStripPlace *place = &places->place[i];
-        double tall = fit.height > 0 ? fit.height : factor * natural_of(&strip->charts[i]);
+        double tall = fit.height > 0 ? fmax(TB_STRIP_LEAST, fit.height)
+                                     : fmax(least_of(&strip->charts[i]),
+                                            factor * natural_of(&strip->charts[i]));
 
-        tall = fit.folded ? FOLDED : fmax(TB_STRIP_LEAST, tall);
+        tall = fit.folded ? FOLDED : tall;
         *place = (TbStripPlace){.chart = i, .folded = fit.folded, .top = y};
         place->box = (TbRectangle){{places->left, y}, {places->right, y + tall}};
         y += tall + (fit.folded ? FOLDED_AIR : AIR);
@@ -118,6 +128,12 @@ margin_of(const TbSceneStrip *strip, double width, TbMeasurer measurer)
                 widest + TB_PLOT_SAMPLE + 6 + TB_PLOT_VALUE + EDGE);
 }
 
+static TbAxis
+station_axis(const TbStripPlaces *places)
+{
+    return tb_axis_for(places->from, places->to, (int)fmax(2, (places->right - places->left) / 16));
+}
+
 static TbPlot
 plot_of(TbPicture *picture,
         const TbSceneStrip *strip,
@@ -126,7 +142,6 @@ plot_of(TbPicture *picture,
         TbMeasurer measurer)
 {
     double tall = place->box.high.y - place->box.low.y;
-    double wide = places->right - places->left;
     TbPlot plot = {.picture = picture,
                    .strip = strip,
                    .chart = &strip->charts[place->chart],
@@ -138,7 +153,7 @@ plot_of(TbPicture *picture,
                    .right = places->width - EDGE,
                    .with_values = true};
 
-    plot.station = tb_axis_for(places->from, places->to, (int)fmax(2, wide / 16));
+    plot.station = station_axis(places);
     plot.value = tb_plot__value_axis(plot.chart, tall);
     return plot;
 }
@@ -208,6 +223,20 @@ draw_named(TbPicture *picture,
     tb_free(at);
 }
 
+/** A small triangle downwards: charts go on below. */
+static void
+draw_more(TbPicture *picture, const TbStripPlaces *places)
+{
+    TbVec2 at = {places->left / 2, places->axis - 1};
+    TbVec2 corner[3] = {{at.x - 1.8, at.y - 1.6}, {at.x + 1.8, at.y - 1.6}, {at.x, at.y}};
+
+    tb_picture_rectangle(picture, tb_vec2(0, places->axis - 3.4),
+                         tb_vec2(places->left - 0.2, places->axis - 0.2),
+                         (TbAreaStyle){.fill = TB_INK_PAPER, .pen = TB_PEN_NONE}, NULL);
+    tb_picture_area(picture, corner, &(TbLoopSpan){0, 3}, 1,
+                    (TbAreaStyle){.fill = TB_INK_QUIET, .pen = TB_PEN_NONE}, NULL);
+}
+
 /** The axis covers charts that are scrolled under it. */
 static void
 draw_axis(TbPicture *picture,
@@ -216,8 +245,7 @@ draw_axis(TbPicture *picture,
           TbMeasurer measurer)
 {
     TbTextStyle style = {.size = TB_PT_SMALL, .ink = TB_INK_QUIET, .anchor = TB_ANCHOR_MIDDLE};
-    double wide = places->right - places->left;
-    TbAxis axis = tb_axis_for(places->from, places->to, (int)fmax(2, wide / 16));
+    TbAxis axis = station_axis(places);
 
     tb_picture_rectangle(picture, tb_vec2(0, places->axis), tb_vec2(places->width, places->height),
                          (TbAreaStyle){.fill = TB_INK_PAPER, .pen = TB_PEN_NONE}, NULL);
@@ -234,7 +262,10 @@ draw_axis(TbPicture *picture,
         tb_picture_text(picture, tb_vec2(x, places->axis + NUMBERS), style, text);
     }
     style.anchor = TB_ANCHOR_LEFT;
-    tb_picture_text(picture, tb_vec2(EDGE, places->axis + NUMBERS), style, "station mm");
+    tb_picture_text(picture, tb_vec2(EDGE, places->axis + NUMBERS), style,
+                    strip->axis_title == NULL ? "station mm" : strip->axis_title);
+    if (places->place[places->count - 1].box.high.y > places->axis)
+        draw_more(picture, places);
     draw_named(picture, strip, places, measurer);
 }
 
@@ -344,6 +375,27 @@ put_spot(const TbPlot *plot, double station, double axis)
         (TbTextStyle){.size = TB_PT_SMALL, .ink = TB_INK_QUIET, .anchor = TB_ANCHOR_RIGHT}, whole);
 }
 
+/** Numbers of the axis that a flag would cut into are covered whole. */
+static void
+cover_numbers(
+    TbPicture *picture, const TbStripPlaces *places, double low, double high, TbMeasurer measurer)
+{
+    TbAxis axis = station_axis(places);
+
+    for (double s = tb_axis_first_tick(&axis, places->from); s <= places->to + 1e-9;
+         s += axis.step) {
+        double x = tb_strip_x(places, s), half;
+        char text[TB_TEXT_NUMBER];
+
+        tb_text_fixed(s, axis.decimals, text);
+        half = measurer.width(measurer.user, text, TB_PT_SMALL, false) / 2 + 0.4;
+        if (x + half > low && x - half < high)
+            tb_picture_rectangle(picture, tb_vec2(x - half, places->axis + 1.3),
+                                 tb_vec2(x + half, places->axis + 1 + FLAG_TALL),
+                                 (TbAreaStyle){.fill = TB_INK_PAPER, .pen = TB_PEN_NONE}, NULL);
+    }
+}
+
 /** The station on the axis, in a flag. */
 static void
 put_flag(TbPicture *picture, const TbStripPlaces *places, double station, TbMeasurer measurer)
@@ -358,6 +410,7 @@ put_flag(TbPicture *picture, const TbStripPlaces *places, double station, TbMeas
     tb_picture_segment(picture, tb_vec2(x, 0), tb_vec2(x, places->axis + 1), TB_PEN_GAP,
                        TB_INK_SELECT);
     x = fmax(half, fmin(places->width - half, x));
+    cover_numbers(picture, places, x - half, x + half, measurer);
     tb_picture_rectangle(picture, tb_vec2(x - half, places->axis + 1),
                          tb_vec2(x + half, places->axis + 1 + FLAG_TALL),
                          (TbAreaStyle){.fill = TB_INK_SELECT, .pen = TB_PEN_NONE}, NULL);

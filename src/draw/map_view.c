@@ -194,10 +194,13 @@ mark_ramp(const TbPlot *plot, double x, double room)
     if (room > 0)
         snprintf(text, sizeof text, room == map->reach ? "+%.0f mm" : "+%.0f", room);
     else
-        snprintf(text, sizeof text, room < 0 ? "%.0f" : "keep", room);
+        snprintf(text, sizeof text, "%.0f", room);
     tb_picture_segment(plot->picture, tb_vec2(x, y), tb_vec2(x + 1, y), TB_PEN_FRAME, TB_INK_QUIET);
     tb_picture_text(plot->picture, tb_vec2(x + 2, y),
-                    (TbTextStyle){.size = TB_PT_SMALL, .ink = TB_INK_QUIET}, text);
+                    (TbTextStyle){.size = TB_PT_SMALL, .ink = TB_INK_QUIET},
+                    room != 0                ? text
+                    : map->keep_word == NULL ? "keep"
+                                             : map->keep_word);
 }
 
 /** What the lightness means: mm above the keep. */

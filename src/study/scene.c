@@ -90,6 +90,7 @@ free_map(TbSceneMap *map)
     for (size_t i = 0; i < map->basin_count; i++)
         g_free(map->basins[i].finding);
     g_free(map->basins);
+    g_free(map->keep_word);
     tb_contour_clear(&map->keep);
     tb_contour_clear(&map->want);
     g_free(map);
@@ -140,6 +141,7 @@ tb_scene_strip_unref(TbSceneStrip *strip)
     g_free(strip->named_at);
     g_free(strip->item);
     g_free(strip->name);
+    g_free(strip->axis_title);
     g_free(strip->title);
     g_free(strip->subtitle);
     g_free(strip->caution);

@@ -164,6 +164,7 @@ typedef struct TbSceneMap {
     TbContour keep, want; /**< loops in station mm and angle deg: short; short or watch */
     TbSceneBasin *basins; /**< worst first */
     size_t basin_count;
+    char *keep_word; /**< "keep", translated: the scale's 0; NULL: English */
 } TbSceneMap;
 
 /** What is worst around the path at a station. */
@@ -208,9 +209,10 @@ typedef struct TbSceneStrip {
     size_t named_count;
     char **notes; /**< lines under the charts: what no curve shows */
     size_t note_count;
-    char *item;  /**< id of the duct or line */
-    char *name;  /**< its name */
-    bool coarse; /**< the gap map looks at fewer places than a settled one */
+    char *item;       /**< id of the duct or line */
+    char *name;       /**< its name */
+    char *axis_title; /**< "station mm", translated; NULL: English */
+    bool coarse;      /**< the gap map looks at fewer places than a settled one */
 } TbSceneStrip;
 
 TbSceneStrip *tb_scene_strip_ref(TbSceneStrip *strip);

@@ -4,6 +4,8 @@
 
 #include "study/scene_build.h"
 
+#include "base/text.h"
+
 #include <glib/gi18n-lib.h>
 #include <math.h>
 #include <string.h>
@@ -117,10 +119,16 @@ add_heads(const TbSceneStrip *strip, TbSceneTable *table)
     }
 }
 
+/* Fixed decimals: the points of a column stand below each other. */
 static char *
 cell_of(double value, int decimals)
 {
-    return isfinite(value) ? tb_scene_number(value, decimals) : g_strdup("");
+    char text[TB_TEXT_NUMBER];
+
+    if (!isfinite(value))
+        return g_strdup("");
+    tb_text_fixed(value, decimals, text);
+    return g_strdup(text);
 }
 
 static void

@@ -137,6 +137,7 @@ set_head(const TbAlong *strip)
 
     strip->strip->item = g_strdup(placed->id);
     strip->strip->name = g_strdup(tb_placed_name(placed));
+    strip->strip->axis_title = g_strdup(_("station mm"));
     strip->strip->title = g_strdup_printf(_("%s, along the path"), tb_placed_name(placed));
     strip->strip->subtitle = tb_scene_subtitle(strip->stand);
     strip->strip->caution = g_strdup(tb_say_caution(false));

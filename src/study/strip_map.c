@@ -5,6 +5,7 @@
 #include "study/measure_map.h"
 #include "study/strip_build.h"
 
+#include <glib/gi18n-lib.h>
 #include <math.h>
 
 /* mm above the keep: beyond this nothing is decided by the map. */
@@ -242,6 +243,8 @@ new_map(const TbAlong *strip)
     map->columns = cells->columns;
     map->rows = cells->rows;
     map->reach = REACH;
+    /* Translators: on a scale, the gap that must be kept */
+    map->keep_word = g_strdup(_("keep"));
     map->least = LEAST;
     map->room = g_new(double, count);
     map->who = g_new(unsigned char, count);

@@ -312,8 +312,8 @@ START_TEST(the_table_has_a_row_a_step_and_what_the_charts_show)
     ck_assert_str_eq(table->heads[1], "Area, mm²");
     ck_assert_str_eq(table->heads[3], "Gap, mm");
     ck_assert_str_eq(table->heads[4], "Least room for");
-    ck_assert_str_eq(table->cells[5 * 7], "300");
-    ck_assert_str_eq(table->cells[7], "70");
+    ck_assert_str_eq(table->cells[5 * 7], "300.0");
+    ck_assert_str_eq(table->cells[7], "70.0");
     ck_assert_str_eq(table->cells[7 + 1], "1662");
     ck_assert_str_eq(table->cells[7 + 3], "17.3");
     ck_assert_str_eq(table->cells[7 + 4], "Rail");
