@@ -1,30 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 
-#include "app/item_list.h"
+#include "app/item_list_private.h"
 
 #include "app/item_acts.h"
-#include "app/item_cell.h"
 
 #include <glib/gi18n.h>
-
-struct _TbItemList {
-    GtkBox parent;
-
-    TbSession *session;
-    TbItemRows *rows;
-    GSimpleActionGroup *actions;
-
-    GtkWidget *menu; /* of a row */
-    GtkListBox *list;
-    GtkScrolledWindow *scrolled;
-    GtkSearchBar *search_bar;
-    GtkSearchEntry *search_entry;
-    GtkToggleButton *search_button;
-    GtkLabel *empty_label;
-    GMenuModel *row_menu;
-    GtkFileChooserNative *chooser; /* while it is open */
-    bool following;                /* the selection is being put where the session has it */
-};
 
 G_DEFINE_FINAL_TYPE(TbItemList, tb_item_list, GTK_TYPE_BOX)
 
@@ -38,17 +18,16 @@ line_at(TbItemList *list, int place)
     return row == NULL ? NULL : TB_ITEM_CELL(row);
 }
 
-static TbItemCell *
-line_of(TbItemList *list, const char *id)
+TbItemCell *
+tb_item_list__line_of(TbItemList *list, const char *id)
 {
     return line_at(list, tb_item_rows_find(list->rows, id));
 }
 
-/* The row that acts are about; NULL: none is selected. */
-static TbItemRow *
-selected_row(TbItemList *list)
+TbItemRow *
+tb_item_list__selected_row(TbItemList *list)
 {
-    TbItemCell *line = line_of(list, tb_session_selected(list->session));
+    TbItemCell *line = tb_item_list__line_of(list, tb_session_selected(list->session));
 
     return line == NULL ? NULL : tb_item_cell_row(line);
 }
@@ -73,17 +52,17 @@ record_behind(TbItemList *list, const char *id)
     return NULL;
 }
 
-/* What was dropped is destroyed with its place: what is needed is copied first. */
-static void
-move_beside(TbItemList *list, const char *id, const char *other, bool below)
+void
+tb_item_list__move_beside(TbItemList *list, const char *id, const char *other, bool below)
 {
+    /* what was dropped is destroyed with its place */
     g_autofree char *moved = g_strdup(id);
     TbItemCell *line;
 
     if (!tb_item_move_before(list->session, moved, below ? record_behind(list, other) : other))
         return;
     tb_session_select(list->session, moved);
-    line = line_of(list, moved);
+    line = tb_item_list__line_of(list, moved);
     if (line != NULL)
         gtk_widget_grab_focus(GTK_WIDGET(line));
 }
@@ -91,7 +70,7 @@ move_beside(TbItemList *list, const char *id, const char *other, bool below)
 static void
 dropped(TbItemCell *line, TbItemRow *dragged, gboolean below, TbItemList *list)
 {
-    move_beside(list, dragged->id, tb_item_cell_row(line)->id, below);
+    tb_item_list__move_beside(list, dragged->id, tb_item_cell_row(line)->id, below);
 }
 
 static GtkWidget *
@@ -135,33 +114,12 @@ scroll_to(TbItemList *list, GtkWidget *line)
 }
 
 static void
-enable(TbItemList *list, const char *name, bool enabled)
-{
-    GAction *action = g_action_map_lookup_action(G_ACTION_MAP(list->actions), name);
-
-    g_simple_action_set_enabled(G_SIMPLE_ACTION(action), enabled);
-}
-
-static void
-enable_actions(TbItemList *list)
-{
-    const TbItemRow *row = selected_row(list);
-
-    enable(list, "rename", row != NULL && row->group != TB_GROUP_STEPS);
-    enable(list, "duplicate", row != NULL);
-    enable(list, "remove", row != NULL);
-    enable(list, "hide", row != NULL && row->is_item);
-    enable(list, "move-up", row != NULL);
-    enable(list, "move-down", row != NULL);
-}
-
-static void
 follow_selection(TbItemList *list)
 {
-    TbItemCell *line = line_of(list, tb_session_selected(list->session));
+    TbItemCell *line = tb_item_list__line_of(list, tb_session_selected(list->session));
     GtkListBoxRow *now = gtk_list_box_get_selected_row(list->list);
 
-    enable_actions(list);
+    tb_item_list__enable_actions(list);
     if ((GtkListBoxRow *)line == now)
         return;
     list->following = true;
@@ -194,159 +152,6 @@ session_changed(TbSession *session, guint parts, TbItemList *list)
     if (parts & (TB_SESSION_DOCUMENT | TB_SESSION_SELECTION))
         follow_selection(list);
 }
-
-/* ---- acts on the selected row ---- */
-
-static TbItemList *
-list_of(void *data)
-{
-    return TB_ITEM_LIST(data);
-}
-
-static void
-act_rename(GSimpleAction *action, GVariant *parameter, void *data)
-{
-    TbItemList *list = list_of(data);
-
-    (void)action, (void)parameter;
-    tb_item_cell_rename(line_of(list, tb_session_selected(list->session)));
-}
-
-static void
-act_duplicate(GSimpleAction *action, GVariant *parameter, void *data)
-{
-    TbItemList *list = list_of(data);
-
-    (void)action, (void)parameter;
-    tb_item_duplicate(list->session, selected_row(list)->id);
-}
-
-/* The row that the selection goes to when one is taken away: the next, else the one before. */
-static char *
-neighbour(TbItemList *list, const TbItemRow *row)
-{
-    int place = tb_item_rows_find(list->rows, row->id);
-    TbItemRow *next = tb_item_rows_at(list->rows, (guint)place + 1);
-
-    if ((next == NULL || next->group != row->group) && place > 0)
-        next = tb_item_rows_at(list->rows, (guint)place - 1);
-    return next == NULL ? NULL : g_strdup(next->id);
-}
-
-static void
-act_remove(GSimpleAction *action, GVariant *parameter, void *data)
-{
-    TbItemList *list = list_of(data);
-    TbItemRow *row = selected_row(list);
-    g_autofree char *id = g_strdup(row->id);
-    g_autofree char *next = neighbour(list, row);
-    TbItemCell *line;
-
-    (void)action, (void)parameter;
-    if (!tb_item_remove(list->session, id))
-        return;
-    tb_session_select(list->session, next);
-    line = line_of(list, next);
-    if (line != NULL)
-        gtk_widget_grab_focus(GTK_WIDGET(line));
-}
-
-static void
-act_hide(GSimpleAction *action, GVariant *parameter, void *data)
-{
-    TbItemList *list = list_of(data);
-    const TbItemRow *row = selected_row(list);
-
-    (void)action, (void)parameter;
-    tb_session_set_hidden(list->session, row->id, !row->hidden);
-}
-
-static void
-move_by(TbItemList *list, int step)
-{
-    TbItemRow *row = selected_row(list);
-    int place = tb_item_rows_find(list->rows, row->id) + step;
-    TbItemRow *other = place < 0 ? NULL : tb_item_rows_at(list->rows, (guint)place);
-
-    if (other != NULL && other->group == row->group)
-        move_beside(list, row->id, other->id, step > 0);
-}
-
-static void
-act_move_up(GSimpleAction *action, GVariant *parameter, void *data)
-{
-    (void)action, (void)parameter;
-    move_by(list_of(data), -1);
-}
-
-static void
-act_move_down(GSimpleAction *action, GVariant *parameter, void *data)
-{
-    (void)action, (void)parameter;
-    move_by(list_of(data), 1);
-}
-
-/* ---- adding ---- */
-
-static void
-act_add(GSimpleAction *action, GVariant *parameter, void *data)
-{
-    int kind, role;
-
-    (void)action;
-    g_variant_get(parameter, "(ii)", &kind, &role);
-    tb_item_add(list_of(data)->session, (TbItemKind)kind, role);
-}
-
-static void
-scan_chosen(GtkNativeDialog *dialog, int response, TbItemList *list)
-{
-    if (response == GTK_RESPONSE_ACCEPT) {
-        g_autoptr(GFile) mesh = gtk_file_chooser_get_file(GTK_FILE_CHOOSER(dialog));
-
-        tb_item_add_scan(list->session, mesh);
-    }
-    g_clear_object(&list->chooser);
-}
-
-static void
-act_add_scan(GSimpleAction *action, GVariant *parameter, void *data)
-{
-    static const char *const endings[] = {"stl", "ply", "obj"};
-    TbItemList *list = list_of(data);
-    GtkWindow *window = GTK_WINDOW(gtk_widget_get_root(GTK_WIDGET(list)));
-    g_autoptr(GtkFileFilter) filter = gtk_file_filter_new();
-
-    (void)action, (void)parameter;
-    g_clear_object(&list->chooser);
-    list->chooser = gtk_file_chooser_native_new(_("Add a Scan"), window,
-                                                GTK_FILE_CHOOSER_ACTION_OPEN, _("_Add"), NULL);
-    gtk_file_filter_set_name(filter, _("Meshes (STL, PLY, OBJ)"));
-    for (size_t i = 0; i < G_N_ELEMENTS(endings); i++)
-        gtk_file_filter_add_suffix(filter, endings[i]);
-    gtk_file_chooser_add_filter(GTK_FILE_CHOOSER(list->chooser), filter);
-    g_signal_connect(list->chooser, "response", G_CALLBACK(scan_chosen), list);
-    gtk_native_dialog_show(GTK_NATIVE_DIALOG(list->chooser));
-}
-
-static const GActionEntry entries[] = {
-    {.name = "rename", .activate = act_rename},
-    {.name = "duplicate", .activate = act_duplicate},
-    {.name = "remove", .activate = act_remove},
-    {.name = "hide", .activate = act_hide},
-    {.name = "move-up", .activate = act_move_up},
-    {.name = "move-down", .activate = act_move_down},
-    {.name = "add", .activate = act_add, .parameter_type = "(ii)"},
-    {.name = "add-scan", .activate = act_add_scan},
-};
-
-/* Keys of a row that has the focus. */
-static const struct {
-    const char *keys, *action;
-} keys[] = {
-    {"F2", "list.rename"},  {"<Control>d", "list.duplicate"}, {"Delete", "list.remove"},
-    {"space", "list.hide"}, {"<Alt>Up", "list.move-up"},      {"<Alt>Down", "list.move-down"},
-};
 
 /* ---- the row's menu ---- */
 
@@ -382,8 +187,8 @@ pressed_for_menu(GtkGestureClick *click, int presses, double x, double y, TbItem
 static gboolean
 menu_key(GtkWidget *widget, GVariant *arguments, void *data)
 {
-    TbItemList *list = list_of(data);
-    TbItemCell *line = line_of(list, tb_session_selected(list->session));
+    TbItemList *list = TB_ITEM_LIST(data);
+    TbItemCell *line = tb_item_list__line_of(list, tb_session_selected(list->session));
 
     (void)widget, (void)arguments;
     if (line == NULL)
@@ -394,10 +199,19 @@ menu_key(GtkWidget *widget, GVariant *arguments, void *data)
 
 /* ---- keys ---- */
 
+/* Keys of a row that has the focus. */
+static const struct {
+    const char *keys, *action;
+} keys[] = {
+    {"<Control>c", "list.copy"}, {"<Control>x", "list.cut"},       {"<Control>v", "list.paste"},
+    {"F2", "list.rename"},       {"<Control>d", "list.duplicate"}, {"Delete", "list.remove"},
+    {"space", "list.hide"},      {"<Alt>Up", "list.move-up"},      {"<Alt>Down", "list.move-down"},
+};
+
 static gboolean
 search_key(GtkWidget *widget, GVariant *arguments, void *data)
 {
-    TbItemList *list = list_of(data);
+    TbItemList *list = TB_ITEM_LIST(data);
 
     (void)widget, (void)arguments;
     gtk_search_bar_set_search_mode(list->search_bar, TRUE);
@@ -516,10 +330,7 @@ tb_item_list_init(TbItemList *list)
 
     gtk_widget_init_template(GTK_WIDGET(list));
     g_object_ref(list->row_menu);
-    list->actions = g_simple_action_group_new();
-    g_action_map_add_action_entries(G_ACTION_MAP(list->actions), entries, G_N_ELEMENTS(entries),
-                                    list);
-    gtk_widget_insert_action_group(GTK_WIDGET(list), "list", G_ACTION_GROUP(list->actions));
+    tb_item_list__add_actions(list);
     list->menu = gtk_popover_menu_new_from_model(list->row_menu);
     gtk_popover_set_has_arrow(GTK_POPOVER(list->menu), FALSE);
     gtk_widget_set_halign(list->menu, GTK_ALIGN_START);

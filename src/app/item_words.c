@@ -160,7 +160,9 @@ tb_item_words_explain(TbSession *session, const TbItemRow *row, const TbStanding
 
     if (row->absent)
         g_string_append(text, _("Not in the variant that is shown"));
-    if (standing != NULL && standing->worst != NULL) {
+    /* of what holds the gap says enough */
+    if (standing != NULL && standing->worst != NULL &&
+        (standing->level != TB_LEVEL_HOLDS || standing->gap == NULL)) {
         g_autofree char *sentence = tb_say_finding(standing->results, standing->worst, false);
 
         g_string_append_printf(text, "%s%s: %s", text->len > 0 ? "\n" : "",

@@ -4,6 +4,7 @@
 
 #include "app/across_pane.h"
 #include "app/choice.h"
+#include "app/clipboard.h"
 #include "app/closing.h"
 #include "app/cut_pane.h"
 #include "app/details.h"
@@ -88,6 +89,7 @@ build_panes(TbWindow *window)
 {
     TbApplication *application = TB_APPLICATION(gtk_window_get_application(GTK_WINDOW(window)));
 
+    tb_clipboard_add_keys(GTK_WIDGET(window->fold), window->session);
     gtk_box_append(window->choice_box, tb_choice_new(window->session));
     gtk_box_append(window->tools_box, tb_tool_bar_new(window->session));
     gtk_box_append(window->list_box, tb_item_list_new(window->session));
