@@ -244,18 +244,32 @@ typedef struct End {
     size_t number;
 } End;
 
-static int
-compare_ends(const void *one, const void *other)
+/** Sorts by edge, equal ones in the order they stand in: by bytes, the lowest first, bytes that are
+ * the same in all left out. @p other has as much room; @return which of the two holds them then. */
+static End *
+sort_ends(End *ends, End *other, size_t count)
 {
-    const End *a = one;
-    const End *b = other;
+    for (int shift = 0; shift < 64; shift += 8) {
+        size_t place[256] = {0}, sum = 0;
+        End *swap;
 
-    if (a->edge != b->edge)
-        return a->edge < b->edge ? -1 : 1;
-    /* beginnings before ends, so that pairing is the same whatever sort does */
-    if (a->number % 2 != b->number % 2)
-        return a->number % 2 < b->number % 2 ? -1 : 1;
-    return a->number < b->number ? -1 : a->number > b->number;
+        for (size_t i = 0; i < count; i++)
+            place[ends[i].edge >> shift & 255]++;
+        if (count == 0 || place[ends[0].edge >> shift & 255] == count)
+            continue;
+        for (int k = 0; k < 256; k++) {
+            size_t held = place[k];
+
+            place[k] = sum;
+            sum += held;
+        }
+        for (size_t i = 0; i < count; i++)
+            other[place[ends[i].edge >> shift & 255]++] = ends[i];
+        swap = ends;
+        ends = other;
+        other = swap;
+    }
+    return ends;
 }
 
 /**
@@ -283,18 +297,19 @@ pair_ends(const End ends[], size_t count, size_t partner[])
     }
 }
 
+/** @param ends room for twice the ends there are: four for each segment */
 static void
 pair_all(const TbCutSegments *segments, End ends[], size_t partner[])
 {
     size_t count = 2 * segments->count;
 
-    for (size_t i = 0; i < count; i++) {
-        const TbCutSegment *segment = &segments->all[i / 2];
-
-        ends[i] = (End){i % 2 == 0 ? segment->from : segment->to, i};
-        partner[i] = NO_END;
+    /* beginnings before ends, so that pairing is the same whatever sort does */
+    for (size_t i = 0; i < segments->count; i++) {
+        ends[i] = (End){segments->all[i].from, 2 * i};
+        ends[segments->count + i] = (End){segments->all[i].to, 2 * i + 1};
+        partner[2 * i] = partner[2 * i + 1] = NO_END;
     }
-    qsort(ends, count, sizeof *ends, compare_ends);
+    ends = sort_ends(ends, ends + count, count);
     for (size_t i = 0, next; i < count; i = next) {
         for (next = i + 1; next < count && ends[next].edge == ends[i].edge; next++) {
         }
@@ -372,7 +387,7 @@ tb_cut__chain(const TbCutSegments *segments,
               TbFault *fault)
 {
     size_t count = 2 * segments->count;
-    End *ends = tb_alloc_array(count, sizeof *ends);
+    End *ends = tb_alloc_array(2 * count, sizeof *ends);
     size_t *partner = tb_alloc_array(count, sizeof *partner);
     bool *done = tb_alloc_array(segments->count, sizeof *done);
     TbStatus status;

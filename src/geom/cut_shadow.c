@@ -242,23 +242,32 @@ crossing(const Shadow *shadow, size_t a, size_t b)
                        tb_vec2_scale(tb_vec2_sub(shadow->paper[b], shadow->paper[a]), share));
 }
 
-/** What of a face lies beyond the plane: its edges, and the one in the plane. */
+/** What of an edge lies beyond the plane. */
 static void
-add_face(Shadow *shadow, const size_t corner[], size_t count)
+add_beyond(Shadow *shadow, size_t a, size_t b)
 {
-    TbVec2 p[8];
+    bool from = shadow->heights[a] <= 0, to = shadow->heights[b] <= 0;
+
+    if (from || to)
+        add_edge(shadow, from ? shadow->paper[a] : crossing(shadow, a, b),
+                 to ? shadow->paper[b] : crossing(shadow, a, b));
+}
+
+/** Where the plane meets a face. */
+static void
+add_in_plane(Shadow *shadow, const size_t corner[4])
+{
+    TbVec2 p[4];
     size_t held = 0;
 
-    for (size_t i = 0; i < count; i++) {
-        size_t a = corner[i], b = corner[(i + 1) % count];
+    for (size_t i = 0; i < 4; i++) {
+        size_t a = corner[i], b = corner[(i + 1) % 4];
 
-        if (shadow->heights[a] <= 0)
-            p[held++] = shadow->paper[a];
         if ((shadow->heights[a] <= 0) != (shadow->heights[b] <= 0))
             p[held++] = crossing(shadow, a, b);
     }
-    for (size_t i = 0; i < held; i++)
-        add_edge(shadow, p[i], p[(i + 1) % held]);
+    for (size_t i = 0; i < held; i += 2)
+        add_edge(shadow, p[i], p[i + 1]);
 }
 
 /** The chord in which the plane meets a filled ring. */
@@ -289,24 +298,53 @@ sides_of(const Shadow *shadow, size_t first, size_t count)
     return sides;
 }
 
+/** Twice the area of a ring on paper. */
+static double
+ring_area(const Shadow *shadow, size_t first)
+{
+    double area = 0;
+
+    for (size_t k = 0; k < shadow->columns; k++)
+        area += tb_vec2_cross(shadow->paper[first + k],
+                              shadow->paper[first + (k + 1) % shadow->columns]);
+    return area;
+}
+
+/** Twice the area on paper of the face from column k to the next, seen from outside. */
+static double
+face_area(const Shadow *shadow, size_t first, size_t k)
+{
+    size_t n = shadow->columns, a = first + k, b = first + (k + 1) % n;
+
+    return tb_vec2_cross(tb_vec2_sub(shadow->paper[b + n], shadow->paper[a]),
+                         tb_vec2_sub(shadow->paper[a + n], shadow->paper[b]));
+}
+
+/** Adds the edges at which the body between two rings turns from the reader: no other is on its
+ * outline. */
 static bool
 add_body(Shadow *shadow, size_t ring)
 {
     size_t n = shadow->columns, first = ring * n;
     int sides = sides_of(shadow, first, 2 * n);
+    double before, start = -ring_area(shadow, first), end = ring_area(shadow, first + n);
 
     if (sides == 2)
         return true;
+    before = face_area(shadow, first, n - 1);
     for (size_t k = 0; k < n; k++) {
         size_t a = first + k, b = first + (k + 1) % n;
+        double face = face_area(shadow, first, k);
 
-        if (sides == 3) {
-            add_face(shadow, (size_t[]){a, b, b + n, a + n}, 4);
-            continue;
-        }
-        add_edge(shadow, shadow->paper[a], shadow->paper[b]);
-        add_edge(shadow, shadow->paper[a + n], shadow->paper[b + n]);
-        add_edge(shadow, shadow->paper[a], shadow->paper[a + n]);
+        if (before * face <= 0)
+            add_beyond(shadow, a, a + n);
+        if (start * face <= 0)
+            add_beyond(shadow, a, b);
+        if (end * face <= 0)
+            add_beyond(shadow, a + n, b + n);
+        if (sides == 3)
+            add_in_plane(shadow, (size_t[]){a, b, b + n, a + n});
+        before = face;
     }
     if (sides == 3) {
         add_chord(shadow, first);

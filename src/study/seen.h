@@ -12,8 +12,8 @@
 /** mm. Chord of silhouettes: half a line's width on paper at 1:2. */
 #define TB_SEEN_CHORD 0.25
 
-/** mm. Cuts of sweeps while something moves: a sixteenth of a dot of the screen at 1:1. */
-#define TB_SEEN_MOVING 0.02
+/** mm. Cuts of sweeps while something moves: a sixth of a dot of the screen at 1:1. */
+#define TB_SEEN_MOVING 0.05
 
 typedef struct TbSeen {
     TbCut cut;
