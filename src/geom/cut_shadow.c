@@ -431,18 +431,23 @@ outline_point(void *user, uint64_t edge, TbVec2 *point)
     return true;
 }
 
-static void
+/** @return the row's first and last covered point; last below first where there is none. */
+static Span
 fill_row(const Shadow *shadow, size_t row, unsigned char covered[])
 {
     const Line *line = &shadow->line[0][row];
+    Span all = {INFINITY, -INFINITY};
 
     memset(covered, 0, shadow->lines[1]);
     for (size_t i = 0; i < line->count; i++) {
         double from = ceil(line->spans[i].low), to = floor(line->spans[i].high);
 
-        if (from <= to)
-            memset(covered + (size_t)from, 1, (size_t)(to - from) + 1);
+        if (from > to)
+            continue;
+        memset(covered + (size_t)from, 1, (size_t)(to - from) + 1);
+        all = (Span){fmin(all.low, from), fmax(all.high, to)};
     }
+    return all;
 }
 
 /** Eight points of each of two rows, and the one after them, are all covered or all not. */
@@ -464,18 +469,21 @@ march(Shadow *shadow, TbFault *fault)
     size_t wide = shadow->lines[1];
     unsigned char *below = shadow->covered[0], *above = shadow->covered[1];
     TbStatus status = TB_OK;
+    Span last;
 
-    fill_row(shadow, 0, below);
+    last = fill_row(shadow, 0, below);
     for (size_t j = 0; j + 1 < shadow->lines[0] && status == TB_OK; j++) {
         unsigned char *swap = below;
+        Span next = fill_row(shadow, j + 1, above);
+        double from = fmin(last.low, next.low) - 1, to = fmax(last.high, next.high);
 
-        fill_row(shadow, j + 1, above);
-        for (size_t i = 0; i + 1 < wide && status == TB_OK; i++) {
+        last = next;
+        for (size_t i = from <= to ? (size_t)from : wide; (double)i <= to && status == TB_OK; i++) {
             size_t at = j * wide + i;
             const bool inside[4] = {below[i], below[i + 1], above[i + 1], above[i]};
             const uint64_t edge[4] = {2 * at, 2 * (at + 1) + 1, 2 * (at + wide), 2 * at + 1};
 
-            if (i % 8 == 0 && i + 9 <= wide && is_dull(below + i, above + i)) {
+            if (i + 9 <= wide && is_dull(below + i, above + i)) {
                 i += 7;
                 continue;
             }

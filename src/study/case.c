@@ -205,8 +205,8 @@ fill(TbStudy *study,
 /* ---- whole ---- */
 
 /* A picture or a mesh of a state that is not judged would be of another one. */
-static TbStatus
-must_be_judged(const TbCase *theirs, TbFault *fault)
+TbStatus
+tb_case_must_be_judged(const TbCase *theirs, TbFault *fault)
 {
     const TbCondition *condition = theirs->conditions->pdata[0];
 
@@ -234,7 +234,7 @@ tb_case_new(TbStudy *study,
     made->catalogue = study->catalogue;
     made->state_asked = ask->state != NULL;
     if (status == TB_OK && one)
-        status = must_be_judged(made, fault);
+        status = tb_case_must_be_judged(made, fault);
     if (status == TB_OK)
         status = find_variants(ask, one, variants, fault);
     if (status == TB_OK)

@@ -43,3 +43,33 @@ TbPairAsk tb_case_pair_ask(const TbCaseStand *in, const TbPair *pair, double wid
 
 /** The same seen from side b: what is profiled along b. */
 TbPairAsk tb_case_pair_ask_turned(const TbCaseStand *in, const TbPair *pair, double width);
+
+/* ---- answers by a case that is there; study.h has what they say ---- */
+
+/** Why its first state cannot be drawn; TB_OK where it is judged. */
+TbStatus tb_case_must_be_judged(const TbCase *theirs, TbFault *fault);
+
+TbStatus tb_case_judge(TbStudy *study,
+                       const TbAsk *ask,
+                       const TbCase *theirs,
+                       TbTask *task,
+                       TbResults **results,
+                       TbFault *fault);
+
+/** Of its first stand; it needs TB_NEEDS_GAPS. */
+TbStatus tb_case_scene(TbStudy *study,
+                       const TbAsk *ask,
+                       const TbCase *theirs,
+                       const TbCutAsk *cut,
+                       TbTask *task,
+                       TbScene **scene,
+                       TbFault *fault);
+
+/** Of its first stand; it needs TB_NEEDS_GAPS and TB_NEEDS_FACTS. */
+TbStatus tb_case_strip(TbStudy *study,
+                       const TbAsk *ask,
+                       const TbCase *theirs,
+                       const char *item,
+                       TbTask *task,
+                       TbSceneStrip **strip,
+                       TbFault *fault);

@@ -344,7 +344,7 @@ add_ticks(TbSceneLine *line, const TbForm *form, TbPlane plane)
     line->tick_direction = g_new0(TbVec2, room);
     line->tick_station = g_new0(double, room);
     for (size_t i = 0; i < room; i++) {
-        TbCurvePoint at = tb_curve_at(tb_sweep_curve(form->sweep), (double)i * step * scale);
+        TbCurvePoint at = tb_sweep_place(form->sweep, (double)i * step * scale);
         TbVec2 along = {tb_vec3_dot(at.tangent, plane.u), tb_vec3_dot(at.tangent, plane.v)};
         double flat = tb_vec2_length(along);
 
@@ -461,6 +461,33 @@ fill(TbPlot *plot, const TbCutAsk *cut, TbTask *task, TbFault *fault)
 }
 
 TbStatus
+tb_case_scene(TbStudy *study,
+              const TbAsk *ask,
+              const TbCase *theirs,
+              const TbCutAsk *cut,
+              TbTask *task,
+              TbScene **scene,
+              TbFault *fault)
+{
+    TbPlot plot = {.study = study,
+                   .in = &theirs->stands[0],
+                   .stand = theirs->stands[0].stand,
+                   .scene = g_new0(TbScene, 1),
+                   .across = cut->view == TB_SCENE_ACROSS};
+    TbStatus status;
+
+    plot.scene->references = 1;
+    plot.scene->coarse = ask->coarse;
+    status = fill(&plot, cut, task, fault);
+    if (status == TB_OK)
+        *scene = plot.scene;
+    else
+        tb_scene_unref(plot.scene);
+    g_free(plot.traces);
+    return status;
+}
+
+TbStatus
 tb_study_scene(TbStudy *study,
                const TbAsk *ask,
                const TbCutAsk *cut,
@@ -472,21 +499,9 @@ tb_study_scene(TbStudy *study,
     TbFault unheard = {0};
     TbFault *why = fault == NULL ? &unheard : fault;
     TbStatus status = tb_case_new(study, ask, TB_NEEDS_GAPS, true, task, &theirs, why);
-    TbPlot plot = {.study = study, .across = cut->view == TB_SCENE_ACROSS};
 
-    if (status != TB_OK)
-        return status;
-    plot.in = &theirs->stands[0];
-    plot.stand = plot.in->stand;
-    plot.scene = g_new0(TbScene, 1);
-    plot.scene->references = 1;
-    plot.scene->coarse = ask->coarse;
-    status = fill(&plot, cut, task, why);
     if (status == TB_OK)
-        *scene = plot.scene;
-    else
-        tb_scene_unref(plot.scene);
-    g_free(plot.traces);
+        status = tb_case_scene(study, ask, theirs, cut, task, scene, why);
     tb_case_free(theirs);
     return status;
 }

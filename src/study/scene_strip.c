@@ -216,6 +216,37 @@ fill(TbAlong *strip, const char *item, TbTask *task, TbFault *fault)
 }
 
 TbStatus
+tb_case_strip(TbStudy *study,
+              const TbAsk *ask,
+              const TbCase *theirs,
+              const char *item,
+              TbTask *task,
+              TbSceneStrip **strip,
+              TbFault *fault)
+{
+    TbResults *results = findings_of(theirs);
+    TbAlong made = {.study = study,
+                    .ask = ask,
+                    .theirs = theirs,
+                    .in = &theirs->stands[0],
+                    .stand = theirs->stands[0].stand,
+                    .results = results,
+                    .strip = g_new0(TbSceneStrip, 1)};
+    TbStatus status;
+
+    made.strip->references = 1;
+    status = fill(&made, item, task, fault);
+    if (status == TB_OK)
+        *strip = made.strip;
+    else
+        tb_scene_strip_unref(made.strip);
+    if (made.near != NULL)
+        g_array_unref(made.near);
+    tb_results_unref(results);
+    return status;
+}
+
+TbStatus
 tb_study_strip(TbStudy *study,
                const TbAsk *ask,
                const char *item,
@@ -224,30 +255,13 @@ tb_study_strip(TbStudy *study,
                TbFault *fault)
 {
     TbCase *theirs = NULL;
-    TbResults *results;
     TbFault unheard = {0};
     TbFault *why = fault == NULL ? &unheard : fault;
     TbStatus status =
         tb_case_new(study, ask, TB_NEEDS_GAPS | TB_NEEDS_FACTS, true, task, &theirs, why);
-    TbAlong made = {.study = study, .ask = ask, .theirs = theirs};
 
-    if (status != TB_OK)
-        return status;
-    results = findings_of(theirs);
-    made.theirs = theirs;
-    made.in = &theirs->stands[0];
-    made.stand = made.in->stand;
-    made.results = results;
-    made.strip = g_new0(TbSceneStrip, 1);
-    made.strip->references = 1;
-    status = fill(&made, item, task, why);
     if (status == TB_OK)
-        *strip = made.strip;
-    else
-        tb_scene_strip_unref(made.strip);
-    if (made.near != NULL)
-        g_array_unref(made.near);
-    tb_results_unref(results);
+        status = tb_case_strip(study, ask, theirs, item, task, strip, why);
     tb_case_free(theirs);
     return status;
 }

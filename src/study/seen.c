@@ -145,7 +145,7 @@ make_trace(const void *data, TbTask *task, void **value, TbFault *fault)
     trace->point = g_new(TbVec3, steps + 1);
     for (size_t i = 0; i <= steps; i++) {
         trace->station[i] = length * (double)i / (double)steps;
-        trace->point[i] = tb_curve_at(tb_sweep_curve(sweep), trace->station[i]).point;
+        trace->point[i] = tb_sweep_place(sweep, trace->station[i]).point;
     }
     *value = trace;
     return TB_OK;

@@ -93,6 +93,16 @@ tb_shown_unref(TbShown *shown)
     g_free(shown);
 }
 
+/* An answer in the making. */
+typedef struct Making {
+    TbStudy *study;
+    TbShown *shown;
+    const TbShown *before; /* or NULL */
+    TbAsk drawn;           /* what results and drawings are about */
+    TbCase *theirs;        /* of that; NULL until it is needed */
+    TbTask *task;
+} Making;
+
 /* A drawing that cannot be made is told in its place; only a job given up ends the answer. */
 static TbStatus
 gone_on(TbStatus status)
@@ -100,58 +110,104 @@ gone_on(TbStatus status)
     return status == TB_E_CANCELLED || status == TB_E_MEMORY ? status : TB_OK;
 }
 
+/* The case of what is drawn: what is judged live has it already. */
 static TbStatus
-show_cut(
-    TbStudy *study, const TbAsk *drawn, TbShown *shown, int i, const TbShown *before, TbTask *task)
+need_case(Making *making, TbFault *fault)
 {
+    if (making->theirs != NULL)
+        return tb_case_must_be_judged(making->theirs, fault);
+    return tb_case_new(making->study, &making->drawn, TB_NEEDS_GAPS | TB_NEEDS_FACTS, true,
+                       making->task, &making->theirs, fault);
+}
+
+/* What was drawn before and may serve again. */
+static const TbShown *
+drawn_before(const Making *making)
+{
+    const TbShown *before = making->before;
+
+    return before != NULL && same_stand(&before->ask, &making->shown->ask) ? before : NULL;
+}
+
+static TbStatus
+show_cut(Making *making, int i)
+{
+    const TbShown *before = drawn_before(making);
+    TbShown *shown = making->shown;
     const TbCutAsk *cut = &shown->ask.cuts[i];
+    TbStatus status;
 
     for (int k = 0; before != NULL && k < TB_SHOW_CUTS; k++)
-        if (before->cuts[k] != NULL && before->cuts[k]->coarse <= drawn->coarse &&
+        if (before->cuts[k] != NULL && before->cuts[k]->coarse <= making->drawn.coarse &&
             tb_cut_ask_equal(cut, &before->ask.cuts[k])) {
             shown->cuts[i] = tb_scene_ref(before->cuts[k]);
             return TB_OK;
         }
-    return gone_on(tb_study_scene(study, drawn, cut, task, &shown->cuts[i], &shown->cut_faults[i]));
+    status = need_case(making, &shown->cut_faults[i]);
+    if (status == TB_OK)
+        status = tb_case_scene(making->study, &making->drawn, making->theirs, cut, making->task,
+                               &shown->cuts[i], &shown->cut_faults[i]);
+    return gone_on(status);
 }
 
 static TbStatus
-show_strip(TbStudy *study, const TbAsk *drawn, TbShown *shown, const TbShown *before, TbTask *task)
+show_strip(Making *making)
 {
+    const TbShown *before = drawn_before(making);
+    TbShown *shown = making->shown;
+    TbStatus status;
+
     if (shown->ask.strip == NULL)
         return TB_OK;
-    if (before != NULL && before->strip != NULL && before->strip->coarse <= drawn->coarse &&
+    if (before != NULL && before->strip != NULL && before->strip->coarse <= making->drawn.coarse &&
         g_strcmp0(before->ask.strip, shown->ask.strip) == 0) {
         shown->strip = tb_scene_strip_ref(before->strip);
         return TB_OK;
     }
-    return gone_on(
-        tb_study_strip(study, drawn, shown->ask.strip, task, &shown->strip, &shown->strip_fault));
+    status = need_case(making, &shown->strip_fault);
+    if (status == TB_OK)
+        status = tb_case_strip(making->study, &making->drawn, making->theirs, shown->ask.strip,
+                               making->task, &shown->strip, &shown->strip_fault);
+    return gone_on(status);
 }
 
 static TbStatus
-show_drawings(
-    TbStudy *study, const TbAsk *drawn, TbShown *shown, const TbShown *before, TbTask *task)
+show_drawings(Making *making)
 {
     TbStatus status = TB_OK;
 
-    if (before != NULL && !same_stand(&before->ask, &shown->ask))
-        before = NULL;
+    making->drawn.coarse = !making->shown->ask.whole;
     for (int i = 0; i < TB_SHOW_CUTS && status == TB_OK; i++)
-        if (shown->ask.wants_cut[i])
-            status = show_cut(study, drawn, shown, i, before, task);
-    return status == TB_OK ? show_strip(study, drawn, shown, before, task) : status;
+        if (making->shown->ask.wants_cut[i])
+            status = show_cut(making, i);
+    return status == TB_OK ? show_strip(making) : status;
 }
 
 static TbStatus
-show_results(TbStudy *study,
-             const TbAsk *drawn,
-             TbShown *shown,
-             const TbShown *before,
-             TbTask *task,
-             TbFault *fault)
+judge_live(Making *making, TbFault *fault)
 {
-    TbAsk judged = *drawn;
+    TbAsk *drawn = &making->drawn;
+    TbStatus status;
+
+    /* what the drawings take where none is named: see tb_case_new() */
+    if (drawn->state == NULL)
+        drawn->state = tb_case_cold_state(drawn->bay);
+    if (drawn->variant == NULL && tb_bay_count(drawn->bay, TB_LIST_VARIANTS) > 0)
+        drawn->variant = tb_bay_variant_at(drawn->bay, 0)->record.id;
+    status = tb_case_new(making->study, drawn, tb_checks_needs() | TB_NEEDS_GAPS | TB_NEEDS_FACTS,
+                         false, making->task, &making->theirs, fault);
+    if (status != TB_OK)
+        return status;
+    return tb_case_judge(making->study, drawn, making->theirs, making->task,
+                         &making->shown->results, fault);
+}
+
+static TbStatus
+show_results(Making *making, TbFault *fault)
+{
+    const TbShown *before = making->before;
+    TbShown *shown = making->shown;
+    TbAsk all = making->drawn;
 
     /* a whole answer covers every state and variant of its document */
     if (before != NULL &&
@@ -161,16 +217,10 @@ show_results(TbStudy *study,
         shown->results = tb_results_ref(before->results);
         return TB_OK;
     }
-    if (shown->ask.whole) {
-        judged.state = judged.variant = NULL;
-    } else {
-        /* what the drawings take where none is named: see tb_case_new() */
-        if (judged.state == NULL)
-            judged.state = tb_case_cold_state(judged.bay);
-        if (judged.variant == NULL && tb_bay_count(judged.bay, TB_LIST_VARIANTS) > 0)
-            judged.variant = tb_bay_variant_at(judged.bay, 0)->record.id;
-    }
-    return tb_study_judge(study, &judged, task, &shown->results, fault);
+    if (!shown->ask.whole)
+        return judge_live(making, fault);
+    all.state = all.variant = NULL;
+    return tb_study_judge(making->study, &all, making->task, &shown->results, fault);
 }
 
 TbStatus
@@ -182,17 +232,20 @@ tb_study_show(TbStudy *study,
               TbFault *fault)
 {
     TbShown *shown = tb_shown_new(ask);
-    TbAsk drawn;
-    TbStatus status;
+    Making making = {.study = study,
+                     .shown = shown,
+                     .before = before,
+                     .drawn = {.bay = shown->ask.bay,
+                               .folder = shown->ask.folder,
+                               .state = shown->ask.state,
+                               .variant = shown->ask.variant},
+                     .task = task};
+    TbFault unheard = {0};
+    TbStatus status = show_results(&making, fault == NULL ? &unheard : fault);
 
-    drawn = (TbAsk){.bay = shown->ask.bay,
-                    .folder = shown->ask.folder,
-                    .state = shown->ask.state,
-                    .variant = shown->ask.variant};
-    status = show_results(study, &drawn, shown, before, task, fault);
-    drawn.coarse = !shown->ask.whole;
     if (status == TB_OK)
-        status = show_drawings(study, &drawn, shown, before, task);
+        status = show_drawings(&making);
+    tb_case_free(making.theirs);
     if (status == TB_OK)
         *out = shown;
     else

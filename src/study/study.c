@@ -291,28 +291,39 @@ collect(const TbAsk *ask, const TbCase *theirs, const GArray *tables, const GArr
 }
 
 TbStatus
-tb_study_judge(TbStudy *study, const TbAsk *ask, TbTask *task, TbResults **results, TbFault *fault)
+tb_case_judge(TbStudy *study,
+              const TbAsk *ask,
+              const TbCase *theirs,
+              TbTask *task,
+              TbResults **results,
+              TbFault *fault)
 {
-    TbFault unheard = {0};
-    TbFault *why = fault == NULL ? &unheard : fault;
-    TbCase *theirs = NULL;
-    GArray *tables, *profiles;
-    TbStatus status =
-        tb_case_new(study, ask, tb_checks_needs() | TB_NEEDS_FACTS, false, task, &theirs, why);
+    GArray *tables = need_tables(study, ask, theirs);
+    GArray *profiles = find_profiles(study, ask, theirs);
+    TbStatus status = tb_cache_settle(study->cache, study->work, task, fault);
 
-    if (status != TB_OK)
-        return status;
-    tables = need_tables(study, ask, theirs);
-    profiles = find_profiles(study, ask, theirs);
-    status = tb_cache_settle(study->cache, study->work, task, why);
     if (status == TB_OK) {
         need_profiles(study, ask, profiles);
-        status = tb_cache_settle(study->cache, study->work, task, why);
+        status = tb_cache_settle(study->cache, study->work, task, fault);
     }
     if (status == TB_OK)
         *results = collect(ask, theirs, tables, profiles);
     g_array_unref(tables);
     g_array_unref(profiles);
+    return status;
+}
+
+TbStatus
+tb_study_judge(TbStudy *study, const TbAsk *ask, TbTask *task, TbResults **results, TbFault *fault)
+{
+    TbFault unheard = {0};
+    TbFault *why = fault == NULL ? &unheard : fault;
+    TbCase *theirs = NULL;
+    TbStatus status =
+        tb_case_new(study, ask, tb_checks_needs() | TB_NEEDS_FACTS, false, task, &theirs, why);
+
+    if (status == TB_OK)
+        status = tb_case_judge(study, ask, theirs, task, results, why);
     tb_case_free(theirs);
     return status;
 }

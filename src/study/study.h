@@ -26,7 +26,7 @@ typedef struct TbAsk {
     double station_step; /**< mm between rows of the tables and profiles; 0 means 5 */
     double width;        /**< mm of gap intervals; 0 means TB_GAP_WIDTH, refined until decided */
     bool profiles;       /**< profiles too */
-    bool coarse;         /**< gap maps of fewer places, cuts within 0.05 mm: while something moves */
+    bool coarse; /**< gap maps of fewer places, cuts within 0.05 mm: while something moves */
 } TbAsk;
 
 /** What was computed and what came from the cache, for tests and the status line. */
