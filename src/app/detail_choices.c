@@ -115,3 +115,30 @@ tb_detail_choices_clear(TbDetailChoices *choices)
     g_clear_pointer(&choices->values, g_strfreev);
     g_clear_pointer(&choices->labels, g_strfreev);
 }
+
+static guint
+mixed(guint hash, const char *text)
+{
+    return 31 * hash + (text != NULL ? g_str_hash(text) : 1);
+}
+
+guint
+tb_detail_choices_hash(const TbBay *bay, const TbField *field)
+{
+    unsigned lists = field->kind == TB_FIELD_REFERENCE  ? field->lists
+                     : field->kind == TB_FIELD_MATERIAL ? 1u << TB_LIST_MATERIALS
+                     : field->kind == TB_FIELD_STATES   ? 1u << TB_LIST_STATES
+                                                        : 0;
+    guint hash = 1;
+
+    for (size_t l = 0; l < TB_LIST_COUNT; l++)
+        for (size_t i = 0; (lists >> l & 1) != 0 && i < bay->lists[l].count; i++) {
+            hash = mixed(hash, bay->lists[l].records[i]->id);
+            hash = mixed(hash, bay->lists[l].records[i]->name);
+        }
+    for (size_t i = 0; field->kind == TB_FIELD_WORD && i < tb_bay_count(bay, TB_LIST_ITEMS); i++) {
+        hash = mixed(hash, tb_bay_item_at(bay, i)->klass);
+        hash = mixed(hash, tb_bay_item_at(bay, i)->casting);
+    }
+    return hash;
+}

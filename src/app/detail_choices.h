@@ -19,6 +19,9 @@ typedef struct TbDetailChoices {
 /** Fills both; to be cleared by the caller. */
 void tb_detail_choices(const TbBay *bay, const TbField *field, TbDetailChoices *choices);
 
+/** Differs where the choices may do: cheap enough for every turn of a drag. */
+guint tb_detail_choices_hash(const TbBay *bay, const TbField *field);
+
 /** True for words that are usually one of those that others have: classes, castings. */
 bool tb_detail_has_words(const TbField *field);
 

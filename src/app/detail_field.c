@@ -2,6 +2,7 @@
 
 #include "app/detail_field.h"
 
+#include "app/detail_cell.h"
 #include "app/detail_choices.h"
 #include "app/detail_words.h"
 
@@ -19,6 +20,7 @@ struct _TbDetailField {
     size_t cell_count;
     char *shown[CELLS]; /* what the document says in each */
     char **values;      /* of a drop-down: texts of the file; "" for none */
+    guint choices;      /* hash of what they were made from */
     GtkLabel *complaint;
     GtkLabel *unit;
     bool filling;
@@ -85,10 +87,8 @@ unit_of(TbDetailField *self)
 static void
 complain(TbDetailField *self, size_t cell, const char *text)
 {
-    GtkWidget *widget = self->cells[cell];
+    GtkWidget *widget = tb_detail_cell_inner(self->cells[cell]);
 
-    if (GTK_IS_COMBO_BOX(widget))
-        widget = gtk_combo_box_get_child(GTK_COMBO_BOX(widget));
     if (text != NULL)
         gtk_widget_add_css_class(widget, "error");
     else
@@ -98,38 +98,6 @@ complain(TbDetailField *self, size_t cell, const char *text)
         text != NULL ? GTK_ACCESSIBLE_INVALID_TRUE : GTK_ACCESSIBLE_INVALID_FALSE, -1);
     gtk_label_set_text(self->complaint, text != NULL ? text : "");
     gtk_widget_set_visible(GTK_WIDGET(self->complaint), text != NULL);
-}
-
-/* ---- texts of cells ---- */
-
-static char *
-cell_text(TbDetailField *self, size_t cell)
-{
-    GtkWidget *widget = self->cells[cell];
-
-    if (GTK_IS_COMBO_BOX_TEXT(widget))
-        return gtk_combo_box_text_get_active_text(GTK_COMBO_BOX_TEXT(widget));
-    if (GTK_IS_TEXT_VIEW(widget)) {
-        GtkTextBuffer *buffer = gtk_text_view_get_buffer(GTK_TEXT_VIEW(widget));
-        GtkTextIter from, to;
-
-        gtk_text_buffer_get_bounds(buffer, &from, &to);
-        return gtk_text_buffer_get_text(buffer, &from, &to, FALSE);
-    }
-    return GTK_IS_EDITABLE(widget) ? g_strdup(gtk_editable_get_text(GTK_EDITABLE(widget))) : NULL;
-}
-
-static void
-set_cell_text(TbDetailField *self, size_t cell, const char *text)
-{
-    GtkWidget *widget = self->cells[cell];
-
-    if (GTK_IS_COMBO_BOX(widget))
-        widget = gtk_combo_box_get_child(GTK_COMBO_BOX(widget));
-    if (GTK_IS_TEXT_VIEW(widget))
-        gtk_text_buffer_set_text(gtk_text_view_get_buffer(GTK_TEXT_VIEW(widget)), text, -1);
-    else
-        gtk_editable_set_text(GTK_EDITABLE(widget), text);
 }
 
 /* ---- into the document ---- */
@@ -170,7 +138,7 @@ is_same(TbDetailField *self, const void *part, const char *value)
 static void
 commit(TbDetailField *self, size_t cell)
 {
-    g_autofree char *typed = cell_text(self, cell);
+    g_autofree char *typed = tb_detail_cell_text(self->cells[cell]);
     g_autofree char *value = NULL;
     const void *part = part_of(self);
     TbFault fault = {0};
@@ -189,7 +157,7 @@ commit(TbDetailField *self, size_t cell)
     g_object_ref(self);
     if (is_same(self, part, value)) {
         complain(self, cell, NULL);
-        set_cell_text(self, cell, self->shown[cell]);
+        tb_detail_cell_set_text(self->cells[cell], self->shown[cell]);
     } else {
         apply(self, cell, value);
         tb_detail_field_update(self);
@@ -237,13 +205,13 @@ key_pressed(
 {
     GtkWidget *widget = gtk_event_controller_get_widget(GTK_EVENT_CONTROLLER(key));
     size_t cell = cell_of(self, widget);
-    g_autofree char *typed = cell_text(self, cell);
+    g_autofree char *typed = tb_detail_cell_text(self->cells[cell]);
 
     (void)code;
     (void)state;
     if (value != GDK_KEY_Escape || g_strcmp0(typed, self->shown[cell]) == 0)
         return GDK_EVENT_PROPAGATE;
-    set_cell_text(self, cell, self->shown[cell] != NULL ? self->shown[cell] : "");
+    tb_detail_cell_set_text(self->cells[cell], self->shown[cell] != NULL ? self->shown[cell] : "");
     complain(self, cell, NULL);
     return GDK_EVENT_STOP;
 }
@@ -300,23 +268,36 @@ switched(GtkSwitch *button, GParamSpec *spec, TbDetailField *self)
     g_object_unref(self);
 }
 
+static void
+connect_cell(TbDetailField *self, GtkWidget *cell)
+{
+    if (GTK_IS_DROP_DOWN(cell))
+        g_signal_connect(cell, "notify::selected", G_CALLBACK(chosen), self);
+    else if (GTK_IS_SWITCH(cell))
+        g_signal_connect(cell, "notify::active", G_CALLBACK(switched), self);
+    else
+        listen(self, tb_detail_cell_inner(cell));
+    if (GTK_IS_COMBO_BOX(cell))
+        g_signal_connect(cell, "changed", G_CALLBACK(picked), self);
+}
+
 /* ---- showing ---- */
 
 static void
 fill_choices(TbDetailField *self)
 {
+    guint hash = tb_detail_choices_hash(tb_session_bay(self->what.session), self->what.field);
     TbDetailChoices choices;
     g_autoptr(GtkStringList) names = NULL;
 
+    if (self->values != NULL && hash == self->choices)
+        return;
+    self->choices = hash;
     tb_detail_choices(tb_session_bay(self->what.session), self->what.field, &choices);
     if (GTK_IS_DROP_DOWN(self->cells[0])) {
-        if (self->values == NULL ||
-            !g_strv_equal((const char *const *)self->values, (const char *const *)choices.values)) {
-            names = gtk_string_list_new((const char *const *)choices.labels);
-            gtk_drop_down_set_model(GTK_DROP_DOWN(self->cells[0]), G_LIST_MODEL(names));
-        }
-    } else if (self->values == NULL || !g_strv_equal((const char *const *)self->values,
-                                                     (const char *const *)choices.values)) {
+        names = gtk_string_list_new((const char *const *)choices.labels);
+        gtk_drop_down_set_model(GTK_DROP_DOWN(self->cells[0]), G_LIST_MODEL(names));
+    } else {
         gtk_combo_box_text_remove_all(GTK_COMBO_BOX_TEXT(self->cells[0]));
         for (size_t i = 0; choices.values[i] != NULL; i++)
             gtk_combo_box_text_append_text(GTK_COMBO_BOX_TEXT(self->cells[0]), choices.values[i]);
@@ -341,7 +322,7 @@ static void
 show_cell(TbDetailField *self, size_t cell, const void *part)
 {
     g_autofree char *text = tb_value_text(self->what.field, part, cell, unit_of(self));
-    g_autofree char *typed = cell_text(self, cell);
+    g_autofree char *typed = tb_detail_cell_text(self->cells[cell]);
     bool untouched = self->shown[cell] == NULL || g_strcmp0(typed, self->shown[cell]) == 0;
 
     if (g_strcmp0(text, self->shown[cell]) == 0 && GTK_IS_EDITABLE(self->cells[cell]))
@@ -353,7 +334,7 @@ show_cell(TbDetailField *self, size_t cell, const void *part)
     else if (GTK_IS_SWITCH(self->cells[cell]))
         gtk_switch_set_active(GTK_SWITCH(self->cells[cell]), strcmp(self->shown[cell], "yes") == 0);
     else if (untouched || !gtk_widget_has_css_class(self->cells[cell], "error")) {
-        set_cell_text(self, cell, self->shown[cell]);
+        tb_detail_cell_set_text(self->cells[cell], self->shown[cell]);
         complain(self, cell, NULL);
     }
 }
@@ -378,139 +359,6 @@ tb_detail_field_update(TbDetailField *self)
 
 /* ---- building ---- */
 
-static GtkWidget *
-new_entry(TbDetailField *self, bool is_number)
-{
-    GtkWidget *entry = gtk_entry_new();
-
-    gtk_editable_set_width_chars(GTK_EDITABLE(entry), is_number ? 5 : 8);
-    gtk_editable_set_max_width_chars(GTK_EDITABLE(entry), is_number ? 8 : 20);
-    if (is_number) {
-        gtk_entry_set_alignment(GTK_ENTRY(entry), 1);
-        gtk_widget_add_css_class(entry, "numeric");
-        gtk_entry_set_input_purpose(GTK_ENTRY(entry), GTK_INPUT_PURPOSE_FREE_FORM);
-    }
-    if (self->what.field->kind == TB_FIELD_DIGEST)
-        gtk_editable_set_editable(GTK_EDITABLE(entry), FALSE);
-    listen(self, entry);
-    return entry;
-}
-
-static GtkWidget *
-new_combo(TbDetailField *self)
-{
-    GtkWidget *combo = gtk_combo_box_text_new_with_entry();
-    GtkWidget *entry = gtk_combo_box_get_child(GTK_COMBO_BOX(combo));
-
-    gtk_editable_set_width_chars(GTK_EDITABLE(entry), 6);
-    listen(self, entry);
-    g_signal_connect(combo, "changed", G_CALLBACK(picked), self);
-    return combo;
-}
-
-/* Names in a narrow pane are cut, not the pane widened. */
-static void
-set_up_name(GtkSignalListItemFactory *factory, GtkListItem *item, void *unused)
-{
-    GtkWidget *label = gtk_label_new("");
-
-    (void)factory;
-    (void)unused;
-    gtk_label_set_xalign(GTK_LABEL(label), 0);
-    gtk_label_set_ellipsize(GTK_LABEL(label), PANGO_ELLIPSIZE_END);
-    gtk_label_set_width_chars(GTK_LABEL(label), 5);
-    gtk_list_item_set_child(item, label);
-}
-
-static void
-bind_name(GtkSignalListItemFactory *factory, GtkListItem *item, void *unused)
-{
-    GtkStringObject *name = gtk_list_item_get_item(item);
-
-    (void)factory;
-    (void)unused;
-    gtk_label_set_text(GTK_LABEL(gtk_list_item_get_child(item)),
-                       gtk_string_object_get_string(name));
-}
-
-static GtkListItemFactory *
-name_factory(void)
-{
-    GtkListItemFactory *factory = gtk_signal_list_item_factory_new();
-
-    g_signal_connect(factory, "setup", G_CALLBACK(set_up_name), NULL);
-    g_signal_connect(factory, "bind", G_CALLBACK(bind_name), NULL);
-    return factory;
-}
-
-static GtkWidget *
-new_drop_down(TbDetailField *self)
-{
-    GtkExpression *name = gtk_property_expression_new(GTK_TYPE_STRING_OBJECT, NULL, "string");
-    GtkWidget *drop = gtk_drop_down_new(NULL, name);
-    g_autoptr(GtkListItemFactory) factory = name_factory();
-
-    gtk_drop_down_set_factory(GTK_DROP_DOWN(drop), factory);
-    /* long lists of records are searched by typing */
-    gtk_drop_down_set_enable_search(GTK_DROP_DOWN(drop),
-                                    self->what.field->kind == TB_FIELD_REFERENCE ||
-                                        self->what.field->kind == TB_FIELD_MATERIAL);
-    g_signal_connect(drop, "notify::selected", G_CALLBACK(chosen), self);
-    return drop;
-}
-
-static GtkWidget *
-new_text_view(TbDetailField *self)
-{
-    GtkWidget *view = gtk_text_view_new();
-
-    gtk_text_view_set_wrap_mode(GTK_TEXT_VIEW(view), GTK_WRAP_WORD_CHAR);
-    gtk_text_view_set_accepts_tab(GTK_TEXT_VIEW(view), FALSE);
-    gtk_widget_add_css_class(view, "detail-text");
-    listen(self, view);
-    return view;
-}
-
-static GtkWidget *
-new_cell(TbDetailField *self)
-{
-    const TbField *field = self->what.field;
-    GtkWidget *button;
-
-    switch (field->kind) {
-    case TB_FIELD_CHOICE:
-    case TB_FIELD_REFERENCE:
-    case TB_FIELD_MATERIAL:
-        return new_drop_down(self);
-    case TB_FIELD_FLAG:
-        button = gtk_switch_new();
-        gtk_widget_set_halign(button, GTK_ALIGN_END);
-        gtk_widget_set_valign(button, GTK_ALIGN_CENTER);
-        g_signal_connect(button, "notify::active", G_CALLBACK(switched), self);
-        return button;
-    case TB_FIELD_BODY:
-        return new_text_view(self);
-    case TB_FIELD_STATES:
-        return new_combo(self);
-    case TB_FIELD_WORD:
-        return tb_detail_has_words(field) ? new_combo(self) : new_entry(self, false);
-    case TB_FIELD_NUMBER:
-    case TB_FIELD_INTEGER:
-    case TB_FIELD_VEC2:
-    case TB_FIELD_VEC3:
-    case TB_FIELD_DIRECTION:
-    case TB_FIELD_SPREAD:
-    case TB_FIELD_NUMBERS:
-        return new_entry(self, true);
-    case TB_FIELD_ID:
-    case TB_FIELD_TEXT:
-    case TB_FIELD_DATE:
-    case TB_FIELD_DIGEST:
-        break;
-    }
-    return new_entry(self, false);
-}
-
 /* "Section 3, height"; of a point "Place, X". */
 static void
 name_cell(TbDetailField *self, size_t cell)
@@ -519,7 +367,7 @@ name_cell(TbDetailField *self, size_t cell)
     const TbDetailWhat *what = &self->what;
     const TbPartStep *step =
         what->place.count > 0 ? &what->place.steps[what->place.count - 1] : NULL;
-    GtkWidget *widget = self->cells[cell];
+    GtkWidget *widget = tb_detail_cell_inner(self->cells[cell]);
     GString *name = g_string_new(NULL);
 
     if (step != NULL && !tb_detail_is_flat(step->tag))
@@ -531,8 +379,6 @@ name_cell(TbDetailField *self, size_t cell)
         g_string_append_printf(name, ", %s", cell == 0 ? _("lowest") : _("highest"));
     else if (self->cell_count == 2)
         g_string_append_printf(name, ", %zu", cell + 1);
-    if (GTK_IS_COMBO_BOX(widget))
-        widget = gtk_combo_box_get_child(GTK_COMBO_BOX(widget));
     gtk_accessible_update_property(GTK_ACCESSIBLE(widget), GTK_ACCESSIBLE_PROPERTY_LABEL, name->str,
                                    -1);
     gtk_widget_set_tooltip_text(widget, name->str);
@@ -567,7 +413,8 @@ new_cells(TbDetailField *self)
     GtkWidget *box = gtk_box_new(GTK_ORIENTATION_HORIZONTAL, 3);
 
     for (size_t i = 0; i < self->cell_count; i++) {
-        self->cells[i] = new_cell(self);
+        self->cells[i] = tb_detail_cell_new(self->what.field);
+        connect_cell(self, self->cells[i]);
         gtk_widget_set_hexpand(self->cells[i], TRUE);
         gtk_widget_add_css_class(self->cells[i], "detail-cell");
         name_cell(self, i);
@@ -576,6 +423,7 @@ new_cells(TbDetailField *self)
     if (self->what.field->unit[0] != '\0' && !self->what.compact) {
         self->unit = GTK_LABEL(gtk_label_new(""));
         gtk_label_set_xalign(self->unit, 0);
+        gtk_label_set_width_chars(self->unit, 3); /* "kPa": cells end under each other */
         gtk_widget_add_css_class(GTK_WIDGET(self->unit), "quiet");
         gtk_box_append(GTK_BOX(box), GTK_WIDGET(self->unit));
     }

@@ -34,7 +34,7 @@ finding_of(const TbResults *results, const TbResultGap *gap)
 {
     g_autofree char *pair = tb_results_pair(gap->a, gap->b);
 
-    for (size_t i = 0; i < results->finding_count; i++) {
+    for (size_t i = 0; results != NULL && i < results->finding_count; i++) {
         const TbFinding *finding = &results->findings[i];
 
         if (strcmp(finding->rule, "gap") == 0 && strcmp(finding->subject, pair) == 0 &&
@@ -151,9 +151,14 @@ void
 tb_detail_gap_update(TbDetailGap *self)
 {
     TbMatterAsk ask = tb_session_judged(self->session);
-    TbStandings *standings = tb_standings_new(&ask);
-    const TbStanding *standing = tb_standings_find(standings, self->item);
-    bool has = standing != NULL && standing->gap != NULL;
+    TbStandings *standings;
+    const TbStanding *standing;
+    bool has;
+
+    ask.item = self->item;
+    standings = tb_standings_new(&ask);
+    standing = tb_standings_find(standings, self->item);
+    has = standing != NULL && standing->gap != NULL;
 
     gtk_widget_set_visible(self->go, has);
     gtk_widget_set_visible(self->none, !has);

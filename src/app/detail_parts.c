@@ -162,6 +162,28 @@ add_button(TbDetails *details, const TbPartPlace *place, const TbElement *elemen
     return button;
 }
 
+/* ---- rows of numbered parts ---- */
+
+static void
+row_entered(GtkEventControllerFocus *focus, Target *target)
+{
+    (void)focus;
+    tb_details__pick(target->details, &target->place);
+}
+
+/** A row is found by its part, and selects the part's handle when it gets the keyboard. */
+static void
+register_row(TbDetails *details, GtkWidget *row, const TbPartPlace *place, const TbElement *element)
+{
+    GtkEventController *focus = gtk_event_controller_focus_new();
+
+    g_hash_table_insert(details->rows, tb_details__key(place), row);
+    gtk_widget_add_css_class(row, "detail-row");
+    g_signal_connect_data(focus, "enter", G_CALLBACK(row_entered),
+                          target_new(details, place, element), free_target, 0);
+    gtk_widget_add_controller(row, focus);
+}
+
 /* ---- attributes ---- */
 
 static bool
@@ -243,6 +265,7 @@ add_row(TbDetails *details, GtkBox *box, const TbPartPlace *place, const TbEleme
         if (in_row(details, field))
             add_field(details, GTK_BOX(row), place, element, field, true);
     gtk_box_append(GTK_BOX(row), part_menu(details, place, element));
+    register_row(details, row, place, element);
     gtk_box_append(box, row);
 }
 
@@ -253,16 +276,6 @@ static void add_nests(TbDetails *details,
                       const TbPartPlace *place,
                       const TbElement *element,
                       const void *owner);
-
-static char *
-fold_key(const TbPartPlace *place)
-{
-    GString *key = g_string_new(NULL);
-
-    for (size_t i = 0; i < place->count; i++)
-        g_string_append_printf(key, "%s/%zu/", place->steps[i].tag, place->steps[i].index);
-    return g_string_free(key, FALSE);
-}
 
 static void
 fill_fold(GtkExpander *fold, Target *target)
@@ -283,7 +296,7 @@ fill_fold(GtkExpander *fold, Target *target)
 static void
 folded(GtkExpander *fold, GParamSpec *spec, Target *target)
 {
-    g_autofree char *key = fold_key(&target->place);
+    g_autofree char *key = tb_details__key(&target->place);
 
     (void)spec;
     if (gtk_expander_get_expanded(fold)) {
@@ -305,7 +318,7 @@ add_fold(TbDetails *details,
     GtkWidget *row = gtk_box_new(GTK_ORIENTATION_HORIZONTAL, 3);
     GtkWidget *fold = gtk_expander_new(NULL);
     GtkWidget *label = gtk_label_new("");
-    g_autofree char *key = fold_key(place);
+    g_autofree char *key = tb_details__key(place);
     g_autofree char *name =
         single ? g_strdup(tb_detail_one_label(step->tag))
                : g_strdup_printf("%s %zu", tb_detail_one_label(step->tag), step->index + 1);
@@ -324,6 +337,7 @@ add_fold(TbDetails *details,
                           target_new(details, place, element), free_target, 0);
     gtk_box_append(GTK_BOX(row), fold);
     gtk_box_append(GTK_BOX(row), part_menu(details, place, element));
+    register_row(details, row, place, element);
     gtk_box_append(box, row);
     if (g_hash_table_contains(details->open, key))
         gtk_expander_set_expanded(GTK_EXPANDER(fold), TRUE);

@@ -62,6 +62,7 @@ clear(TbDetails *self)
 
     g_ptr_array_set_size(self->fields, 0);
     g_ptr_array_set_size(self->summaries, 0);
+    g_hash_table_remove_all(self->rows);
     self->gap = NULL;
     while ((child = gtk_widget_get_first_child(GTK_WIDGET(self->content))) != NULL)
         gtk_box_remove(self->content, child);
@@ -137,6 +138,7 @@ update(TbDetails *self)
         tb_details__update_summaries(self);
     }
     update_head(self, record);
+    tb_details__update_picked(self);
     if (self->gap != NULL)
         tb_detail_gap_update(TB_DETAIL_GAP(self->gap));
 }
@@ -159,27 +161,6 @@ session_changed(TbSession *session, guint parts, TbDetails *self)
     if ((parts & (TB_SESSION_DOCUMENT | TB_SESSION_SELECTION | TB_SESSION_SHOWN)) != 0 &&
         self->idle == 0)
         self->idle = g_idle_add_full(GTK_PRIORITY_RESIZE, update_later, self, NULL);
-}
-
-/* ---- the keyboard ---- */
-
-void
-tb_details_focus(TbDetails *self, const TbPartPlace *place)
-{
-    if (self->idle != 0) {
-        g_source_remove(self->idle);
-        update_later(self);
-    }
-    if (place != NULL && place->count > 0) {
-        GString *key = g_string_new(NULL);
-
-        for (size_t i = 0; i < place->count; i++)
-            g_string_append_printf(key, "%s/%zu/", place->steps[i].tag, place->steps[i].index);
-        g_hash_table_add(self->open, g_string_free(key, FALSE));
-        g_clear_pointer(&self->form, g_free);
-        update(self);
-    }
-    gtk_widget_child_focus(GTK_WIDGET(self->content), GTK_DIR_TAB_FORWARD);
 }
 
 /* ---- the class ---- */
@@ -218,6 +199,8 @@ finalize(GObject *object)
     g_ptr_array_unref(self->fields);
     g_ptr_array_unref(self->summaries);
     g_hash_table_unref(self->open);
+    g_hash_table_unref(self->rows);
+    g_free(self->picked);
     g_free(self->id);
     g_free(self->form);
     G_OBJECT_CLASS(tb_details_parent_class)->finalize(object);
@@ -245,5 +228,6 @@ tb_details_init(TbDetails *self)
     self->fields = g_ptr_array_new();
     self->summaries = g_ptr_array_new_with_free_func(g_free);
     self->open = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
+    self->rows = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
     gtk_widget_init_template(GTK_WIDGET(self));
 }

@@ -11,7 +11,6 @@
 #pragma once
 
 #include "app/session.h"
-#include "bay/edit.h"
 
 #include <gtk/gtk.h>
 
@@ -20,6 +19,3 @@ G_DECLARE_FINAL_TYPE(TbDetails, tb_details, TB, DETAILS, GtkBox)
 
 /** @param session referenced */
 GtkWidget *tb_details_new(TbSession *session);
-
-/** Put the keyboard into the first cell; opens a part where one is meant: {"section", 3}. */
-void tb_details_focus(TbDetails *details, const TbPartPlace *place);

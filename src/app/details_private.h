@@ -26,11 +26,22 @@ struct _TbDetails {
     char *form;           /* its element, how many parts it has: what needs other widgets */
     GPtrArray *fields;    /* TbDetailField *, lent */
     GPtrArray *summaries; /* Summary *, of parts that are folded */
-    GHashTable *open;     /* "section/3": folds that are open */
+    GHashTable *open;     /* "section/3/": folds that are open */
+    GHashTable *rows;     /* the same keys: the widgets of numbered parts, lent */
+    char *picked;         /* key of the part whose handle is selected, or NULL */
 };
 
 /** Widgets for the record's attributes and parts, into `content`. */
 void tb_details__build(TbDetails *details, const TbRecord *record);
+
+/** The part whose handle is selected is marked, and brought into view when it is another one. */
+void tb_details__update_picked(TbDetails *details);
+
+/** Selects the handle of a part, where it has one. */
+void tb_details__pick(TbDetails *details, const TbPartPlace *place);
+
+/** "path/0/knot/3/"; freed by g_free(). */
+char *tb_details__key(const TbPartPlace *place);
 
 /** Texts of the folded parts again. */
 void tb_details__update_summaries(TbDetails *details);

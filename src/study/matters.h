@@ -75,7 +75,8 @@ typedef struct TbStanding {
 
 typedef struct TbStandings TbStandings;
 
-/** How every item stands over all states and variants; ask->item is not read. */
+/** How every item stands over all states and variants. With ask->item only what is said about that
+ * one holds: for who asks at every turn of a drag. */
 TbStandings *tb_standings_new(const TbMatterAsk *ask);
 void tb_standings_free(TbStandings *standings); /**< NULL is fine */
 

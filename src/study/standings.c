@@ -127,6 +127,8 @@ take(TbStandings *standings, const TbMatterAsk *ask, const TbResults *results, G
     for (size_t i = 0; i < results->finding_count; i++) {
         const TbFinding *finding = &results->findings[i];
 
+        if (ask->item != NULL && !tb_finding_is_about(finding, ask->item))
+            continue;
         if (!older || (!tb_matter__is_superseded(ask, finding->state, finding->variant) &&
                        !tb_matter__is_gone(now, results, finding)))
             judge_items(standings, ask, finding, results, ids);
@@ -134,6 +136,8 @@ take(TbStandings *standings, const TbMatterAsk *ask, const TbResults *results, G
     for (size_t i = 0; i < results->gap_count; i++) {
         const TbResultGap *gap = &results->gaps[i];
 
+        if (ask->item != NULL && strcmp(gap->a, ask->item) != 0 && strcmp(gap->b, ask->item) != 0)
+            continue;
         if (isnan(gap->keep) || isnan(gap->margin) ||
             (older && (tb_matter__is_superseded(ask, gap->state, gap->variant) ||
                        !g_hash_table_contains(now, gap->a) || !g_hash_table_contains(now, gap->b))))

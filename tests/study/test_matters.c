@@ -254,6 +254,34 @@ START_TEST(an_item_stands_as_its_worst_finding_and_its_worst_gap_say)
 }
 END_TEST
 
+START_TEST(asked_for_one_item_its_standing_is_the_same)
+{
+    static const char *const items[] = {"outlet", "rail", "brake"};
+    TbResults *results = results_of(van, G_N_ELEMENTS(van));
+    TbMatterAsk ask = {.whole = results, .state = "cold", .variant = "low"};
+    TbStandings *all;
+
+    add_gap(results, "rail", "cold", "low", 1.13);
+    add_gap(results, "brake", "hot", "high", -4.62);
+    all = tb_standings_new(&ask);
+    for (size_t i = 0; i < G_N_ELEMENTS(items); i++) {
+        TbStandings *one;
+        const TbStanding *a = tb_standings_find(all, items[i]);
+        const TbStanding *b;
+
+        ask.item = items[i];
+        one = tb_standings_new(&ask);
+        b = tb_standings_find(one, items[i]);
+        ck_assert_ptr_eq(a->worst, b->worst);
+        ck_assert_ptr_eq(a->gap, b->gap);
+        ck_assert_int_eq(a->level, b->level);
+        tb_standings_free(one);
+    }
+    tb_standings_free(all);
+    tb_results_unref(results);
+}
+END_TEST
+
 static Suite *
 matters_suite(void)
 {
@@ -270,6 +298,7 @@ matters_suite(void)
     tcase_add_test(gathered, without_results_there_are_no_matters_and_no_standings);
     suite_add_tcase(suite, gathered);
     tcase_add_test(standings, an_item_stands_as_its_worst_finding_and_its_worst_gap_say);
+    tcase_add_test(standings, asked_for_one_item_its_standing_is_the_same);
     suite_add_tcase(suite, standings);
     return suite;
 }
