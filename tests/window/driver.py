@@ -130,6 +130,17 @@ class Program:
     def extents(self, node):
         return node.get_component_iface().get_extents(Atspi.CoordType.WINDOW)
 
+    def steady(self, node):
+        """Waits until a widget has kept its place for half a second: panes have made room."""
+        def rests():
+            boxes = []
+            for _ in range(6):
+                box = self.extents(node)
+                boxes.append((box.x, box.y, box.width, box.height))
+                time.sleep(0.1)
+            return len(set(boxes)) == 1
+        wait(rests, "a widget to rest")
+
     def place(self, node, x=None, y=None):
         """A point of a widget on the screen; its middle by default."""
         box = self.extents(node)
