@@ -4,6 +4,7 @@
 
 #include "draw/sheet.h"
 #include "geom/plane.h"
+#include "geom/tol.h"
 
 #include <glib/gi18n.h>
 #include <math.h>
@@ -34,6 +35,31 @@ tb_cut_face__scene(TbCutFace *face)
 
 /* ---- zoom ---- */
 
+static bool
+same_paper(TbPlane a, TbPlane b)
+{
+    TbVec3 way = tb_vec3_sub(b.origin, a.origin);
+
+    return a.u.x == b.u.x && a.u.y == b.u.y && a.u.z == b.u.z && a.v.x == b.v.x && a.v.y == b.v.y &&
+           a.v.z == b.v.z && hypot(tb_vec3_dot(way, a.u), tb_vec3_dot(way, a.v)) < TB_TOL_ROUND;
+}
+
+/* A free plane that lies elsewhere has another paper: what was looked at is looked at again. */
+static void
+follow_plane(TbCutFace *face, const TbScene *scene)
+{
+    TbViewport *port = &face->ports[TB_SCENE_FREE];
+
+    if (scene->view != TB_SCENE_FREE || same_paper(face->free_plane, scene->plane))
+        return;
+    if (port->ratio > 0 && face->touched[TB_SCENE_FREE])
+        port->centre =
+            tb_plane_project(scene->plane, tb_plane_lift(face->free_plane, port->centre));
+    else
+        port->ratio = 0;
+    face->free_plane = scene->plane;
+}
+
 TbViewport
 tb_cut_face__port(TbCutFace *face, const TbScene *scene)
 {
@@ -41,6 +67,7 @@ tb_cut_face__port(TbCutFace *face, const TbScene *scene)
     TbVec2 size = tb_canvas_size(face->canvas);
     bool other_size = port->width != size.x || port->height != size.y;
 
+    follow_plane(face, scene);
     port->width = size.x;
     port->height = size.y;
     /* nothing moves under a hand */

@@ -29,6 +29,8 @@ struct TbCutFace {
     TbViewport ports[TB_FACE_VIEWS]; /**< by view; ratio 0: not placed yet */
     bool touched[TB_FACE_VIEWS];     /**< zoomed or panned by hand: it is not fitted any more */
 
+    TbPlane free_plane; /**< of the free cut's viewport */
+
     TbDrag drag;
     int nudges;    /**< group of key steps of one grip */
     int nudged;    /**< that grip */

@@ -25,7 +25,6 @@ struct _TbCutPane {
     GtkDropDown *view;
     GtkLabel *axis;
     GtkEntry *at;
-    GtkWidget *place; /* menu of the free plane */
     GtkLabel *ratio;
     bool filling; /* the head is being filled from the session */
 };
@@ -64,18 +63,20 @@ show_plane(TbCutPane *pane)
 
     gtk_widget_set_visible(GTK_WIDGET(pane->axis), !is_free);
     gtk_widget_set_visible(GTK_WIDGET(pane->at), !is_free);
-    gtk_widget_set_visible(pane->place, is_free);
     gtk_widget_remove_css_class(GTK_WIDGET(pane->at), "error");
     if (!is_free) {
-        char number[TB_TEXT_NUMBER];
+        const char *axis = view == TB_SCENE_SIDE ? "Y" : view == TB_SCENE_PLAN ? "Z" : "X";
+        /* Translators: %s is X, Y or Z */
+        g_autofree char *name = g_strdup_printf(_("%s of the plane"), axis);
         g_autofree char *text = NULL;
+        char number[TB_TEXT_NUMBER];
 
         tb_length_write(cut.at, tb_session_unit(pane->session), 1, number);
         text =
             g_strdup_printf("%s %s", number, tb_length_unit_name(tb_session_unit(pane->session)));
-        gtk_label_set_text(pane->axis, view == TB_SCENE_SIDE   ? "Y"
-                                       : view == TB_SCENE_PLAN ? "Z"
-                                                               : "X");
+        gtk_label_set_text(pane->axis, axis);
+        gtk_accessible_update_property(GTK_ACCESSIBLE(pane->at), GTK_ACCESSIBLE_PROPERTY_LABEL,
+                                       name, -1);
         if (strcmp(text, gtk_editable_get_text(GTK_EDITABLE(pane->at))) != 0)
             gtk_editable_set_text(GTK_EDITABLE(pane->at), text);
     }
@@ -267,7 +268,6 @@ set_sight(TbCutPane *pane, TbSight sight)
     tb_session_set_free_plane(pane->session, &cut);
     tb_session_set_view(pane->session, pane->slot, TB_SCENE_FREE);
     tb_session_say(pane->session, "");
-    tb_cut_face_fit(pane->face);
 }
 
 static void
@@ -365,8 +365,6 @@ build_entry(TbCutPane *pane)
     gtk_entry_set_alignment(pane->at, 1);
     gtk_widget_add_css_class(entry, "numeric");
     gtk_widget_set_tooltip_text(entry, _("Where the plane is; Page Up and Page Down step it"));
-    gtk_accessible_update_property(GTK_ACCESSIBLE(entry), GTK_ACCESSIBLE_PROPERTY_LABEL,
-                                   _("Where the plane is"), -1);
     g_signal_connect(entry, "activate", G_CALLBACK(entry_activated), pane);
     gtk_event_controller_set_propagation_phase(keys, GTK_PHASE_CAPTURE);
     g_signal_connect(keys, "key-pressed", G_CALLBACK(entry_key), pane);
@@ -377,38 +375,28 @@ build_entry(TbCutPane *pane)
 }
 
 static GtkWidget *
-build_place(TbCutPane *pane)
-{
-    g_autoptr(GMenu) menu = g_menu_new();
-    GtkWidget *button = gtk_menu_button_new();
-
-    g_menu_append(menu, _("Through _Three Points"), "cut.pick-three");
-    g_menu_append(menu, _("Square to a _Line"), "cut.pick-line");
-    gtk_menu_button_set_menu_model(GTK_MENU_BUTTON(button), G_MENU_MODEL(menu));
-    gtk_menu_button_set_label(GTK_MENU_BUTTON(button), _("Place"));
-    gtk_widget_add_css_class(button, "flat");
-    gtk_widget_set_tooltip_text(button, _("Place the free plane"));
-    pane->place = button;
-    return button;
-}
-
-static GtkWidget *
 build_zoom(TbCutPane *pane)
 {
     g_autoptr(GMenu) menu = g_menu_new();
+    g_autoptr(GMenu) zoom = g_menu_new();
+    g_autoptr(GMenu) free_cut = g_menu_new();
     GtkWidget *button = gtk_menu_button_new();
     GtkWidget *label = gtk_label_new("");
 
-    g_menu_append(menu, _("Zoom _In"), "cut.zoom-in");
-    g_menu_append(menu, _("Zoom _Out"), "cut.zoom-out");
-    g_menu_append(menu, _("_Fit"), "cut.fit");
-    g_menu_append(menu, _("_True Size"), "cut.true-size");
+    g_menu_append(zoom, _("Zoom _In"), "cut.zoom-in");
+    g_menu_append(zoom, _("Zoom _Out"), "cut.zoom-out");
+    g_menu_append(zoom, _("_Fit"), "cut.fit");
+    g_menu_append(zoom, _("_True Size"), "cut.true-size");
+    g_menu_append(free_cut, _("Cut through T_hree Points"), "cut.pick-three");
+    g_menu_append(free_cut, _("Cut _Square to a Line"), "cut.pick-line");
+    g_menu_append_section(menu, NULL, G_MENU_MODEL(zoom));
+    g_menu_append_section(menu, NULL, G_MENU_MODEL(free_cut));
     gtk_menu_button_set_menu_model(GTK_MENU_BUTTON(button), G_MENU_MODEL(menu));
     gtk_menu_button_set_child(GTK_MENU_BUTTON(button), label);
     gtk_widget_add_css_class(button, "flat");
     gtk_widget_add_css_class(label, "numeric");
     gtk_widget_set_tooltip_text(button, _("Ratio on this screen"));
-    gtk_accessible_update_property(GTK_ACCESSIBLE(button), GTK_ACCESSIBLE_PROPERTY_LABEL, _("Zoom"),
+    gtk_accessible_update_property(GTK_ACCESSIBLE(button), GTK_ACCESSIBLE_PROPERTY_LABEL, _("View"),
                                    -1);
     gtk_label_set_width_chars(GTK_LABEL(label), 6);
     pane->ratio = GTK_LABEL(label);
@@ -427,7 +415,6 @@ build_head(TbCutPane *pane)
     gtk_box_append(GTK_BOX(head), build_view(pane));
     gtk_box_append(GTK_BOX(head), GTK_WIDGET(pane->axis));
     gtk_box_append(GTK_BOX(head), build_entry(pane));
-    gtk_box_append(GTK_BOX(head), build_place(pane));
     gtk_box_append(GTK_BOX(head), room);
     gtk_box_append(GTK_BOX(head), build_zoom(pane));
     return head;

@@ -5,6 +5,7 @@
 #include "base/text.h"
 
 #include <math.h>
+#include <stdint.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -393,6 +394,9 @@ label_shape(TbCutDrawing *view, const TbPaperShape *shape)
     /* on a pane what lies beyond tells its name under the pointer */
     if (!is_cut && !fits && !shape->selected && view->screen != NULL)
         return;
+    if (!fits && view->names == 0)
+        return;
+    view->names -= !fits;
     if (!shape->selected)
         ink = is_cut ? TB_INK_INK : TB_INK_QUIET;
     put_label(view, at, text, ink, fits);
@@ -438,26 +442,42 @@ label_ticks(TbCutDrawing *view, const TbSceneLine *line)
     }
 }
 
-/** Names of what is selected, then of what is cut, then of what lies beyond. */
+static bool
+has_gap(const TbScene *scene, const char *tag)
+{
+    for (size_t i = 0; i < scene->gap_count; i++)
+        if (strcmp(scene->gaps[i].tag_a, tag) == 0 || strcmp(scene->gaps[i].tag_b, tag) == 0)
+            return true;
+    return false;
+}
+
+/** Names of what is selected, then of what is dimensioned, of what is cut, of what lies beyond. */
 static bool
 has_turn(const TbScene *scene, const TbPaperShape *shape, int turn)
 {
-    int own = shape->selected ? 0 : shape->shape->cut.loop_count > 0 ? 1 : 2;
+    bool cut = shape->shape->cut.loop_count > 0;
+    int own = shape->selected ? 0 : cut && has_gap(scene, shape->shape->tag) ? 1 : cut ? 2 : 3;
 
     /* the title of a cut across names its subject */
     return own == turn && !shape->hidden && !(shape->shape->subject && scene->inside_count > 0);
 }
 
+/** mm^2 of a pane for one name that needs a leader: more than that hide what they name, and the
+ * pointer tells the others. */
+#define ROOM_FOR_NAME 700.0
+
 void
 tb_cut_drawing__label(TbCutDrawing *view)
 {
     const TbScene *scene = view->scene;
+    TbVec2 size = tb_vec2_sub(view->frame.high, view->frame.low);
 
+    view->names = view->screen == NULL ? SIZE_MAX : 2 + (size_t)(size.x * size.y / ROOM_FOR_NAME);
     tb_cut_drawing__label_dimensions(view);
     for (size_t i = 0; i < scene->line_count; i++)
         if (!tb_cut_drawing__is_hidden(view, scene->lines[i].tag))
             label_ticks(view, &scene->lines[i]);
-    for (int turn = 0; turn < 3; turn++)
+    for (int turn = 0; turn < 4; turn++)
         for (size_t i = 0; i < scene->shape_count; i++)
             if (has_turn(scene, &view->shapes[i], turn))
                 label_shape(view, &view->shapes[i]);

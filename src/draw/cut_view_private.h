@@ -47,6 +47,7 @@ typedef struct TbCutDrawing {
     TbPlacer placer;
     const TbCutScreen *screen; /**< NULL on a sheet */
     TbPaperShape *shapes;      /**< the scene's, in its order */
+    size_t names;              /**< that may still get a leader */
     TbVec2 *paper;             /**< scratch: points on paper */
     size_t paper_room;
     TbLoopSpan *spans;
