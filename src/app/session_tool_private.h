@@ -35,3 +35,6 @@ TbSnapIndex *tb_session__snap_index(TbSession *session, int slot);
 
 /** Frees what a TbSnapPoint holds. */
 void tb_session__clear_snap_point(void *point);
+
+/** Name of an item, or its id where the bay does not have it. Lent. */
+const char *tb_session__item_name(TbSession *session, const char *id);

@@ -33,6 +33,7 @@ tb_sketch_new(void)
                                     .uncertainty = tb_known_usual(TB_KNOWN_TAPE),
                                     .role = TB_LINE_HOSE,
                                     .diameter = 12,
+                                    .bend = 30,
                                     .radius = 10,
                                     .depth = 40};
     return sketch;
@@ -79,6 +80,12 @@ tb_sketch_class(const TbSketch *sketch)
 {
     return sketch->tool == TB_TOOL_LINE ? tb_usual_class(TB_ITEM_LINE, sketch->facts.role)
                                         : sketch->facts.klass;
+}
+
+bool
+tb_tool_draws(TbTool tool)
+{
+    return tool != TB_TOOL_NONE && tool != TB_TOOL_KNOTS && tool != TB_TOOL_MEASURE;
 }
 
 /* ---- planes ---- */

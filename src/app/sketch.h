@@ -62,6 +62,8 @@ typedef struct TbSketchFacts {
     char *date;      /**< YYYY-MM-DD, or NULL */
     int role;        /**< TbLineRole */
     double diameter; /**< mm, of lines */
+    bool bent;       /**< of lines: straights and bends, not a smooth curve */
+    double bend;     /**< mm, radius of those bends */
     double radius;   /**< mm, of rods and balls */
     double depth;    /**< mm, of blocks and outlines */
 } TbSketchFacts;
@@ -214,6 +216,9 @@ char *tb_sketch_says(const TbSketch *sketch, TbLengthUnit unit);
 
 /** What to do next, and what may be typed. Lent, translated. */
 const char *tb_sketch_hint(const TbSketch *sketch);
+
+/** True for the tools that draw a new item. */
+bool tb_tool_draws(TbTool tool);
 
 /** Name of a tool, as on its button. Lent, translated. */
 const char *tb_tool_name(TbTool tool);

@@ -316,12 +316,14 @@ add_line(GString *to,
     add_words(to, "role", tb_name_of(tb_names_line_role, sketch->facts.role));
     add_length(to, "diameter", sketch->facts.diameter);
     add_known(to, sketch);
-    g_string_append(to, "<path>");
+    g_string_append(to, sketch->facts.bent ? "<path kind=\"bent\">" : "<path>");
     for (guint i = 0; i <= last; i++)
         /* a port within the way is a place like any other */
         if (point[i].port == NULL || (i > 0 && i < last)) {
             g_string_append(to, "<knot");
             add_place(to, "at", tb_vec3_sub(point[i].at, shift));
+            if (sketch->facts.bent && i > 0 && i < last)
+                add_length(to, "radius", sketch->facts.bend);
             g_string_append(to, "/>");
         }
     g_string_append(to, "</path>");

@@ -17,6 +17,7 @@ static const struct {
 } sizes[] = {
     {"uncertainty", offsetof(TbSketchFacts, uncertainty), 0},
     {"diameter", offsetof(TbSketchFacts, diameter), TB_SKETCH_LEAST},
+    {"bend", offsetof(TbSketchFacts, bend), TB_SKETCH_LEAST},
     {"radius", offsetof(TbSketchFacts, radius), TB_SKETCH_LEAST},
     {"depth", offsetof(TbSketchFacts, depth), TB_SKETCH_LEAST},
 };
@@ -30,6 +31,7 @@ tb_sketch_remember(const TbSketchFacts *facts)
     g_variant_dict_insert(&dict, "class", "s", facts->klass);
     g_variant_dict_insert(&dict, "known", "s", tb_name_of(tb_names_known, facts->known));
     g_variant_dict_insert(&dict, "role", "s", tb_name_of(tb_names_line_role, facts->role));
+    g_variant_dict_insert(&dict, "bent", "b", facts->bent);
     for (size_t i = 0; i < G_N_ELEMENTS(sizes); i++)
         g_variant_dict_insert(&dict, sizes[i].name, "d",
                               *(const double *)((const char *)facts + sizes[i].offset));
@@ -66,6 +68,7 @@ tb_sketch_recall(TbSketchFacts *facts, GVariant *remembered)
     GVariantDict dict;
     const char *klass;
     double size;
+    gboolean bent;
 
     g_variant_dict_init(&dict, remembered);
     if (g_variant_dict_lookup(&dict, "class", "&s", &klass) && is_word(klass)) {
@@ -73,6 +76,8 @@ tb_sketch_recall(TbSketchFacts *facts, GVariant *remembered)
         facts->klass = g_strdup(klass);
     }
     recall_word(&dict, "known", tb_names_known, &facts->known);
+    if (g_variant_dict_lookup(&dict, "bent", "b", &bent))
+        facts->bent = bent;
     recall_word(&dict, "role", tb_names_line_role, &facts->role);
     for (size_t i = 0; i < G_N_ELEMENTS(sizes); i++)
         if (g_variant_dict_lookup(&dict, sizes[i].name, "d", &size) && size >= sizes[i].least &&

@@ -456,6 +456,29 @@ START_TEST(a_line_that_ends_on_ports_follows_them_and_lists_only_what_is_free)
 }
 END_TEST
 
+START_TEST(a_bent_line_has_its_radius_at_every_corner_and_none_at_its_ends)
+{
+    const TbPath *path;
+    TbBay *next;
+
+    tb_sketch_begin(sketch, TB_TOOL_LINE);
+    sketch->facts.bent = true;
+    sketch->facts.bend = 17.3;
+    click(side_plane(0), 0, 0);
+    click(side_plane(0), 90, 0);
+    click(side_plane(0), 90, 80);
+    aim(side_plane(0), 170, 80);
+    next = drawn(NULL);
+    path = tb_item_path(tb_bay_item(next, "line-1"));
+    ck_assert_int_eq(path->kind, TB_PATH_BENT);
+    ck_assert_uint_eq(path->knot_count, 4);
+    ck_assert(!tb_is_given(path->knots[0].radius) && !tb_is_given(path->knots[3].radius));
+    ck_assert_double_eq(path->knots[1].radius, 17.3);
+    ck_assert_double_eq(path->knots[2].radius, 17.3);
+    tb_bay_unref(next);
+}
+END_TEST
+
 START_TEST(setting_the_last_point_again_ends_a_line)
 {
     tb_sketch_begin(sketch, TB_TOOL_LINE);
@@ -649,6 +672,7 @@ suite(void)
     tcase_add_test(c, an_outline_that_crosses_itself_is_refused_corner_by_corner);
     tcase_add_test(c, two_corners_are_no_outline);
     tcase_add_test(c, a_line_that_ends_on_ports_follows_them_and_lists_only_what_is_free);
+    tcase_add_test(c, a_bent_line_has_its_radius_at_every_corner_and_none_at_its_ends);
     tcase_add_test(c, setting_the_last_point_again_ends_a_line);
     tcase_add_test(c, a_set_point_is_moved_in_another_view_along_what_that_shows);
     tcase_add_test(c, back_takes_points_away_one_by_one);
