@@ -49,38 +49,44 @@ sentence_places(const TbPlot *plot, double middle, double width, TbCandidate can
     return count;
 }
 
+/** Put a sentence where it is free; false where it is not. */
+static bool
+put_sentence(const TbPlot *plot, const TbSceneBand *band, const char *text, TbPlacer *placer)
+{
+    double a = fmax(plot->from, band->from), b = fmin(plot->to, band->to);
+    double width = width_of(plot, text) + MARK + 1;
+    TbCandidate candidates[24];
+    size_t count = sentence_places(plot, tb_plot__x(plot, (a + b) / 2), width, candidates);
+    TbVec2 centre;
+
+    if (!tb_placer_place(placer, candidates, count, width, TALL, &centre))
+        return false;
+    tb_picture_level(plot->picture, tb_vec2(centre.x - width / 2 + 1.5, centre.y), 2.4,
+                     band->level);
+    tb_picture_text(plot->picture, tb_vec2(centre.x + 1.5, centre.y),
+                    (TbTextStyle){.size = TB_PT_SMALL,
+                                  .ink = tb_style_level_ink(band->level),
+                                  .anchor = TB_ANCHOR_MIDDLE,
+                                  .backed = true},
+                    text);
+    return true;
+}
+
+/** Whole where there is room, else in a few words, else shortened; a few letters help nobody. */
 static void
 label_band(const TbPlot *plot, const TbSceneBand *band, TbPlacer *placer)
 {
-    double a = fmax(plot->from, band->from), b = fmin(plot->to, band->to);
-    double wide = plot->box.high.x - plot->box.low.x;
-    /* whole where there is room, then shorter; a few letters help nobody */
-    static const double shares[] = {1, 0.55, 0.3};
-    size_t first = is_low(plot) ? 1 : 0;
-    TbCandidate candidates[24];
+    double wide = plot->box.high.x - plot->box.low.x - MARK - 4;
+    const char *brief = band->brief == NULL ? band->text : band->brief;
     char text[TB_TEXT_SHORT];
-    TbVec2 centre;
 
-    for (size_t i = first; i < sizeof shares / sizeof shares[0]; i++) {
-        double width;
-        size_t count;
-
-        tb_text_shorten(plot->measurer, band->text, TB_PT_SMALL, false, shares[i] * wide - MARK - 4,
-                        text);
-        width = width_of(plot, text) + MARK + 1;
-        count = sentence_places(plot, tb_plot__x(plot, (a + b) / 2), width, candidates);
-        if (!tb_placer_place(placer, candidates, count, width, TALL, &centre))
-            continue;
-        tb_picture_level(plot->picture, tb_vec2(centre.x - width / 2 + 1.5, centre.y), 2.4,
-                         band->level);
-        tb_picture_text(plot->picture, tb_vec2(centre.x + 1.5, centre.y),
-                        (TbTextStyle){.size = TB_PT_SMALL,
-                                      .ink = tb_style_level_ink(band->level),
-                                      .anchor = TB_ANCHOR_MIDDLE,
-                                      .backed = true},
-                        text);
+    if (!is_low(plot) && width_of(plot, band->text) <= wide &&
+        put_sentence(plot, band, band->text, placer))
         return;
-    }
+    if (width_of(plot, brief) <= wide && put_sentence(plot, band, brief, placer))
+        return;
+    tb_text_shorten(plot->measurer, brief, TB_PT_SMALL, false, 0.4 * wide, text);
+    put_sentence(plot, band, text, placer);
 }
 
 void

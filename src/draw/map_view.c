@@ -12,9 +12,10 @@
 /* mm of paper */
 #define RAMP_AIR 3.0
 #define RAMP_WIDE 3.5
-#define TALL 4.2 /* a line of letters */
-#define MARK 4.0 /* a level's shape before a name */
-#define LOW 22.0 /* charts lower than this have fewer marks */
+#define TALL 4.2   /* a line of letters */
+#define BESIDE 3.0 /* a name no further from its mark needs no line */
+#define MARK 4.0   /* a level's shape before a name */
+#define LOW 22.0   /* charts lower than this have fewer marks */
 
 /* Angles about the path that are marked, deg; `name` as the cut across draws them. */
 static const struct {
@@ -119,13 +120,13 @@ draw_angles(const TbPlot *plot)
 
 /** Around a place: below, above, right, left, and further off. */
 static size_t
-places_about(const TbPlot *plot, TbVec2 at, double width, TbCandidate candidates[24])
+places_about(const TbPlot *plot, TbVec2 at, double width, TbCandidate candidates[16])
 {
     static const double way[8][2] = {{0, 1}, {0, -1}, {1, 0},  {-1, 0},
                                      {1, 1}, {-1, 1}, {1, -1}, {-1, -1}};
     size_t count = 0;
 
-    for (int ring = 0; ring < 3; ring++)
+    for (int ring = 0; ring < 2; ring++)
         for (int k = 0; k < 8; k++) {
             double reach = 1 + 0.6 * ring;
             double x = at.x + way[k][0] * (width / 2 + 2) * reach;
@@ -138,19 +139,31 @@ places_about(const TbPlot *plot, TbVec2 at, double width, TbCandidate candidates
     return count;
 }
 
+/** A line to the mark from a name that does not stand beside it. */
+static void
+lead_to(const TbPlot *plot, TbVec2 at, TbVec2 name, double width)
+{
+    double right = fmax(name.x - width / 2, fmin(name.x + width / 2, at.x));
+    double down = fmax(name.y - TALL / 2, fmin(name.y + TALL / 2, at.y));
+
+    if (hypot(right - at.x, down - at.y) > BESIDE)
+        tb_picture_segment(plot->picture, at, tb_vec2(right, down), TB_PEN_FRAME, TB_INK_INK);
+}
+
 static void
 name_basin(const TbPlot *plot, const TbSceneBasin *basin, TbPlacer *placer)
 {
     const char *name = plot->chart->map->neighbours[basin->neighbour].name;
     TbVec2 at = {tb_plot__x(plot, basin->station), tb_plot__angle_y(plot, basin->angle)};
     double width = plot->measurer.width(plot->measurer.user, name, TB_PT_SMALL, false) + 1;
-    TbCandidate candidates[24];
+    TbCandidate candidates[16];
     TbVec2 centre;
     size_t count = places_about(plot, at, width, candidates);
 
     tb_picture_level(plot->picture, at, 2.4, basin->level);
     if (!tb_placer_place(placer, candidates, count, width, TALL, &centre))
         return;
+    lead_to(plot, at, centre, width);
     tb_picture_text(
         plot->picture, centre,
         (TbTextStyle){

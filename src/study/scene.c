@@ -116,6 +116,7 @@ clear_chart(TbSceneChart *chart)
     for (size_t i = 0; i < chart->band_count; i++) {
         g_free(chart->bands[i].text);
         g_free(chart->bands[i].finding);
+        g_free(chart->bands[i].brief);
     }
     g_free(chart->bands);
     g_free(chart->allowed.station);

@@ -121,6 +121,7 @@ typedef struct TbSceneBand {
     TbLevel level;
     char *text;
     char *finding; /**< its id; "" where it is of no finding */
+    char *brief;   /**< the text in a few words, where there is no room for it; or NULL */
 } TbSceneBand;
 
 /** Between what a curve may run: a pale fill. */

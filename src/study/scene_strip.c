@@ -100,6 +100,24 @@ say_here(const TbAlong *strip, const TbFinding *finding)
     return g_strdup(g_str_has_prefix(text, name) ? text + strlen(name) : text);
 }
 
+/* A few words by rule: value and limit. */
+static char *
+say_briefly(const TbFinding *finding)
+{
+    g_autofree char *value = tb_scene_number(finding->value, 1);
+    g_autofree char *limit = tb_scene_number(finding->limit, 1);
+
+    if (strcmp(finding->rule, "area-shrinks") == 0)
+        return g_strdup_printf(_("falls by %s %%"), value);
+    if (strcmp(finding->rule, "growth") == 0)
+        return g_strdup_printf(_("cone %s, limit %s deg"), value, limit);
+    if (strcmp(finding->rule, "bend-radius") == 0)
+        return g_strdup_printf(_("radius %s, least %s mm"), value, limit);
+    if (strcmp(finding->rule, "fold") == 0)
+        return g_strdup(finding->level == TB_LEVEL_SHORT ? _("folds") : _("nearly folds"));
+    return g_strdup_printf(_("changes by %s, limit %s"), value, limit);
+}
+
 /* Findings of a rule that do not hold, as bands with their sentence. */
 static void
 add_finding_bands(const TbAlong *strip, TbSceneChart *chart, const char *rule)
@@ -113,6 +131,7 @@ add_finding_bands(const TbAlong *strip, TbSceneChart *chart, const char *rule)
             continue;
         tb_strip_add_band(chart, finding->place.from, finding->place.to, finding->level,
                           say_here(strip, finding), finding->id);
+        chart->bands[chart->band_count - 1].brief = say_briefly(finding);
     }
 }
 

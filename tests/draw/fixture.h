@@ -220,9 +220,21 @@ fixture_strip(Fixture *f)
     f->limits[1] = (TbSceneLimit){.value = 12, .label = "keep 12, structure", .tag = "x"};
     f->limits[2] = (TbSceneLimit){.value = 30, .label = "keep 30, brake", .tag = "x"};
     f->limits[3] = (TbSceneLimit){.value = 50, .label = "keep 50, harness", .tag = "x"};
-    f->bands[0] = (TbSceneBand){210, 252.4, TB_LEVEL_SHORT, "shrinks 2.3 %", "area-shrinks/x//"};
-    f->bands[1] = (TbSceneBand){255, 283, TB_LEVEL_SHORT, "cone 10.0°, limit 7°", "growth/x//"};
-    f->bands[2] = (TbSceneBand){104, 140, TB_LEVEL_SHORT, "Brake line: 26.0 of 30 mm", "gap/b//"};
+    f->bands[0] = (TbSceneBand){.from = 210,
+                                .to = 252.4,
+                                .level = TB_LEVEL_SHORT,
+                                .text = "shrinks 2.3 %",
+                                .finding = "area-shrinks/x//"};
+    f->bands[1] = (TbSceneBand){.from = 255,
+                                .to = 283,
+                                .level = TB_LEVEL_SHORT,
+                                .text = "cone 10.0°, limit 7°",
+                                .finding = "growth/x//"};
+    f->bands[2] = (TbSceneBand){.from = 104,
+                                .to = 140,
+                                .level = TB_LEVEL_SHORT,
+                                .text = "Brake line: 26.0 of 30 mm",
+                                .finding = "gap/b//"};
     f->charts[0] = (TbSceneChart){.name = "area",
                                   .title = "Area",
                                   .unit = "mm²",
