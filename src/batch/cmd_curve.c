@@ -67,4 +67,4 @@ run(const TbCommand *command, int argc, char **argv)
 
 const TbCommand tb_command_curve = {
     "curve", "FILE --item ID -o OUT.svg|.pdf|.png [--variant V] [--state S]",
-    N_("Draw area, cone angle and gaps along a duct or line."), run};
+    N_("Draw area, growth, gaps, gap map and bends along a duct or line."), run};

@@ -23,6 +23,7 @@ end(void)
     strip = NULL;
     tb_study_free(study);
     tb_bay_unref(bay);
+    bay = NULL;
 }
 
 static void
