@@ -3,6 +3,7 @@
 #include "study/case.h"
 
 #include "geom/tol.h"
+#include "study/blend.h"
 
 /* mm between rows of tables and profiles when nothing is asked. */
 #define STEP 5.0
@@ -147,6 +148,32 @@ tb_case_pair_ask_turned(const TbCaseStand *in, const TbPair *pair, double width)
     return ask;
 }
 
+/* A pair in a state that rocks: NULL, with the reason, where its motion cannot be judged. */
+static TbEntry *
+need_moving(TbStudy *study, TbCaseStand *in, guint index, TbPairAsk *ask, bool *is_new)
+{
+    const TbPair *pair = in->pairs->pdata[index];
+    const TbStand *stand = in->stand;
+    TbMove *move = &in->moves[2 * index];
+    bool blends = tb_blend_rides_on_two(stand->items[pair->a].item) ||
+                  tb_blend_rides_on_two(stand->items[pair->b].item);
+    g_autofree TbBlend *blend = blends ? g_new0(TbBlend, 1) : NULL;
+    TbFault fault = {0};
+    TbStatus status = blends ? tb_blend_of(stand, pair->a, pair->b, move, blend, &fault)
+                             : tb_moves_of(stand, pair->a, pair->b, move, &fault);
+
+    *is_new = false;
+    if (status != TB_OK) {
+        in->why[index] = g_strdup(fault.text);
+        return NULL;
+    }
+    if (blends && move->motion.count > 0)
+        return tb_blend_gap(study->cache, ask, blend, is_new);
+    for (int s = 0; s < 2; s++)
+        ask->motion[s] = move[s].motion.count > 0 ? &move[s].motion : NULL;
+    return tb_measure_gap(study->cache, ask, is_new);
+}
+
 static void
 need_gaps(TbStudy *study, const TbAsk *ask, TbCaseStand *in)
 {
@@ -155,6 +182,9 @@ need_gaps(TbStudy *study, const TbAsk *ask, TbCaseStand *in)
     g_ptr_array_unref(in->pairs);
     in->pairs = tb_keeps_pairs(in->stand);
     in->gaps = g_new0(TbEntry *, in->pairs->len + 1);
+    in->why = g_new0(char *, in->pairs->len + 1);
+    if (in->stand->condition->rocks)
+        in->moves = g_new0(TbMove, 2 * in->pairs->len + 1);
     for (guint i = 0; i < in->pairs->len; i++) {
         const TbPair *pair = in->pairs->pdata[i];
         TbPairAsk pair_ask = tb_case_pair_ask(in, pair, tb_ask_width(ask));
@@ -163,7 +193,8 @@ need_gaps(TbStudy *study, const TbAsk *ask, TbCaseStand *in)
         if (tb_placed_form(&in->stand->items[pair->a])->solid == NULL ||
             tb_placed_form(&in->stand->items[pair->b])->solid == NULL)
             continue;
-        in->gaps[i] = tb_measure_gap(study->cache, &pair_ask, &is_new);
+        in->gaps[i] = in->moves != NULL ? need_moving(study, in, i, &pair_ask, &is_new)
+                                        : tb_measure_gap(study->cache, &pair_ask, &is_new);
         study->counts.gaps += is_new;
     }
 }
@@ -204,16 +235,21 @@ fill(TbStudy *study,
 
 /* ---- whole ---- */
 
-/* A picture or a mesh of a state that is not judged would be of another one. */
+/* A picture or a mesh of a state that is not judged would be of another one; of a motion it would
+ * be of one pose. */
 TbStatus
 tb_case_must_be_judged(const TbCase *theirs, TbFault *fault)
 {
     const TbCondition *condition = theirs->conditions->pdata[0];
 
-    if (condition->unjudged == NULL)
-        return TB_OK;
-    return tb_fail(fault, TB_E_REFERENCE, "state %s cannot be shown: %s", condition->id,
-                   condition->unjudged);
+    if (condition->unjudged != NULL)
+        return tb_fail(fault, TB_E_REFERENCE, "state %s cannot be shown: %s", condition->id,
+                       condition->unjudged);
+    if (condition->rocks)
+        return tb_fail(fault, TB_E_REFERENCE,
+                       "state %s cannot be shown: it is a motion, of which only gaps are judged",
+                       condition->id);
+    return TB_OK;
 }
 
 TbStatus
@@ -255,8 +291,12 @@ tb_case_free(TbCase *theirs)
         TbCaseStand *in = &theirs->stands[i];
 
         tb_stand_free(in->stand);
+        for (guint k = 0; in->why != NULL && k < in->pairs->len; k++)
+            g_free(in->why[k]);
         if (in->pairs != NULL)
             g_ptr_array_unref(in->pairs);
+        g_free(in->why);
+        g_free(in->moves);
         g_free(in->gaps);
         g_free(in->facts);
     }

@@ -13,15 +13,19 @@
 
 #include "study/keeps.h"
 #include "study/measure.h"
+#include "study/moves.h"
 #include "study/results_build.h"
 
 /** The bay in one variant and state, with its pairs and their gaps. */
 typedef struct TbCaseStand {
     TbStand *stand;
     GPtrArray *pairs; /**< of TbPair; none where the state is not judged */
-    TbEntry **gaps;   /**< one a pair: a TbGap, or NULL where a shape is missing */
-    TbEntry **facts;  /**< one an item: its TbSweepFacts as drawn; NULL where it has no path */
-    bool judged;      /**< false: only there so that shapes as drawn can be checked */
+    TbEntry **gaps;  /**< one a pair: a TbMovingGap, which begins with its TbGap; NULL where a shape
+                          is missing or a motion cannot be judged */
+    TbMove *moves;   /**< two a pair where the state rocks, else NULL */
+    char **why;      /**< one a pair: why its motion cannot be judged, or NULL */
+    TbEntry **facts; /**< one an item: its TbSweepFacts as drawn; NULL where it has no path */
+    bool judged;     /**< false: only there so that shapes as drawn can be checked */
 } TbCaseStand;
 
 typedef struct TbCase {

@@ -2,6 +2,9 @@
 
 #include "study/check.h"
 
+#include "base/text.h"
+#include "gaps/moving.h"
+
 #include <math.h>
 
 /* Stations of a grown path are told as drawn: that is where the user finds them. */
@@ -16,6 +19,27 @@ static const char *
 missing_shape(const TbForm *a, const TbForm *b)
 {
     return a->solid == NULL ? a->fault.text : b->fault.text;
+}
+
+/* The numbers at which the gap is least, in deg and mm. */
+static void
+add_moves(const TbCaseStand *in, size_t index, const TbMovingGap *moving, TbResultGap *gap)
+{
+    for (int s = 0; s < 2 && in->moves != NULL; s++) {
+        const TbMove *move = &in->moves[2 * index + (size_t)s];
+        const double *at = s == 0 ? moving->at_a : moving->at_b;
+
+        for (int i = 0; i < move->motion.count; i++) {
+            const TbFreedom *f = &move->motion.freedom[i];
+            double unit = f->kind == TB_FREEDOM_TURN ? 180 / G_PI : 1;
+            TbResultMove *made = tb_result_gap_add_move(gap, s == 0 ? gap->a : gap->b,
+                                                        move->mount[i], move->freedom[i]);
+
+            made->at = at[i] * unit;
+            made->low = f->low * unit;
+            made->high = f->high * unit;
+        }
+    }
 }
 
 static TbResultGap *
@@ -39,10 +63,14 @@ add_gap(const TbCaseStand *in, size_t index, TbResults *results)
     if (in->gaps[index] == NULL) {
         gap->level = TB_LEVEL_OPEN;
         gap->gap.nothing = true;
-        tb_results_set_text(&gap->reason, missing_shape(tb_placed_form(a), tb_placed_form(b)));
+        tb_results_set_text(&gap->reason,
+                            in->why[index] != NULL
+                                ? in->why[index]
+                                : missing_shape(tb_placed_form(a), tb_placed_form(b)));
         return gap;
     }
     gap->gap = *(const TbGap *)in->gaps[index]->value;
+    add_moves(in, index, in->gaps[index]->value, gap);
     gap->level = tb_keeps_level(&gap->gap, pair->gap, pair->want, &reason);
     tb_results_set_text(&gap->reason, reason);
     tell_as_drawn(&gap->gap.site_a, tb_placed_form(a));
@@ -85,6 +113,26 @@ inner_of(const TbResultGap *gap)
     return gap->gap.inner == TB_INNER_A ? gap->a : gap->b;
 }
 
+/* "engine rx -2.5 deg, engine ty 3 mm" */
+static void
+add_worst(const TbResultGap *gap, TbFinding *finding)
+{
+    g_autoptr(GString) text = g_string_new(NULL);
+
+    for (size_t i = 0; i < gap->move_count; i++) {
+        const TbResultMove *move = &gap->moves[i];
+        char at[TB_TEXT_NUMBER];
+
+        tb_text_fixed(move->at, 2, at);
+        g_string_append_printf(text, "%s%s %s %s %s", i == 0 ? "" : ", ", move->mount,
+                               move->freedom, at, move->freedom[0] == 'r' ? "deg" : "mm");
+    }
+    if (text->len > 0 && !gap->gap.nothing && !gap->gap.certified)
+        g_string_append(text, " (sampled, not certified)");
+    if (text->len > 0)
+        tb_finding_add_text(finding, "worst", text->str);
+}
+
 static void
 add_finding(const TbCaseStand *in, size_t index, const TbResultGap *gap, TbResults *results)
 {
@@ -114,6 +162,7 @@ add_finding(const TbCaseStand *in, size_t index, const TbResultGap *gap, TbResul
                         gap->gap.nothing ? "" : tb_contact_name(gap->gap.contact));
     tb_finding_add_text(finding, "inside", inner_of(gap));
     tb_finding_add_text(finding, "reason", gap->reason);
+    add_worst(gap, finding);
 }
 
 void

@@ -2,6 +2,8 @@
 
 #include "study/measure.h"
 
+#include "gaps/moving.h"
+
 #include "geom/tol.h"
 #include "study/moments.h"
 
@@ -269,6 +271,7 @@ typedef struct PairInput {
     double keep, want, width, step;
     TbLeaveOut *leave_out;
     size_t leave_count;
+    TbMotion *motion[2]; /* or NULL */
 } PairInput;
 
 static void
@@ -281,6 +284,8 @@ pair_input_free(gpointer data)
     tb_sweep_unref(input->sweep);
     tb_discs_unref(input->discs);
     g_free(input->leave_out);
+    g_free(input->motion[0]);
+    g_free(input->motion[1]);
     g_free(input);
 }
 
@@ -299,6 +304,9 @@ pair_input(const TbPairAsk *ask)
     input->width = ask->width;
     input->leave_count = ask->leave_count;
     input->leave_out = g_memdup2(ask->leave_out, ask->leave_count * sizeof *ask->leave_out);
+    for (int s = 0; s < 2; s++)
+        input->motion[s] =
+            ask->motion[s] == NULL ? NULL : g_memdup2(ask->motion[s], sizeof *ask->motion[s]);
     return input;
 }
 
@@ -317,6 +325,21 @@ tb_measure_pair_key(const TbPairAsk *ask)
     return key;
 }
 
+static void
+add_motion(TbKey *key, const TbMotion *motion)
+{
+    tb_key_add_word(key, motion == NULL ? 0 : (uint64_t)motion->count);
+    for (int i = 0; motion != NULL && i < motion->count; i++) {
+        const TbFreedom *f = &motion->freedom[i];
+
+        tb_key_add_word(key, (uint64_t)f->kind);
+        tb_key_add_vec3(key, f->point);
+        tb_key_add_vec3(key, f->direction);
+        tb_key_add_number(key, f->low);
+        tb_key_add_number(key, f->high);
+    }
+}
+
 /* A limit inside the interval leaves the level undecided. */
 static bool
 is_undecided(const TbGap *gap, double limit)
@@ -325,26 +348,43 @@ is_undecided(const TbGap *gap, double limit)
 }
 
 static TbStatus
-make_gap(const void *data, TbTask *task, void **value, TbFault *fault)
+gap_of(const PairInput *input, double width, TbTask *task, TbMovingGap *moving, TbFault *fault)
 {
-    const PairInput *input = data;
     TbGapAsk ask = {.a = input->a,
                     .b = input->b,
-                    .width = input->width,
+                    .width = width,
                     .leave_out = input->leave_out,
                     .leave_out_count = input->leave_count,
                     .hint = INFINITY};
-    g_autofree TbGap *gap = g_new0(TbGap, 1);
-    TbStatus status = tb_gap(&ask, task, gap, fault);
+    TbMovingAsk all = {.a = input->a,
+                       .b = input->b,
+                       .width = width,
+                       .leave_out = input->leave_out,
+                       .leave_out_count = input->leave_count};
 
-    if (status == TB_OK && !gap->nothing && ask.width > TB_GAP_WIDTH_LEAST &&
-        (is_undecided(gap, input->keep) || is_undecided(gap, input->keep + input->want))) {
-        ask.width = TB_GAP_WIDTH_LEAST;
-        status = tb_gap(&ask, task, gap, fault);
-    }
+    if (input->motion[0] == NULL && input->motion[1] == NULL)
+        return tb_gap(&ask, task, &moving->gap, fault);
+    if (input->motion[0] != NULL)
+        all.motion_a = *input->motion[0];
+    if (input->motion[1] != NULL)
+        all.motion_b = *input->motion[1];
+    return tb_moving_gap(&all, task, moving, fault);
+}
+
+static TbStatus
+make_gap(const void *data, TbTask *task, void **value, TbFault *fault)
+{
+    const PairInput *input = data;
+    g_autofree TbMovingGap *moving = g_new0(TbMovingGap, 1);
+    const TbGap *gap = &moving->gap;
+    TbStatus status = gap_of(input, input->width, task, moving, fault);
+
+    if (status == TB_OK && !gap->nothing && input->width > TB_GAP_WIDTH_LEAST &&
+        (is_undecided(gap, input->keep) || is_undecided(gap, input->keep + input->want)))
+        status = gap_of(input, TB_GAP_WIDTH_LEAST, task, moving, fault);
     if (status != TB_OK)
         return status;
-    *value = g_steal_pointer(&gap);
+    *value = g_steal_pointer(&moving);
     return TB_OK;
 }
 
@@ -358,6 +398,8 @@ tb_measure_gap(TbCache *cache, const TbPairAsk *ask, bool *is_new)
 
     tb_key_add_number(key, ask->keep);
     tb_key_add_number(key, ask->want);
+    add_motion(key, ask->motion[0]);
+    add_motion(key, ask->motion[1]);
     return tb_cache_need(cache, key, &sort_gap, pair_input(ask), is_new);
 }
 

@@ -10,6 +10,7 @@
 
 #include "gaps/gap.h"
 #include "gaps/profile.h"
+#include "motion/motion.h"
 #include "study/cache.h"
 #include "study/results.h"
 #include "study/shape.h"
@@ -67,12 +68,13 @@ typedef struct TbPairAsk {
     double width;         /**< mm */
     const TbLeaveOut *leave_out;
     size_t leave_count;
+    const TbMotion *motion[2]; /**< of a and b against each other; NULL: they stand still */
 } TbPairAsk;
 
 /** A key of what a pair's distances depend on: forms, width, what is left out. */
 TbKey *tb_measure_pair_key(const TbPairAsk *ask);
 
-/** The value is a TbGap. */
+/** The value is a TbMovingGap, which begins with its TbGap. */
 TbEntry *tb_measure_gap(TbCache *cache, const TbPairAsk *ask, bool *is_new);
 
 /* ---- profiles ---- */

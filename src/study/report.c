@@ -189,6 +189,33 @@ add_witnesses(JsonBuilder *json, const TbResultGap *gap)
     tb_json_point(json, "point_b", none ? unknown : gap->gap.point_b);
 }
 
+/* Where in the motion the gap is least; null where nothing moves the two against each other. */
+static void
+add_motion(JsonBuilder *json, const TbResultGap *gap)
+{
+    if (gap->move_count == 0) {
+        tb_json_null(json, "motion");
+        return;
+    }
+    tb_json_begin(json, "motion");
+    tb_json_begin_list(json, "worst");
+    for (size_t i = 0; i < gap->move_count; i++) {
+        const TbResultMove *move = &gap->moves[i];
+
+        tb_json_begin(json, NULL);
+        tb_json_text(json, "item", move->item);
+        tb_json_text(json, "mount", move->mount);
+        tb_json_text(json, "freedom", move->freedom);
+        tb_json_number(json, "at", move->at);
+        tb_json_number(json, "low", move->low);
+        tb_json_number(json, "high", move->high);
+        tb_json_text(json, "unit", move->freedom[0] == 'r' ? "deg" : "mm");
+        json_builder_end_object(json);
+    }
+    json_builder_end_array(json);
+    json_builder_end_object(json);
+}
+
 static void
 add_gaps(JsonBuilder *json, const TbResults *results)
 {
@@ -220,7 +247,7 @@ add_gaps(JsonBuilder *json, const TbResults *results)
             json_builder_end_object(json);
         }
         json_builder_end_array(json);
-        tb_json_null(json, "motion");
+        add_motion(json, gap);
         json_builder_end_object(json);
     }
     json_builder_end_array(json);

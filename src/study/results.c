@@ -149,6 +149,17 @@ tb_result_gap_add_excluded(TbResultGap *gap, const char *port, double radius)
     excluded->radius = radius;
 }
 
+TbResultMove *
+tb_result_gap_add_move(TbResultGap *gap, const char *item, const char *mount, const char *freedom)
+{
+    TbResultMove *move = ADD(gap->moves, gap->move_count);
+
+    move->item = text_of(item);
+    move->mount = text_of(mount);
+    move->freedom = text_of(freedom);
+    return move;
+}
+
 TbResultProfile *
 tb_results_add_profile(TbResults *results, size_t count)
 {
@@ -379,6 +390,12 @@ clear_gaps(TbResults *results)
         for (size_t k = 0; k < gap->excluded_count; k++)
             g_free(gap->excluded[k].port);
         g_free(gap->excluded);
+        for (size_t k = 0; k < gap->move_count; k++) {
+            g_free(gap->moves[k].item);
+            g_free(gap->moves[k].mount);
+            g_free(gap->moves[k].freedom);
+        }
+        g_free(gap->moves);
     }
     g_free(results->gaps);
 }

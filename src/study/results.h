@@ -63,6 +63,13 @@ typedef struct TbResultExcluded {
     double radius;
 } TbResultExcluded;
 
+/** One number of a motion, where the gap is least. */
+typedef struct TbResultMove {
+    char *item, *mount;   /**< ids: which item it moves, and whose freedom it is */
+    char *freedom;        /**< rx ry rz (deg), tx ty tz (mm) */
+    double at, low, high; /**< deg or mm */
+} TbResultMove;
+
 typedef struct TbResultGap {
     char *a, *b, *state, *variant;
     TbGap gap;          /**< angles of its sites in rad, as the engine has them */
@@ -74,6 +81,9 @@ typedef struct TbResultGap {
     char *reason; /**< why it is open; else "" */
     TbResultExcluded *excluded;
     size_t excluded_count;
+    TbResultMove
+        *moves; /**< of a state that rocks; none where the two do not move against each other */
+    size_t move_count;
 } TbResultGap;
 
 typedef struct TbResultProfile {

@@ -24,6 +24,9 @@ void tb_results_add_variant(TbResults *results, const char *id, const char *name
 void tb_results_add_warning(TbResults *results, const char *text);
 
 void tb_result_gap_add_excluded(TbResultGap *gap, const char *port, double radius);
+/** A number of the gap's motion; its values are for the caller to fill. */
+TbResultMove *
+tb_result_gap_add_move(TbResultGap *gap, const char *item, const char *mount, const char *freedom);
 void tb_result_duct_add_named(TbResultDuct *duct, const char *name, double station);
 
 /** Replace a text of a record; NULL is "". */

@@ -97,12 +97,17 @@ where_of(const TbResults *results, const TbFinding *finding, bool english)
 static char *
 when_of(const TbFinding *finding, bool english)
 {
+    const char *worst = tb_finding_text(finding, "worst");
     g_autofree char *first =
         finding->state[0] == '\0' ? g_strdup("") : g_strconcat(", ", finding->state, NULL);
+    g_autofree char *when =
+        finding->variant[0] == '\0'
+            ? g_strdup(first)
+            : g_strdup_printf(trans(english, N_("%s, variant %s")), first, finding->variant);
 
-    if (finding->variant[0] == '\0')
-        return g_steal_pointer(&first);
-    return g_strdup_printf(trans(english, N_("%s, variant %s")), first, finding->variant);
+    if (worst[0] == '\0')
+        return g_steal_pointer(&when);
+    return g_strdup_printf(trans(english, N_("%s, worst at %s")), when, worst);
 }
 
 const char *

@@ -22,6 +22,7 @@ typedef struct TbCondition {
     char *name; /**< for people */
     TbStateSet set;
     const TbState *hot; /**< the first hot state of the set, lent by the bay; NULL: cold */
+    bool rocks;         /**< mounts go through their ranges */
     char *unjudged;     /**< why it is not judged, or NULL */
 } TbCondition;
 

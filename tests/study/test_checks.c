@@ -359,7 +359,7 @@ END_TEST
 #define STATES                                                                                     \
     "<bay version='1' title='States'><mounts><mount id='body'/></mounts><items>"                   \
     "<ball id='h' class='hot' mount='body' at='0 0 0' radius='10'/></items>"                       \
-    "<states><state id='cold' kind='cold'/><state id='rock' kind='rocking'/>"                      \
+    "<states><state id='cold' kind='cold'/><state id='rock' kind='tolerance'/>"                    \
     "<state id='both' kind='combined' parts='cold+rock'/></states></bay>"
 
 START_TEST(a_state_that_is_not_judged_yet_is_told_and_open_when_asked_for)
@@ -372,7 +372,7 @@ START_TEST(a_state_that_is_not_judged_yet_is_told_and_open_when_asked_for)
 
     ck_assert_ptr_null(finding(all, "state/rock/rock/"));
     ck_assert_uint_eq(all->warning_count, 2);
-    ck_assert_str_eq(all->warnings[0], "state rock: rocking is not judged yet");
+    ck_assert_str_eq(all->warnings[0], "state rock: tolerance is not judged yet");
     ck_assert_int_eq(tb_study_judge(study, &ask, NULL, &one, NULL), TB_OK);
     ck_assert_int_eq(want_finding(one, "state/rock/rock/")->level, TB_LEVEL_OPEN);
     tb_results_unref(one);

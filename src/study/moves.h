@@ -1,0 +1,32 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+/**
+ * @file moves.h
+ * @brief How two items of a stand move against each other in a state that rocks.
+ *
+ * An item moves with its mount, that with the mount it rides on, and so on; what both have in
+ * common moves neither against the other. Every mount's six ranges are free at once.
+ */
+#pragma once
+
+#include "motion/motion.h"
+#include "study/stand.h"
+
+/** One item's motion, and whose freedoms it is made of. */
+typedef struct TbMove {
+    TbMotion motion;
+    const char *mount[TB_MOTION_MOST];   /**< id, lent by the bay */
+    const char *freedom[TB_MOTION_MOST]; /**< rx, ry, rz, tx, ty, tz */
+} TbMove;
+
+/** All mounts that either item rides on at either end, less those that are common to all; as one
+ * row of freedoms. @return as tb_moves_of() */
+TbStatus tb_moves_all(const TbStand *stand, size_t a, size_t b, TbMove *move, TbFault *fault);
+
+/**
+ * Of two items that keep their shapes.
+ *
+ * @param[out] move of a and of b; no freedoms where the two do not move against each other
+ * @return TB_OK; TB_E_RANGE, TB_E_LIMIT: ranges that cannot be judged; the fault names the mount
+ */
+TbStatus tb_moves_of(const TbStand *stand, size_t a, size_t b, TbMove move[2], TbFault *fault);
