@@ -9,6 +9,8 @@
 GtkWidget *
 tb_detail_cell_inner(GtkWidget *cell)
 {
+    if (GTK_IS_SCROLLED_WINDOW(cell))
+        return gtk_scrolled_window_get_child(GTK_SCROLLED_WINDOW(cell));
     return GTK_IS_COMBO_BOX(cell) ? gtk_combo_box_get_child(GTK_COMBO_BOX(cell)) : cell;
 }
 
@@ -124,15 +126,24 @@ new_switch(void)
     return button;
 }
 
+/* px. Four lines of a note; more of them scroll. */
+enum { TEXT_HEIGHT = 80 };
+
 static GtkWidget *
 new_text_view(void)
 {
     GtkWidget *view = gtk_text_view_new();
+    GtkWidget *scroller = gtk_scrolled_window_new();
 
     gtk_text_view_set_wrap_mode(GTK_TEXT_VIEW(view), GTK_WRAP_WORD_CHAR);
     gtk_text_view_set_accepts_tab(GTK_TEXT_VIEW(view), FALSE);
     gtk_widget_add_css_class(view, "detail-text");
-    return view;
+    gtk_scrolled_window_set_child(GTK_SCROLLED_WINDOW(scroller), view);
+    gtk_scrolled_window_set_policy(GTK_SCROLLED_WINDOW(scroller), GTK_POLICY_NEVER,
+                                   GTK_POLICY_AUTOMATIC);
+    gtk_scrolled_window_set_min_content_height(GTK_SCROLLED_WINDOW(scroller), TEXT_HEIGHT);
+    gtk_scrolled_window_set_has_frame(GTK_SCROLLED_WINDOW(scroller), TRUE);
+    return scroller;
 }
 
 GtkWidget *

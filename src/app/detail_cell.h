@@ -14,7 +14,8 @@
 /** By the field's kind; a drop-down and suggestions are empty. */
 GtkWidget *tb_detail_cell_new(const TbField *field);
 
-/** What has the keyboard: the entry within suggestions, else the cell itself. */
+/** What has the keyboard: the entry within suggestions, the text within its frame, else the cell.
+ */
 GtkWidget *tb_detail_cell_inner(GtkWidget *cell);
 
 /** What is typed; freed by g_free(); NULL for drop-downs and switches. */

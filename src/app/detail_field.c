@@ -24,47 +24,10 @@ struct _TbDetailField {
     GtkLabel *complaint;
     GtkLabel *unit;
     bool filling;
+    int group; /* of the undo step that steps by keys are one of; 0: none yet */
 };
 
 G_DEFINE_FINAL_TYPE(TbDetailField, tb_detail_field, GTK_TYPE_BOX)
-
-/* ---- names ---- */
-
-const TbRecord *
-tb_detail_record(TbSession *session, const char *id)
-{
-    const TbBay *bay = tb_session_bay(session);
-
-    return strcmp(id, bay->head->record.id) == 0 ? &bay->head->record : tb_bay_find(bay, id);
-}
-
-const char *
-tb_detail_name(const TbRecord *record)
-{
-    if (record->element == &tb_element_bay)
-        return _("the bay");
-    return record->name != NULL ? record->name : record->id;
-}
-
-char *
-tb_detail_place_name(const TbRecord *record, const TbPartPlace *place)
-{
-    g_autofree char *name = g_strdup(tb_detail_name(record));
-
-    for (size_t i = 0; i < place->count; i++) {
-        const TbPartStep *step = &place->steps[i];
-        char *inner;
-
-        if (tb_detail_is_flat(step->tag))
-            continue;
-        /* Translators: a numbered part and what it belongs to: "section 3 of Turbine outlet" */
-        inner = g_strdup_printf(_("%s %zu of %s"), tb_detail_one_label(step->tag), step->index + 1,
-                                name);
-        g_free(name);
-        name = inner;
-    }
-    return g_steal_pointer(&name);
-}
 
 /* ---- what the document says ---- */
 
@@ -120,7 +83,7 @@ apply(TbDetailField *self, size_t cell, const char *value)
         return;
     }
     complain(self, cell, NULL);
-    tb_session_edit(session, next, what, 0);
+    tb_session_edit(session, next, what, self->group);
 }
 
 /* True where the document has the value already: only its looks differ ("12.0", "1.2 cm"). */
@@ -186,6 +149,7 @@ cell_of(TbDetailField *self, GtkWidget *widget)
 static void
 activated(GtkEntry *entry, TbDetailField *self)
 {
+    self->group = 0;
     commit(self, cell_of(self, GTK_WIDGET(entry)));
 }
 
@@ -196,24 +160,59 @@ left(GtkEventControllerFocus *focus, TbDetailField *self)
 
     if (gtk_widget_get_root(widget) != NULL)
         commit(self, cell_of(self, widget));
+    self->group = 0;
+}
+
+/* Up and down step a number, Page Up and Page Down by tens; all in a row are one undo step. */
+static bool
+step(TbDetailField *self, size_t cell, guint key)
+{
+    double steps = key == GDK_KEY_Up          ? 1
+                   : key == GDK_KEY_Down      ? -1
+                   : key == GDK_KEY_Page_Up   ? 10
+                   : key == GDK_KEY_Page_Down ? -10
+                                              : 0;
+    g_autofree char *typed = tb_detail_cell_text(self->cells[cell]);
+    g_autofree char *text = NULL;
+
+    if (steps == 0 || !GTK_IS_ENTRY(self->cells[cell]))
+        return false;
+    text = tb_value_step(self->what.field, typed, unit_of(self), steps);
+    if (text == NULL)
+        return false;
+    if (self->group == 0)
+        self->group = tb_session_group(self->what.session);
+    tb_detail_cell_set_text(self->cells[cell], text);
+    gtk_editable_set_position(GTK_EDITABLE(self->cells[cell]), -1);
+    commit(self, cell);
+    return true;
 }
 
 /* Escape takes back what was typed. */
+static bool
+take_back(TbDetailField *self, size_t cell)
+{
+    g_autofree char *typed = tb_detail_cell_text(self->cells[cell]);
+
+    if (g_strcmp0(typed, self->shown[cell]) == 0)
+        return false;
+    tb_detail_cell_set_text(self->cells[cell], self->shown[cell] != NULL ? self->shown[cell] : "");
+    complain(self, cell, NULL);
+    return true;
+}
+
 static gboolean
 key_pressed(
     GtkEventControllerKey *key, guint value, guint code, GdkModifierType state, TbDetailField *self)
 {
-    GtkWidget *widget = gtk_event_controller_get_widget(GTK_EVENT_CONTROLLER(key));
-    size_t cell = cell_of(self, widget);
-    g_autofree char *typed = tb_detail_cell_text(self->cells[cell]);
+    size_t cell = cell_of(self, gtk_event_controller_get_widget(GTK_EVENT_CONTROLLER(key)));
 
     (void)code;
-    (void)state;
-    if (value != GDK_KEY_Escape || g_strcmp0(typed, self->shown[cell]) == 0)
+    if ((state & (GDK_CONTROL_MASK | GDK_ALT_MASK | GDK_SHIFT_MASK)) != 0)
         return GDK_EVENT_PROPAGATE;
-    tb_detail_cell_set_text(self->cells[cell], self->shown[cell] != NULL ? self->shown[cell] : "");
-    complain(self, cell, NULL);
-    return GDK_EVENT_STOP;
+    if (value == GDK_KEY_Escape && take_back(self, cell))
+        return GDK_EVENT_STOP;
+    return step(self, cell, value) ? GDK_EVENT_STOP : GDK_EVENT_PROPAGATE;
 }
 
 static void
@@ -325,7 +324,7 @@ show_cell(TbDetailField *self, size_t cell, const void *part)
     g_autofree char *typed = tb_detail_cell_text(self->cells[cell]);
     bool untouched = self->shown[cell] == NULL || g_strcmp0(typed, self->shown[cell]) == 0;
 
-    if (g_strcmp0(text, self->shown[cell]) == 0 && GTK_IS_EDITABLE(self->cells[cell]))
+    if (g_strcmp0(text, self->shown[cell]) == 0 && typed != NULL)
         return; /* nothing new: what is being typed stays */
     g_free(self->shown[cell]);
     self->shown[cell] = g_steal_pointer(&text);
@@ -333,7 +332,8 @@ show_cell(TbDetailField *self, size_t cell, const void *part)
         show_choice(self);
     else if (GTK_IS_SWITCH(self->cells[cell]))
         gtk_switch_set_active(GTK_SWITCH(self->cells[cell]), strcmp(self->shown[cell], "yes") == 0);
-    else if (untouched || !gtk_widget_has_css_class(self->cells[cell], "error")) {
+    else if (untouched ||
+             !gtk_widget_has_css_class(tb_detail_cell_inner(self->cells[cell]), "error")) {
         tb_detail_cell_set_text(self->cells[cell], self->shown[cell]);
         complain(self, cell, NULL);
     }
@@ -381,6 +381,9 @@ name_cell(TbDetailField *self, size_t cell)
         g_string_append_printf(name, ", %zu", cell + 1);
     gtk_accessible_update_property(GTK_ACCESSIBLE(widget), GTK_ACCESSIBLE_PROPERTY_LABEL, name->str,
                                    -1);
+    if (widget != self->cells[cell])
+        gtk_accessible_update_property(GTK_ACCESSIBLE(self->cells[cell]),
+                                       GTK_ACCESSIBLE_PROPERTY_LABEL, name->str, -1);
     gtk_widget_set_tooltip_text(widget, name->str);
     g_string_free(name, TRUE);
 }
@@ -397,6 +400,7 @@ new_label(TbDetailField *self, bool alone)
     if (!alone) {
         gtk_label_set_wrap(GTK_LABEL(label), TRUE);
         gtk_label_set_wrap_mode(GTK_LABEL(label), PANGO_WRAP_WORD_CHAR);
+        gtk_label_set_natural_wrap_mode(GTK_LABEL(label), GTK_NATURAL_WRAP_WORD);
         gtk_label_set_width_chars(GTK_LABEL(label), LABEL_CHARS);
         gtk_label_set_max_width_chars(GTK_LABEL(label), LABEL_CHARS);
     } else {

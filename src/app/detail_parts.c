@@ -302,6 +302,7 @@ folded(GtkExpander *fold, GParamSpec *spec, Target *target)
     if (gtk_expander_get_expanded(fold)) {
         g_hash_table_add(target->details->open, g_strdup(key));
         fill_fold(fold, target);
+        tb_details__update_summaries(target->details);
     } else {
         g_hash_table_remove(target->details->open, key);
     }
@@ -446,22 +447,34 @@ add_nests(TbDetails *details,
 /* ---- the whole record ---- */
 
 static GtkBox *
-add_group(TbDetails *details, TbDetailGroup group)
+add_group(TbDetails *details, const char *heading)
 {
     GtkWidget *box = gtk_box_new(GTK_ORIENTATION_VERTICAL, 3);
-    GtkWidget *label = gtk_label_new(tb_detail_group_label(group));
+    GtkWidget *label;
 
-    gtk_label_set_xalign(GTK_LABEL(label), 0);
-    gtk_widget_add_css_class(label, "heading");
-    gtk_box_append(GTK_BOX(box), label);
+    if (heading != NULL) {
+        label = gtk_label_new(heading);
+        gtk_label_set_xalign(GTK_LABEL(label), 0);
+        gtk_widget_add_css_class(label, "heading");
+        gtk_box_append(GTK_BOX(box), label);
+    }
     gtk_widget_add_css_class(box, "detail-group");
     gtk_box_append(details->content, box);
     return GTK_BOX(box);
 }
 
+/* What is in a group: an item has all of them, any other record its values and its last change. */
+static bool
+is_in(const TbRecord *record, TbDetailGroup group, TbDetailGroup wanted)
+{
+    if (record->element->list == TB_LIST_ITEMS)
+        return group == wanted;
+    return (group == TB_DETAIL_HISTORY) == (wanted == TB_DETAIL_HISTORY);
+}
+
 /** The attributes and parts of one heading; no heading where there are none. */
 static void
-build_group(TbDetails *details, const TbRecord *record, TbDetailGroup group)
+build_group(TbDetails *details, const TbRecord *record, TbDetailGroup group, const char *heading)
 {
     static const TbPartPlace itself = {.count = 0};
     const TbElement *element = record->element;
@@ -469,13 +482,13 @@ build_group(TbDetails *details, const TbRecord *record, TbDetailGroup group)
     GtkBox *box = NULL;
 
     for (size_t i = 0; (field = tb_element_field(element, i)) != NULL; i++)
-        if (is_shown(element, field) && tb_detail_group(element, field) == group) {
-            box = box == NULL ? add_group(details, group) : box;
+        if (is_shown(element, field) && is_in(record, tb_detail_group(element, field), group)) {
+            box = box == NULL ? add_group(details, heading) : box;
             add_field(details, box, &itself, element, field, false);
         }
     for (size_t c = 0; c < element->child_count; c++)
-        if (tb_detail_part_group(element->children[c].element->name) == group) {
-            box = box == NULL ? add_group(details, group) : box;
+        if (is_in(record, tb_detail_part_group(element->children[c].element->name), group)) {
+            box = box == NULL ? add_group(details, heading) : box;
             add_nest(details, box, &itself, &element->children[c], record);
         }
 }
@@ -483,8 +496,14 @@ build_group(TbDetails *details, const TbRecord *record, TbDetailGroup group)
 void
 tb_details__build(TbDetails *details, const TbRecord *record)
 {
-    for (int group = 0; group < TB_DETAIL_GROUP_COUNT; group++)
-        build_group(details, record, (TbDetailGroup)group);
+    if (record->element->list != TB_LIST_ITEMS) {
+        build_group(details, record, TB_DETAIL_WHAT, NULL);
+        build_group(details, record, TB_DETAIL_HISTORY, tb_detail_group_label(TB_DETAIL_HISTORY));
+    } else {
+        for (int group = 0; group < TB_DETAIL_GROUP_COUNT; group++)
+            build_group(details, record, (TbDetailGroup)group,
+                        tb_detail_group_label((TbDetailGroup)group));
+    }
     tb_details__update_summaries(details);
 }
 

@@ -235,6 +235,22 @@ tb_value_typed(const TbField *field,
     return TB_OK;
 }
 
+char *
+tb_value_step(const TbField *field, const char *typed, TbLengthUnit unit, double steps)
+{
+    TbFieldStore store = tb_field_store(field, NULL);
+    double step = is_length(field) && unit == TB_UNIT_INCH ? TB_MM_PER_INCH / 20 : 1;
+    char text[TB_TEXT_NUMBER];
+    double x = 0;
+
+    if (store != TB_STORE_REALS && !(store == TB_STORE_INTEGER && field->kind == TB_FIELD_INTEGER))
+        return NULL;
+    if (typed[0] != '\0' && read_number(field, typed, unit, &x, NULL) != TB_OK)
+        return NULL;
+    number_text(field, x + steps * step, unit, text);
+    return g_strdup(text);
+}
+
 /* ---- at a glance ---- */
 
 static void

@@ -41,6 +41,12 @@ TbStatus tb_value_typed(const TbField *field,
                         TbFault *fault);
 
 /**
+ * A number of a cell some steps further, as it would be typed: a step is 1 mm, 0.05 in, 1 of
+ * everything else. Lists and words have no steps: NULL. Freed by g_free().
+ */
+char *tb_value_step(const TbField *field, const char *typed, TbLengthUnit unit, double steps);
+
+/**
  * Set an attribute and what must change with it: a section that becomes rounded gets a corner, a
  * path that becomes bent its radii, a side of a keep is an item or a class.
  *

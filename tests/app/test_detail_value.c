@@ -112,6 +112,23 @@ START_TEST(what_is_shown_and_confirmed_untouched_means_the_same_place)
 }
 END_TEST
 
+START_TEST(numbers_are_stepped_as_they_would_be_typed)
+{
+    const TbElement *duct = tb_element_find("duct", TB_LIST_ITEMS);
+    const TbField *wall = tb_element_field_named(duct, "wall");
+    const TbField *cone = tb_element_field_named(duct, "cone-limit");
+    g_autofree char *mm = tb_value_step(wall, "4,5", TB_UNIT_MM, 1);
+    g_autofree char *inch = tb_value_step(wall, "1/8", TB_UNIT_INCH, -1); /* 0.125 - 0.05 */
+    g_autofree char *from_none = tb_value_step(cone, "", TB_UNIT_MM, 10);
+
+    ck_assert_str_eq(mm, "5.5");
+    ck_assert_str_eq(inch, "0.075");
+    ck_assert_str_eq(from_none, "10");
+    ck_assert_ptr_null(tb_value_step(wall, "zzz", TB_UNIT_MM, 1));
+    ck_assert_ptr_null(tb_value_step(tb_element_field_named(duct, "role"), "x", TB_UNIT_MM, 1));
+}
+END_TEST
+
 static TbBay *
 set(TbBay *bay, const char *id, TbPartPlace where, const char *attribute, const char *value)
 {
@@ -303,6 +320,7 @@ main(void)
     tcase_set_timeout(tcase, 60);
     tcase_add_test(tcase, typed_values_become_texts_of_the_file);
     tcase_add_test(tcase, what_is_shown_and_confirmed_untouched_means_the_same_place);
+    tcase_add_test(tcase, numbers_are_stepped_as_they_would_be_typed);
     tcase_add_test(tcase, what_must_change_together_does);
     tcase_add_test(tcase, every_kind_of_part_can_be_added);
     tcase_add_test(tcase, new_knots_and_sections_lie_between_their_neighbours);
