@@ -21,7 +21,6 @@ struct _TbToolBar {
     GtkLabel *typed_label;
     GtkScrolledWindow *facts_box;
     GtkMenuButton *distances_button;
-    GtkLabel *hint_label;
 };
 
 G_DEFINE_FINAL_TYPE(TbToolBar, tb_tool_bar, GTK_TYPE_BOX)
@@ -52,17 +51,6 @@ show_typing(TbToolBar *bar)
 }
 
 static void
-show_hint(TbToolBar *bar)
-{
-    const char *hint = tb_session_tool_hint(bar->session);
-
-    if (g_strcmp0(gtk_label_get_text(bar->hint_label), hint) == 0)
-        return;
-    gtk_label_set_text(bar->hint_label, hint);
-    gtk_widget_set_tooltip_text(GTK_WIDGET(bar->hint_label), hint);
-}
-
-static void
 show(TbToolBar *bar)
 {
     TbTool tool = tb_session_tool(bar->session);
@@ -70,10 +58,9 @@ show(TbToolBar *bar)
 
     bar->filling = true;
     g_simple_action_set_state(bar->choose, g_variant_new_string(tool_names[tool]));
-    /* while numbers are typed, what may be typed is told in their place */
+    /* while numbers are typed, what is wrong with them is told in their place */
     gtk_widget_set_visible(GTK_WIDGET(bar->facts_box), tb_tool_draws(tool) && !typing);
     gtk_widget_set_visible(GTK_WIDGET(bar->distances_button), tb_tool_draws(tool) && !typing);
-    show_hint(bar);
     show_typing(bar);
     bar->filling = false;
 }
@@ -177,7 +164,6 @@ tb_tool_bar_class_init(TbToolBarClass *klass)
     CHILD(typed_label);
     CHILD(facts_box);
     CHILD(distances_button);
-    CHILD(hint_label);
 }
 
 static void

@@ -47,6 +47,18 @@ update_title(TbWindow *window)
     gtk_window_set_title(GTK_WINDOW(window), whole);
 }
 
+/* Sizes, gap and what to do next, while there is a tool in hand; else NULL. */
+static char *
+tool_text(TbSession *session)
+{
+    g_autofree char *says = NULL;
+
+    if (tb_session_tool(session) == TB_TOOL_NONE)
+        return NULL;
+    says = tb_session_tool_says(session);
+    return g_strconcat(says, says[0] == '\0' ? "" : " · ", tb_session_tool_hint(session), NULL);
+}
+
 static void
 update_status(TbWindow *window)
 {
@@ -55,15 +67,15 @@ update_status(TbWindow *window)
     const char *what = tb_session_progress(session, &share);
     const TbFault *fault = tb_session_fault(session);
     const char *message = tb_session_message(session);
-    g_autofree char *tool =
-        tb_session_tool(session) == TB_TOOL_NONE ? NULL : tb_session_tool_says(session);
+    g_autofree char *tool = tool_text(session);
 
     gtk_label_set_text(window->pointer_label, tb_session_pointer(session));
-    gtk_label_set_text(window->message_label, tool != NULL && tool[0] != '\0' && message[0] == '\0'
-                                                  ? tool
-                                              : what != NULL           ? what
-                                              : fault->text[0] != '\0' ? fault->text
-                                                                       : message);
+    gtk_label_set_text(window->message_label, tool != NULL && message[0] == '\0' ? tool
+                                              : what != NULL                     ? what
+                                              : fault->text[0] != '\0'           ? fault->text
+                                                                                 : message);
+    /* what a tool says needs the room; the caution is still there, and whole in its tip */
+    gtk_label_set_max_width_chars(window->caution_label, tool != NULL ? 18 : -1);
     gtk_widget_set_visible(GTK_WIDGET(window->progress_box), what != NULL);
     if (what != NULL)
         gtk_progress_bar_set_fraction(window->progress_bar, share);
