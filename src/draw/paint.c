@@ -56,19 +56,19 @@ stroke(cairo_t *cairo, TbTheme theme, TbPen pen, TbInk ink)
 static void
 hatch(cairo_t *cairo, TbTheme theme, const TbMark *mark)
 {
-    double turn = -mark->hatch_angle * M_PI / 180;
-    double x0, y0, x1, y1, reach;
+    double step = mark->hatch_step;
+    double x0, y0, x1, y1;
 
     cairo_save(cairo);
+    cairo_rotate(cairo, -mark->hatch_angle * M_PI / 180);
+    /* of the clip, along and across the lines */
     cairo_clip_extents(cairo, &x0, &y0, &x1, &y1);
-    /* lines start from the paper's origin, so neighbours of one class line up */
-    cairo_rotate(cairo, turn);
-    reach = fmax(fmax(hypot(x0, y0), hypot(x1, y1)), fmax(hypot(x0, y1), hypot(x1, y0)));
-    reach = ceil(reach / mark->hatch_step) * mark->hatch_step;
+    /* lines and dots count from the paper's origin, so neighbours of one class line up */
+    x0 = floor(x0 / step) * step;
     use_ink(cairo, theme, mark->ink);
     cairo_set_line_width(cairo, tb_style_pen(TB_PEN_HATCH).width);
     if (mark->hatch_dotted) {
-        double dash[2] = {0.01, mark->hatch_step};
+        double dash[2] = {0.01, step};
 
         cairo_set_dash(cairo, dash, 2, 0);
         cairo_set_line_cap(cairo, CAIRO_LINE_CAP_ROUND);
@@ -77,9 +77,9 @@ hatch(cairo_t *cairo, TbTheme theme, const TbMark *mark)
         cairo_set_dash(cairo, NULL, 0, 0);
     }
     cairo_new_path(cairo);
-    for (double y = -reach; y <= reach; y += mark->hatch_step) {
-        cairo_move_to(cairo, -reach, y);
-        cairo_line_to(cairo, reach, y);
+    for (double y = ceil(y0 / step) * step; y <= y1; y += step) {
+        cairo_move_to(cairo, x0, y);
+        cairo_line_to(cairo, x1, y);
     }
     cairo_stroke(cairo);
     cairo_restore(cairo);
