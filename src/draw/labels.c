@@ -226,16 +226,23 @@ tb_placer_ink_line(TbPlacer *placer, const TbVec2 points[], size_t count, bool c
 double
 tb_placer_ink_under(const TbPlacer *placer, TbRectangle r)
 {
-    double sum = 0;
-    size_t cell;
+    TbVec2 from = {floor(r.low.x), floor(r.low.y)};
+    /* of the cells under the rectangle, by whole mm from its corner */
+    double column = floor(from.x - placer->window.low.x);
+    double row = floor(from.y - placer->window.low.y);
+    double last_column = fmin(column + floor(r.high.x - from.x), (double)placer->columns - 1);
+    double last_row = fmin(row + floor(r.high.y - from.y), (double)placer->rows - 1);
+    long sum = 0;
 
     if (placer->ink == NULL)
         return 0;
-    for (double y = floor(r.low.y); y <= r.high.y; y += 1)
-        for (double x = floor(r.low.x); x <= r.high.x; x += 1)
-            if (cell_at(placer, tb_vec2(x, y), &cell))
-                sum += placer->ink[cell];
-    return sum;
+    for (double y = fmax(0, row); y <= last_row; y += 1) {
+        const unsigned char *ink = placer->ink + (size_t)y * placer->columns;
+
+        for (double x = fmax(0, column); x <= last_column; x += 1)
+            sum += ink[(size_t)x];
+    }
+    return (double)sum;
 }
 
 double

@@ -19,7 +19,7 @@
 #define SHADOW_MOST 2048
 
 /** mm between rings before any is added. */
-#define RING_STEP 4.0
+#define RING_STEP 8.0
 
 /** Doublings of the rings at most. */
 #define RING_ROUNDS 6
@@ -132,7 +132,7 @@ make_rings(Shadow *shadow, const TbSweep *sweep, double chord, TbFault *fault)
     shadow->columns = (size_t)columns;
     rings = rings < 3 ? 3 : rings;
     status = lay_rings(shadow, sweep, rings, fault);
-    for (int i = 0; i < RING_ROUNDS && status == TB_OK && !is_straight(shadow, chord / 4); i++) {
+    for (int i = 0; i < RING_ROUNDS && status == TB_OK && !is_straight(shadow, chord / 2); i++) {
         rings = 2 * rings - 1;
         status = lay_rings(shadow, sweep, rings, fault);
     }

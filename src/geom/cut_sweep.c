@@ -31,6 +31,9 @@
 /** Share of a step at which its chord is looked at: off the middle, so that an S shows too. */
 #define TB_CUT_PROBE 0.44
 
+/** rad. The outline's normal at the next section's chord is looked for this near the last one's. */
+#define TB_CUT_HINT 0.06
+
 typedef enum Side { BELOW, CROSSED, ABOVE } Side;
 
 /** A section against the plane. */
@@ -54,6 +57,7 @@ typedef struct SweepCut {
     bool outer;
     TbPlane plane;
     double tolerance;   /**< mm */
+    double known[2];    /**< angles at which the last chord ended, left and right */
     Points left, right; /**< of the run that is being followed */
     TbCut *cut;
     int role;
@@ -88,6 +92,7 @@ contact(const SweepCut *c, const TbDisc *disc, TbVec2 d)
  *
  * @param rise height that the section's own axes gain over the plane: (w, h)
  * @param above,below the highest and the lowest point
+ * @param[in,out] known where the section before had it, an angle; NAN: nothing is known
  */
 static TbVec2
 chord_end(const SweepCut *c,
@@ -96,11 +101,14 @@ chord_end(const SweepCut *c,
           TbVec2 rise,
           double way,
           TbVec2 above,
-          TbVec2 below)
+          TbVec2 below,
+          double *known)
 {
-    double near = c->tolerance * 1e-4, in_plane = near * tb_vec2_length(rise);
+    /* a ten-thousandth of TB_TOL_CUT, a two-hundredth of what a screen is content with */
+    double near = 0.1 * c->tolerance * c->tolerance, in_plane = near * tb_vec2_length(rise);
     double a = atan2(rise.x, rise.y);
     double b = a + way * M_PI;
+    double hint = a + remainder(*known - a, 2 * M_PI);
     double from = height + tb_vec2_dot(rise, above);
     double to = height + tb_vec2_dot(rise, below);
     double pull = 1; /* of `to` against `from`: the end that stays put twice counts half */
@@ -109,12 +117,15 @@ chord_end(const SweepCut *c,
     for (int i = 0; i < 80 && from > to; i++) {
         double length = tb_vec2_length(tb_vec2_sub(above, below));
         double share = i % 4 < 3 ? from / (from - pull * to) : 0.5;
-        double angle = a + share * (b - a);
+        double angle = i < 2 ? hint + (i == 0 ? -way : way) * TB_CUT_HINT : a + share * (b - a);
         TbVec2 q;
         double at;
 
         if (length * fabs(b - a) < near && fabs(b - a) < 1)
             break;
+        if (!(way * angle > way * a && way * angle < way * b))
+            angle = a + (i < 2 ? 0.5 : share) * (b - a); /* no hint, or it lies on the other side */
+        *known = angle;
         q = contact(c, disc, tb_vec2(sin(angle), cos(angle)));
         at = height + tb_vec2_dot(rise, q);
         if (fabs(at) < in_plane)
@@ -140,7 +151,7 @@ chord_end(const SweepCut *c,
 }
 
 static Row
-row_of(const SweepCut *c, double u)
+row_of(SweepCut *c, double u)
 {
     Row row = {.u = u, .disc = tb_piece_disc(c->piece, u)};
     const TbDisc *disc = &row.disc;
@@ -158,8 +169,10 @@ row_of(const SweepCut *c, double u)
     else
         row.side = CROSSED;
     if (row.side == CROSSED) {
-        row.left = paper_point(c, disc, chord_end(c, disc, height, rise, 1, above, below));
-        row.right = paper_point(c, disc, chord_end(c, disc, height, rise, -1, above, below));
+        row.left =
+            paper_point(c, disc, chord_end(c, disc, height, rise, 1, above, below, &c->known[0]));
+        row.right =
+            paper_point(c, disc, chord_end(c, disc, height, rise, -1, above, below, &c->known[1]));
     }
     return row;
 }
@@ -410,6 +423,7 @@ tb_cut__sweep(TbCut *cut,
                   .outer = true,
                   .plane = plane,
                   .tolerance = tolerance,
+                  .known = {NAN, NAN},
                   .cut = cut,
                   .role = role};
     TbStatus status = walk_sweep(&c, fault);

@@ -26,7 +26,7 @@
 #include <glib.h>
 #include <string.h>
 
-enum { STEPS = 300, EXAMPLES = 2, CUTS = 3 };
+enum { STEPS = 60, EXAMPLES = 2, CUTS = 3 };
 
 /** What is timed. */
 enum { EDIT, SHOW, SIDE, PLAN, ACROSS, STRIP, WHOLE, PARTS };
