@@ -19,7 +19,7 @@
 #define SHADOW_MOST 2048
 
 /** mm between rings before any is added. */
-#define RING_STEP 8.0
+#define RING_STEP 6.0
 
 /** Doublings of the rings at most. */
 #define RING_ROUNDS 6
@@ -31,9 +31,13 @@ typedef struct Span {
     double low, high;
 } Span;
 
+/** Spans that a line has room for before it needs some of its own. */
+#define LINE_ROOM 3
+
 /** A row or column: spans that do not touch, in no order. */
 typedef struct Line {
-    Span *spans;
+    Span few[LINE_ROOM];
+    Span *more; /**< all of them, where few are not enough */
     size_t count, room;
 } Line;
 
@@ -147,41 +151,64 @@ touch(Span a, Span b)
     return a.low <= b.high && b.low <= a.high;
 }
 
+static const Span *
+spans_of(const Line *line)
+{
+    return line->more != NULL ? line->more : line->few;
+}
+
+/** Room for one more span. */
+static bool
+make_room(Line *line)
+{
+    size_t room = line->more == NULL ? 4 * LINE_ROOM : 2 * line->room;
+    void *more;
+
+    if (line->count < (line->more == NULL ? LINE_ROOM : line->room))
+        return true;
+    more = tb_resize_array(line->more, room, sizeof *line->more);
+    if (more == NULL)
+        return false;
+    if (line->more == NULL)
+        memcpy(more, line->few, sizeof line->few);
+    line->more = more;
+    line->room = room;
+    return true;
+}
+
 /** The union of a line's spans and one more. */
 static bool
 cover(Line *line, Span span)
 {
+    Span *spans = line->more != NULL ? line->more : line->few;
+
     for (size_t i = 0; i < line->count;) {
-        if (!touch(line->spans[i], span)) {
+        if (!touch(spans[i], span)) {
             i++;
             continue;
         }
-        if (line->spans[i].low <= span.low && span.high <= line->spans[i].high)
+        if (spans[i].low <= span.low && span.high <= spans[i].high)
             return true;
-        span.low = fmin(span.low, line->spans[i].low);
-        span.high = fmax(span.high, line->spans[i].high);
-        line->spans[i] = line->spans[--line->count];
+        span.low = span.low < spans[i].low ? span.low : spans[i].low;
+        span.high = span.high > spans[i].high ? span.high : spans[i].high;
+        spans[i] = spans[--line->count];
         i = 0;
     }
-    if (line->count == line->room) {
-        size_t room = line->room == 0 ? 4 : 2 * line->room;
-        void *spans = tb_resize_array(line->spans, room, sizeof *line->spans);
-
-        if (spans == NULL)
-            return false;
-        line->spans = spans;
-        line->room = room;
-    }
-    line->spans[line->count++] = span;
+    if (!make_room(line))
+        return false;
+    spans = line->more != NULL ? line->more : line->few;
+    spans[line->count++] = span;
     return true;
 }
 
 static const Span *
 span_of(const Line *line, double at)
 {
+    const Span *spans = spans_of(line);
+
     for (size_t i = 0; i < line->count; i++)
-        if (line->spans[i].low <= at && at <= line->spans[i].high)
-            return &line->spans[i];
+        if (spans[i].low <= at && at <= spans[i].high)
+            return &spans[i];
     return NULL;
 }
 
@@ -436,11 +463,12 @@ static Span
 fill_row(const Shadow *shadow, size_t row, unsigned char covered[])
 {
     const Line *line = &shadow->line[0][row];
+    const Span *spans = spans_of(line);
     Span all = {INFINITY, -INFINITY};
 
     memset(covered, 0, shadow->lines[1]);
     for (size_t i = 0; i < line->count; i++) {
-        double from = ceil(line->spans[i].low), to = floor(line->spans[i].high);
+        double from = ceil(spans[i].low), to = floor(spans[i].high);
 
         if (from > to)
             continue;
@@ -502,7 +530,7 @@ clear(Shadow *shadow)
 {
     for (int way = 0; way < 2; way++) {
         for (size_t i = 0; shadow->line[way] != NULL && i < shadow->lines[way]; i++)
-            tb_free(shadow->line[way][i].spans);
+            tb_free(shadow->line[way][i].more);
         tb_free(shadow->line[way]);
         tb_free(shadow->open[way]);
         tb_free(shadow->covered[way]);

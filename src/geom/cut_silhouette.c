@@ -121,6 +121,19 @@ circle_point(const TbCircle *circle, TbVec3 x, TbVec3 y, double angle)
     return tb_vec3_add_scaled(p, circle->radius * sin(angle), y);
 }
 
+/** Adds where a segment passes the plane. */
+static TbStatus
+add_passage(Cloud *cloud, TbPlane plane, TbVec3 a, TbVec3 b, TbFault *fault)
+{
+    double from = tb_plane_height(plane, a);
+    double to = tb_plane_height(plane, b);
+
+    if ((from < 0) == (to < 0) || from == to)
+        return TB_OK;
+    return add_to_cloud(cloud, tb_plane_project(plane, tb_vec3_mix(a, b, from / (from - to))),
+                        fault);
+}
+
 /** A rod: its generators and the chords of its end circles, beyond the plane. */
 static TbStatus
 add_rod(Cloud *cloud, const TbConvex *body, TbPlane plane, double chord, TbFault *fault)
@@ -131,20 +144,20 @@ add_rod(Cloud *cloud, const TbConvex *body, TbPlane plane, double chord, TbFault
     TbVec3 x = tb_vec3_unit(tb_vec3_across(helper, a->axis));
     TbVec3 y = tb_vec3_cross(a->axis, x);
     int count = turn_count(fmax(a->radius, b->radius), chord);
+    TbVec3 from_a = circle_point(a, x, y, 0), from_b = circle_point(b, x, y, 0);
     TbStatus status = TB_OK;
 
     for (int i = 0; i < count && status == TB_OK; i++) {
-        double from = 2 * M_PI * i / count;
         double to = 2 * M_PI * (i + 1) / count;
+        TbVec3 to_a = circle_point(a, x, y, to), to_b = circle_point(b, x, y, to);
 
-        status = add_segment(cloud, plane, circle_point(a, x, y, from), circle_point(b, x, y, from),
-                             fault);
+        status = add_segment(cloud, plane, from_a, from_b, fault);
         if (status == TB_OK)
-            status = add_segment(cloud, plane, circle_point(a, x, y, from),
-                                 circle_point(a, x, y, to), fault);
+            status = add_passage(cloud, plane, from_a, to_a, fault);
         if (status == TB_OK)
-            status = add_segment(cloud, plane, circle_point(b, x, y, from),
-                                 circle_point(b, x, y, to), fault);
+            status = add_passage(cloud, plane, from_b, to_b, fault);
+        from_a = to_a;
+        from_b = to_b;
     }
     return status;
 }
