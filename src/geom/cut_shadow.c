@@ -19,9 +19,9 @@
 #define SHADOW_MOST 2048
 
 /** mm between rings before any is added. */
-#define RING_STEP 6.0
+#define RING_STEP 8.0
 
-/** Doublings of the rings at most. */
+/** Times that rings are added at most. */
 #define RING_ROUNDS 6
 
 /** Share of a grid step by which thinning may move the outline. */
@@ -44,6 +44,7 @@ typedef struct Line {
 typedef struct Shadow {
     TbPlane plane;
     size_t columns, rings; /**< points of a ring, rings */
+    double *stations;      /**< of the rings */
     TbVec3 *points;        /**< ring after ring */
     double *heights;       /**< of the points */
     TbVec2 *paper;         /**< of the points, in grid steps */
@@ -69,17 +70,18 @@ off_chord(TbVec3 p, TbVec3 a, TbVec3 b)
     return tb_vec3_length(tb_vec3_add_scaled(from, -fmin(1, fmax(0, along)), way));
 }
 
-/** A ring and its two neighbours: the path between two of them strays a quarter as far from the
- * chord as the middle one does from the outer two's. */
-static bool
-is_straight(const Shadow *shadow, double near)
+/** How far the surface may stray from the straight way between a ring and its neighbours: of two
+ * equal steps a quarter of what the ring in between strays from the outer two. */
+static double
+strays_at(const Shadow *shadow, size_t ring)
 {
+    const double *at = shadow->stations + ring;
+    double before = at[0] - at[-1], after = at[1] - at[0], off = 0;
     size_t n = shadow->columns;
 
-    for (size_t i = n; i + n < shadow->rings * n; i++)
-        if (off_chord(shadow->points[i], shadow->points[i - n], shadow->points[i + n]) > 4 * near)
-            return false;
-    return true;
+    for (size_t i = ring * n; i < (ring + 1) * n; i++)
+        off = fmax(off, off_chord(shadow->points[i], shadow->points[i - n], shadow->points[i + n]));
+    return off / 4 * fmax(before, after) / fmin(before, after);
 }
 
 static TbStatus
@@ -89,23 +91,39 @@ no_room(TbFault *fault)
 }
 
 static TbStatus
-lay_rings(Shadow *shadow, const TbSweep *sweep, size_t rings, TbFault *fault)
+lay_rings(Shadow *shadow, const TbSweep *sweep, TbFault *fault)
 {
-    double length = tb_sweep_length(sweep);
-    double *stations = tb_alloc_array(rings, sizeof *stations);
-
     tb_free(shadow->points);
-    shadow->rings = rings;
-    shadow->points = tb_alloc_array(rings * shadow->columns, sizeof *shadow->points);
-    if (stations == NULL || shadow->points == NULL) {
-        tb_free(stations);
+    shadow->points = tb_alloc_array(shadow->rings * shadow->columns, sizeof *shadow->points);
+    if (shadow->points == NULL)
         return no_room(fault);
-    }
-    for (size_t i = 0; i < rings; i++)
-        stations[i] = length * (double)i / (double)(rings - 1);
-    tb_sweep_rings(sweep, stations, rings, shadow->columns, true, shadow->points);
-    tb_free(stations);
+    tb_sweep_rings(sweep, shadow->stations, shadow->rings, shadow->columns, true, shadow->points);
     return TB_OK;
+}
+
+/** Adds stations on both sides of rings that stray by more; false when there is no room. */
+static bool
+add_stations(Shadow *shadow, double near)
+{
+    size_t count = 0, rings = shadow->rings;
+    double *more = tb_alloc_array(2 * rings, sizeof *more);
+    bool last = false;
+
+    if (more == NULL)
+        return false;
+    for (size_t i = 0; i + 1 < rings; i++) {
+        bool strays = i + 2 < rings && strays_at(shadow, i + 1) > near;
+
+        more[count++] = shadow->stations[i];
+        if (last || strays)
+            more[count++] = (shadow->stations[i] + shadow->stations[i + 1]) / 2;
+        last = strays;
+    }
+    more[count++] = shadow->stations[rings - 1];
+    tb_free(shadow->stations);
+    shadow->stations = more;
+    shadow->rings = count;
+    return true;
 }
 
 static double
@@ -130,15 +148,22 @@ make_rings(Shadow *shadow, const TbSweep *sweep, double chord, TbFault *fault)
 {
     double cosine = 1 - chord / 4 / fmax(chord, largest_reach(sweep));
     double columns = fmax(TB_RING_LEAST, fmin(TB_RING_MOST, ceil(M_PI / acos(cosine))));
-    size_t rings = (size_t)ceil(tb_sweep_length(sweep) / RING_STEP) + 1;
-    TbStatus status;
+    double length = tb_sweep_length(sweep);
+    size_t before = 0;
+    TbStatus status = TB_OK;
 
     shadow->columns = (size_t)columns;
-    rings = rings < 3 ? 3 : rings;
-    status = lay_rings(shadow, sweep, rings, fault);
-    for (int i = 0; i < RING_ROUNDS && status == TB_OK && !is_straight(shadow, chord / 2); i++) {
-        rings = 2 * rings - 1;
-        status = lay_rings(shadow, sweep, rings, fault);
+    shadow->rings = (size_t)fmax(2, ceil(length / RING_STEP)) + 1;
+    shadow->stations = tb_alloc_array(shadow->rings, sizeof *shadow->stations);
+    if (shadow->stations == NULL)
+        return no_room(fault);
+    for (size_t i = 0; i < shadow->rings; i++)
+        shadow->stations[i] = length * (double)i / (double)(shadow->rings - 1);
+    for (int i = 0; i <= RING_ROUNDS && status == TB_OK && shadow->rings > before; i++) {
+        before = shadow->rings;
+        status = lay_rings(shadow, sweep, fault);
+        if (status == TB_OK && i < RING_ROUNDS && !add_stations(shadow, chord / 2))
+            status = no_room(fault);
     }
     return status;
 }
@@ -539,6 +564,7 @@ clear(Shadow *shadow)
     tb_free(shadow->paper);
     tb_free(shadow->heights);
     tb_free(shadow->points);
+    tb_free(shadow->stations);
 }
 
 static TbStatus
