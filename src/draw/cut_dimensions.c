@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 
-/* Dimensions of a section plot: gaps, and what a section measures. */
+/* Numbers of a section plot: gaps, stations, and what a section measures. */
 
 #include "draw/cut_view_private.h"
 
@@ -187,10 +187,53 @@ label_inside(TbCutDrawing *view)
             scene->inside[i]);
 }
 
+/* ---- stations ---- */
+
+/** Station numbers beside the ticks, every second tick where they stand closely. */
+static void
+label_ticks(TbCutDrawing *view, const TbSceneLine *line)
+{
+    TbVec2 last = {-INFINITY, -INFINITY};
+
+    for (size_t i = 0; i < line->tick_count; i++) {
+        TbVec2 at = tb_cut_drawing__paper(view, line->tick[i]);
+        TbVec2 d = {line->tick_direction[i].x, -line->tick_direction[i].y};
+        TbCandidate candidates[4];
+        char text[TB_TEXT_NUMBER];
+        double width;
+        TbVec2 centre;
+
+        if (!tb_cut_drawing__in_frame(view, at, 4) || hypot(at.x - last.x, at.y - last.y) < 11)
+            continue;
+        tb_text_fixed(line->tick_station[i], 0, text);
+        width = view->measurer.width(view->measurer.user, text, TB_PT_SMALL, false) + 1;
+        for (int k = 0; k < 4; k++) {
+            double side = (k % 2 == 0 ? 1 : -1) * (k < 2 ? 4.5 : 8.0);
+
+            candidates[k] = (TbCandidate){
+                {at.x + d.x * (side + (side > 0 ? 1 : -1) * width / 3), at.y + d.y * side},
+                k < 2 ? 0.0 : 10.0};
+        }
+        if (!tb_placer_place(&view->placer, candidates, 4, width, TB_CUT_LABEL_HEIGHT - 0.8,
+                             &centre))
+            continue;
+        last = at;
+        tb_picture_text(view->picture, centre,
+                        (TbTextStyle){.size = TB_PT_SMALL,
+                                      .ink = TB_INK_QUIET,
+                                      .anchor = TB_ANCHOR_MIDDLE,
+                                      .backed = true},
+                        text);
+    }
+}
+
 void
 tb_cut_drawing__label_dimensions(TbCutDrawing *view)
 {
     label_inside(view);
     for (size_t i = 0; i < view->scene->gap_count; i++)
         label_gap(view, &view->scene->gaps[i]);
+    for (size_t i = 0; i < view->scene->line_count; i++)
+        if (!tb_cut_drawing__is_hidden(view, view->scene->lines[i].tag))
+            label_ticks(view, &view->scene->lines[i]);
 }

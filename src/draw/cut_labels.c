@@ -402,45 +402,52 @@ label_shape(TbCutDrawing *view, const TbPaperShape *shape)
     put_label(view, at, text, ink, fits);
 }
 
-/* ---- stations ---- */
+/* ---- what is selected and not in the pane ---- */
 
-/** Station numbers beside the ticks, every second tick where they stand closely. */
-static void
-label_ticks(TbCutDrawing *view, const TbSceneLine *line)
+/** mm of paper: an arrow at the pane's edge, and its distance from it. */
+#define EDGE_ARROW 5.0
+#define EDGE 1.5
+
+/** The middle of what a plane shows of a shape, on paper; false when it shows nothing. */
+static bool
+middle_of(const TbCutDrawing *view, const TbSceneShape *shape, TbVec2 *middle)
 {
-    TbVec2 last = {-INFINITY, -INFINITY};
+    const TbCut *cut = shape->cut.point_count > 0 ? &shape->cut : &shape->silhouette;
+    TbVec2 low = {HUGE_VAL, HUGE_VAL};
+    TbVec2 high = {-HUGE_VAL, -HUGE_VAL};
 
-    for (size_t i = 0; i < line->tick_count; i++) {
-        TbVec2 at = tb_cut_drawing__paper(view, line->tick[i]);
-        TbVec2 d = {line->tick_direction[i].x, -line->tick_direction[i].y};
-        TbCandidate candidates[4];
-        char text[TB_TEXT_NUMBER];
-        double width;
-        TbVec2 centre;
-
-        if (!tb_cut_drawing__in_frame(view, at, 4) || hypot(at.x - last.x, at.y - last.y) < 11)
-            continue;
-        tb_text_fixed(line->tick_station[i], 0, text);
-        width = view->measurer.width(view->measurer.user, text, TB_PT_SMALL, false) + 1;
-        for (int k = 0; k < 4; k++) {
-            double side = (k % 2 == 0 ? 1 : -1) * (k < 2 ? 4.5 : 8.0);
-
-            candidates[k] = (TbCandidate){
-                {at.x + d.x * (side + (side > 0 ? 1 : -1) * width / 3), at.y + d.y * side},
-                k < 2 ? 0.0 : 10.0};
-        }
-        if (!tb_placer_place(&view->placer, candidates, 4, width, TB_CUT_LABEL_HEIGHT - 0.8,
-                             &centre))
-            continue;
-        last = at;
-        tb_picture_text(view->picture, centre,
-                        (TbTextStyle){.size = TB_PT_SMALL,
-                                      .ink = TB_INK_QUIET,
-                                      .anchor = TB_ANCHOR_MIDDLE,
-                                      .backed = true},
-                        text);
+    for (size_t i = 0; i < cut->point_count; i++) {
+        low = tb_vec2(fmin(low.x, cut->points[i].x), fmin(low.y, cut->points[i].y));
+        high = tb_vec2(fmax(high.x, cut->points[i].x), fmax(high.y, cut->points[i].y));
     }
+    *middle = tb_cut_drawing__paper(view, tb_vec2_scale(tb_vec2_add(low, high), 0.5));
+    return cut->point_count > 0;
 }
+
+/** An arrow at the pane's edge towards what is selected and lies beside it, with its name. */
+static void
+point_at_selected(TbCutDrawing *view, const TbPaperShape *shape)
+{
+    TbVec2 middle = tb_vec2_scale(tb_vec2_add(view->frame.low, view->frame.high), 0.5);
+    TbVec2 low = tb_vec2_add(view->frame.low, tb_vec2(EDGE, EDGE));
+    TbVec2 high = tb_vec2_sub(view->frame.high, tb_vec2(EDGE, EDGE));
+    TbVec2 to, tip, root, way;
+
+    if (shape->hidden || shape->cut.loop_count > 0 || shape->silhouette.loop_count > 0 ||
+        !middle_of(view, shape->shape, &to))
+        return;
+    way = tb_vec2_sub(to, middle);
+    tip = tb_vec2(fmin(high.x, fmax(low.x, to.x)), fmin(high.y, fmax(low.y, to.y)));
+    /* smaller than a dot, and there: nothing to point at */
+    if (tip.x == to.x && tip.y == to.y)
+        return;
+    root = tb_vec2_sub(tip, tb_vec2_scale(way, EDGE_ARROW / tb_vec2_length(way)));
+    tb_cut_drawing__arrow(view->picture, root, tip, TB_PEN_SCALE, TB_INK_SELECT);
+    tb_placer_take_line(&view->placer, root, tip);
+    put_label(view, root, shape->shape->label, TB_INK_SELECT, false);
+}
+
+/* ---- all names ---- */
 
 static bool
 has_gap(const TbScene *scene, const char *tag)
@@ -473,10 +480,10 @@ tb_cut_drawing__label(TbCutDrawing *view)
     TbVec2 size = tb_vec2_sub(view->frame.high, view->frame.low);
 
     view->names = view->screen == NULL ? SIZE_MAX : 2 + (size_t)(size.x * size.y / ROOM_FOR_NAME);
+    for (size_t i = 0; i < scene->shape_count; i++)
+        if (view->shapes[i].selected)
+            point_at_selected(view, &view->shapes[i]);
     tb_cut_drawing__label_dimensions(view);
-    for (size_t i = 0; i < scene->line_count; i++)
-        if (!tb_cut_drawing__is_hidden(view, scene->lines[i].tag))
-            label_ticks(view, &scene->lines[i]);
     for (int turn = 0; turn < 4; turn++)
         for (size_t i = 0; i < scene->shape_count; i++)
             if (has_turn(scene, &view->shapes[i], turn))

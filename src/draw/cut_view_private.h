@@ -82,7 +82,7 @@ void tb_cut_drawing__corner(TbCutDrawing *view);
 /** The lines of the gaps' dimensions; before the labels, so that none comes to lie on one. */
 void tb_cut_drawing__dimensions(TbCutDrawing *view);
 
-/** ... and their numbers, after what a section measures. */
+/** ... and their numbers, after what a section measures and before stations. */
 void tb_cut_drawing__label_dimensions(TbCutDrawing *view);
 
 /** Inside the frame, and @p air mm from its edge. */

@@ -328,6 +328,30 @@ START_TEST(selected_outline_is_in_the_selections_ink)
 }
 END_TEST
 
+/* The rail lies right of the pane: an arrow at the right edge, its tip nearest to the rail. */
+START_TEST(selected_item_beside_the_pane_is_pointed_at)
+{
+    TbCutScreen screen = {.selected = "rail"};
+    TbViewport port = {60.7, 50.3, {1000, 540}, 0.3};
+    const TbMark *name;
+
+    draw(port, &screen);
+    name = find_text("Subframe cross rail");
+    ck_assert_ptr_nonnull(name);
+    ck_assert_int_eq(name->ink, TB_INK_SELECT);
+    ck_assert_ptr_null(find_tag("rail"));
+    assert_labels_are_clear(&screen, port);
+    /* and not where it is seen */
+    draw(pane, &screen);
+    ck_assert_ptr_nonnull(find_tag("rail"));
+    /* nothing is said of what is hidden */
+    screen.hidden = &screen.selected;
+    screen.hidden_count = 1;
+    draw(port, &screen);
+    ck_assert_ptr_null(find_text("Subframe cross rail"));
+}
+END_TEST
+
 /* A scan's outline of 200,000 points, zoomed in and out: what is kept is bounded by the pane. */
 START_TEST(very_long_outlines_cost_what_the_pane_can_show)
 {
@@ -547,6 +571,7 @@ suite(void)
     tcase_add_test(c, planes_that_do_not_meet_the_pane_are_left_out);
     tcase_add_test(c, what_is_hidden_is_not_drawn_nor_named_nor_dimensioned);
     tcase_add_test(c, selected_outline_is_in_the_selections_ink);
+    tcase_add_test(c, selected_item_beside_the_pane_is_pointed_at);
     tcase_add_test(c, very_long_outlines_cost_what_the_pane_can_show);
     tcase_add_test(c, thinned_outline_encloses_the_same_points_of_the_pane);
     tcase_add_test(c, overlay_is_as_kept);
