@@ -16,7 +16,7 @@ struct _TbItemCell {
     TbLevelMark *mark;
     GtkStack *stack; /* label or entry */
     GtkLabel *name, *note, *value;
-    GtkText *entry;
+    GtkEntry *entry;
     GtkToggleButton *eye;
     bool updating;
 };
@@ -109,7 +109,7 @@ static void
 end_rename(TbItemCell *line, bool take)
 {
     g_autofree char *typed = g_strdup(gtk_editable_get_text(GTK_EDITABLE(line->entry)));
-    bool had_focus = gtk_widget_has_focus(GTK_WIDGET(line->entry));
+    bool had_focus = gtk_widget_get_focus_child(GTK_WIDGET(line->entry)) != NULL;
 
     if (!is_renaming(line))
         return;
@@ -130,7 +130,7 @@ tb_item_cell_rename(TbItemCell *line)
 }
 
 static void
-entry_activate(GtkText *entry, TbItemCell *line)
+entry_activate(GtkEntry *entry, TbItemCell *line)
 {
     (void)entry;
     end_rename(line, true);
@@ -167,14 +167,14 @@ name_pressed(GtkGestureClick *click, int presses, double x, double y, TbItemCell
 static GtkWidget *
 entry_new(TbItemCell *line)
 {
-    GtkWidget *entry = gtk_text_new();
+    GtkWidget *entry = gtk_entry_new();
     GtkEventController *focus = gtk_event_controller_focus_new();
     GtkEventController *keys = gtk_event_controller_key_new();
 
-    line->entry = GTK_TEXT(entry);
+    line->entry = GTK_ENTRY(entry);
     gtk_widget_add_css_class(entry, "rename");
-    gtk_accessible_update_property(GTK_ACCESSIBLE(entry), GTK_ACCESSIBLE_PROPERTY_LABEL, _("Name"),
-                                   -1);
+    gtk_accessible_update_property(GTK_ACCESSIBLE(entry), GTK_ACCESSIBLE_PROPERTY_LABEL,
+                                   _("New name"), -1);
     g_signal_connect(entry, "activate", G_CALLBACK(entry_activate), line);
     g_signal_connect(focus, "leave", G_CALLBACK(entry_left), line);
     gtk_event_controller_set_propagation_phase(keys, GTK_PHASE_CAPTURE);

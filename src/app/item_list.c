@@ -103,14 +103,26 @@ make_header(GtkListBoxRow *row, GtkListBoxRow *before, void *data)
 
 /* ---- selection, both ways ---- */
 
-static void
-scroll_to(TbItemList *list, GtkWidget *line)
+static gboolean
+scroll_now(void *data)
 {
+    TbItemList *list = data;
+    GtkWidget *line = (GtkWidget *)tb_item_list__line_of(list, tb_session_selected(list->session));
     GtkAdjustment *adjustment = gtk_scrolled_window_get_vadjustment(list->scrolled);
     graphene_rect_t place;
 
-    if (gtk_widget_compute_bounds(line, GTK_WIDGET(list->list), &place))
+    list->scrolling = 0;
+    if (line != NULL && gtk_widget_compute_bounds(line, GTK_WIDGET(list->list), &place))
         gtk_adjustment_clamp_page(adjustment, place.origin.y, place.origin.y + place.size.height);
+    return G_SOURCE_REMOVE;
+}
+
+/* Once rows that are new have their places. */
+static void
+scroll_to_selection(TbItemList *list)
+{
+    if (list->scrolling == 0)
+        list->scrolling = g_idle_add(scroll_now, list);
 }
 
 static void
@@ -130,7 +142,7 @@ follow_selection(TbItemList *list)
     list->following = false;
     if (line == NULL)
         return;
-    scroll_to(list, GTK_WIDGET(line));
+    scroll_to_selection(list);
     /* keys go on from where the selection is, but the focus is not taken from elsewhere */
     if (gtk_widget_get_focus_child(GTK_WIDGET(list->list)) != NULL)
         gtk_widget_grab_focus(GTK_WIDGET(line));
@@ -294,6 +306,7 @@ dispose(GObject *object)
 {
     TbItemList *list = TB_ITEM_LIST(object);
 
+    g_clear_handle_id(&list->scrolling, g_source_remove);
     if (list->chooser != NULL)
         gtk_native_dialog_destroy(GTK_NATIVE_DIALOG(list->chooser));
     g_clear_object(&list->chooser);

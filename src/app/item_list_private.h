@@ -25,6 +25,7 @@ struct _TbItemList {
     GtkLabel *empty_label;
     GMenuModel *row_menu;
     GtkFileChooserNative *chooser; /* while it is open */
+    guint scrolling;               /* idle source that scrolls to the selection; 0: none */
     bool following;                /* the selection is being put where the session has it */
 };
 

@@ -225,6 +225,8 @@ def run(*journeys):
             told = " | ".join(str(fault).splitlines())
             print(f"# {type(fault).__name__}: {told}; picture in {picture}", flush=True)
         for program in Program.living:
+            for line in program.said().splitlines() if os.path.exists(program.errors) else []:
+                print(f"# said: {line}", flush=True)
             program.kill()  # or the next one would only hand its file over
         Program.living.clear()
     return 1 if failed else 0
