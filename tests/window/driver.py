@@ -23,6 +23,12 @@ def xdotool(*arguments):
                           text=True).stdout
 
 
+def named(window):
+    """The title of a window of the screen; None when it has gone."""
+    found = subprocess.run(["xdotool", "getwindowname", window], capture_output=True, text=True)
+    return found.stdout.strip() if found.returncode == 0 else None
+
+
 def wait(question, what, patience=PATIENCE):
     """The first answer that is true; AssertionError when none comes."""
     end = time.time() + patience
@@ -75,7 +81,9 @@ class Program:
             if name is not None:
                 search = ["search", "--onlyvisible", "--name", name]
             found = subprocess.run(["xdotool", *map(str, search)], capture_output=True, text=True)
-            return found.stdout.split()
+            windows = found.stdout.split()
+            # tips and menus are windows too, and bear the program's name
+            return [one for one in windows if named(one) != "Tightbay"] or windows[:1]
         self.window = wait(visible, f"window {name or ''}")[-1]
         xdotool("windowfocus", "--sync", self.window)
 
