@@ -55,7 +55,7 @@ def size_of_the_last_window_and_the_place_in_a_file_come_back():
     program.await_text("Small delivery van")
     xdotool("windowsize", "--sync", program.window, 1250, 760)
     wait(lambda: size(program) == (1250, 760), "another size")
-    entry = program.get("text", "Where the plane is")
+    entry = program.get("text", "^Y of the plane")
     program.click(entry)
     program.key("ctrl+a")
     program.type("-123")
@@ -65,7 +65,7 @@ def size_of_the_last_window_and_the_place_in_a_file_come_back():
     program = Program(path, environment=environment)
     program.await_text("Small delivery van")
     wait(lambda: size(program) == (1250, 760), "the size of the last window")
-    entry = program.get("text", "Where the plane is")
+    entry = program.get("text", "^Y of the plane")
     wait(lambda: typed(entry) == "-123.0 mm", "the plane of the last time")
     program.quit()
 
