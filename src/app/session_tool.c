@@ -146,6 +146,7 @@ tb_session_set_tool(TbSession *session, TbTool tool)
     state->has_aim = false;
     tb_measuring_clear(state->measuring);
     tb_sketch_begin(state->sketch, tool);
+    tb_sketch_choose_id(state->sketch, tb_session_bay(session));
     g_free(state->sketch->item);
     state->sketch->item =
         g_strdup(selected != NULL && tb_item_has_path(selected) ? selected->record.id
@@ -311,6 +312,7 @@ commit(TbSession *session)
     tb_sketch_begin(sketch, sketch->tool);
     tb_session_preview(session, NULL);
     tb_session_edit(session, next, act, 0);
+    tb_sketch_choose_id(sketch, tb_session_bay(session));
     tb_session_select(session, id);
 }
 

@@ -91,7 +91,7 @@ typedef struct TbSketch {
     double from, to;    /**< mm over `plane`, of blocks and outlines */
     TbSketchAim aim;
     TbVec2 pointer; /**< where the pointer was, on the aim's plane; what a bare length follows */
-    char *id;       /**< of the new item, chosen with its first candidate; or NULL */
+    char *id;       /**< of the new item, see tb_sketch_choose_id(); or NULL */
     char *item;     /**< TB_TOOL_KNOTS: the duct or line */
     TbSketchFacts facts;
 } TbSketch;
@@ -186,6 +186,10 @@ void tb_sketch_move_point(TbSketch *sketch, int index, TbPlane plane, TbVec2 to)
  */
 TbStatus
 tb_sketch_bay(TbSketch *sketch, const TbBay *bay, const char *variant, TbBay **out, TbFault *fault);
+
+/** Give what will be drawn an id that the document does not have, and so its number:
+ * tb_sketch_bay() does the same. */
+void tb_sketch_choose_id(TbSketch *sketch, const TbBay *bay);
 
 /** "draw Block 2", translated; freed with g_free(). */
 char *tb_sketch_act(const TbSketch *sketch, const TbBay *bay);

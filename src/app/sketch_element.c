@@ -101,9 +101,11 @@ id_number(const TbSketch *sketch)
 }
 
 /* The first free one of block-1, block-2 ... */
-static void
-choose_id(TbSketch *sketch, const TbBay *bay)
+void
+tb_sketch_choose_id(TbSketch *sketch, const TbBay *bay)
 {
+    if (element_of(sketch->tool) == NULL)
+        return;
     for (int k = 1; sketch->id == NULL || tb_bay_find(bay, sketch->id) != NULL; k++) {
         g_free(sketch->id);
         sketch->id = g_strdup_printf("%s-%d", element_of(sketch->tool), k);
@@ -374,7 +376,7 @@ tb_sketch_bay(TbSketch *sketch, const TbBay *bay, const char *variant, TbBay **o
         return tb_sketch__knot_bay(sketch, bay, variant, out, fault);
     if (element_of(sketch->tool) == NULL)
         return tb_fail(fault, TB_E_DEGENERATE, "nothing is being drawn");
-    choose_id(sketch, bay);
+    tb_sketch_choose_id(sketch, bay);
     points = tb_sketch__points_with_aim(sketch);
     begin_element(element, sketch);
     status = add_shape(element, sketch, bay, variant, points, fault);

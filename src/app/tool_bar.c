@@ -89,6 +89,16 @@ choose_tool(GSimpleAction *action, GVariant *parameter, void *data)
 
 /* ---- typed numbers ---- */
 
+/* "120 x": more is to come, which is no mistake yet. */
+static bool
+is_unfinished(const char *text)
+{
+    size_t length = strlen(text);
+
+    return length == 0 || strchr("xX@,;=-. ", text[length - 1]) != NULL ||
+           g_str_has_suffix(text, "×");
+}
+
 static bool
 read_typed(TbToolBar *bar)
 {
@@ -112,8 +122,7 @@ read_typed(TbToolBar *bar)
 static void
 typed_changed(GtkEditable *editable, TbToolBar *bar)
 {
-    (void)editable;
-    if (!bar->filling && bar->typing)
+    if (!bar->filling && bar->typing && !is_unfinished(gtk_editable_get_text(editable)))
         read_typed(bar);
 }
 
