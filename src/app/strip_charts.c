@@ -5,6 +5,7 @@
 #include "app/canvas.h"
 #include "app/strip_fits.h"
 #include "base/text.h"
+#include "draw/sheet.h"
 #include "study/results.h"
 
 #include <glib/gi18n.h>
@@ -87,9 +88,10 @@ draw_empty(const TbStripCharts *charts, TbPicture *picture, TbVec2 size)
     if (tb_session_cursor_item(charts->session) != NULL)
         text = fault != NULL && fault->text[0] != '\0' ? fault->text : "";
     tb_picture_init(picture, size.x, size.y);
-    tb_picture_text(
-        picture, tb_vec2(size.x / 2, size.y / 2),
-        (TbTextStyle){.size = TB_PT_TEXT, .ink = TB_INK_QUIET, .anchor = TB_ANCHOR_MIDDLE}, text);
+    tb_sheet_paragraph(
+        picture, tb_vec2(size.x / 2, size.y / 2), fmax(20, size.x - 20),
+        (TbTextStyle){.size = TB_PT_TEXT, .ink = TB_INK_QUIET, .anchor = TB_ANCHOR_MIDDLE}, text,
+        tb_canvas_measurer(TB_CANVAS(charts->canvas)));
 }
 
 static void

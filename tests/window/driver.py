@@ -136,7 +136,9 @@ class Program:
                 int(geometry["Y"]) + (int(geometry["HEIGHT"]) - frame.height * self.scale) // 2)
 
     def extents(self, node):
-        return node.get_component_iface().get_extents(Atspi.CoordType.WINDOW)
+        # now and then the bus is late with what a widget can do
+        component = wait(node.get_component_iface, "where a widget is")
+        return component.get_extents(Atspi.CoordType.WINDOW)
 
     def steady(self, node):
         """Waits until a widget has kept its place for half a second: panes have made room."""

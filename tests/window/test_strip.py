@@ -138,21 +138,23 @@ def a_click_on_a_title_folds_its_chart_and_the_menu_opens_it():
     program.quit()
 
 
+def told(program, charts, x, y=20):
+    """The station that the status line tells of a place of the charts; None where it tells none."""
+    xdotool("mousemove", *program.place(charts, x, y))
+    time.sleep(0.15)
+    text = program.has_text(r"^station [\d.]+ mm")
+    return float(re.match(r"station ([\d.]+) mm", text).group(1)) if text else None
+
+
 def zoomed_in_the_pointer_tells_finer_stations():
     program, charts = opened()
     focus(program, charts)
-    box = program.extents(charts)
     middle = int(35 * DOTS) + 200
 
-    def told(x):
-        xdotool("mousemove", *program.place(charts, x, 20))
-        text = program.await_text(r"^station [\d.]+ mm")
-        return float(re.match(r"station ([\d.]+) mm", text).group(1))
-
     def span():
-        first = told(middle)
-        wait(lambda: told(middle + 100) != first, "another place")
-        return told(middle + 100) - first
+        first = wait(lambda: told(program, charts, middle), "a station")
+        last = wait(lambda: told(program, charts, middle + 100), "a station")
+        return last - first
 
     whole = span()
     for _ in range(5):
@@ -160,7 +162,26 @@ def zoomed_in_the_pointer_tells_finer_stations():
     wait(lambda: span() < whole / 2, "a part of the path")
     program.key("0")
     wait(lambda: abs(span() - whole) < 0.2, "the whole path")
-    assert box.width > 400
+    # the wheel zooms at the pointer, a double click on the axis shows all
+    xdotool("mousemove", *program.place(charts, middle, 20))
+    here = told(program, charts, middle)
+    xdotool("keydown", "ctrl", "click", "--repeat", 6, 4, "keyup", "ctrl")
+    wait(lambda: span() < whole / 1.8, "a part of the path")
+    assert abs(told(program, charts, middle) - here) < 0.5
+    axis = program.place(charts, middle, program.extents(charts).height - 12)
+    xdotool("mousemove", *axis, "click", "--repeat", 2, "--delay", 60, 1)
+    wait(lambda: abs(span() - whole) < 0.2, "the whole path again")
+    program.quit()
+
+
+def a_lower_edge_is_dragged_and_the_chart_is_higher():
+    program, charts = opened()
+    x = int(35 * DOTS) + 200
+    edge = next(y for y in range(16, 120) if told(program, charts, x, y) is None)
+    program.drag(program.place(charts, x, edge + 3), (0, 60))
+    wait(lambda: told(program, charts, x, edge) is not None, "a chart where its edge was")
+    lower = next(y for y in range(edge + 30, edge + 90) if told(program, charts, x, y) is None)
+    assert abs(lower - edge - 60) <= 2, lower - edge
     program.quit()
 
 
@@ -184,4 +205,5 @@ sys.exit(run(keys_move_the_cursor_and_the_charts_tell_the_area_there,
              dragging_scrubs_and_a_click_on_a_range_goes_to_its_finding,
              a_click_on_a_title_folds_its_chart_and_the_menu_opens_it,
              zoomed_in_the_pointer_tells_finer_stations,
+             a_lower_edge_is_dragged_and_the_chart_is_higher,
              the_table_has_the_values_of_the_charts))
