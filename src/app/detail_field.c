@@ -131,8 +131,18 @@ commit(TbDetailField *self, size_t cell)
 void
 tb_detail_field_settle(TbDetailField *self)
 {
-    for (size_t i = 0; i < self->cell_count; i++)
+    for (size_t i = 0; i < self->cell_count; i++) {
+        g_autofree char *said = NULL;
+
         commit(self, i);
+        if (!gtk_widget_get_visible(GTK_WIDGET(self->complaint)))
+            continue;
+        /* Translators: the name of a value that was typed wrongly, and why */
+        said = g_strdup_printf(_("%s is as it was: %s"),
+                               tb_detail_label(self->what.element, self->what.field),
+                               gtk_label_get_text(self->complaint));
+        tb_session_say(self->what.session, said);
+    }
 }
 
 /* ---- events ---- */

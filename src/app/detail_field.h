@@ -33,7 +33,7 @@ GtkWidget *tb_detail_field_new(const TbDetailWhat *what);
 /** Show what the document says now; a text that is being typed stays. */
 void tb_detail_field_update(TbDetailField *field);
 
-/** Take over what was typed and not yet confirmed. */
+/** Take over what was typed and not yet confirmed; where it is no value, the session says why. */
 void tb_detail_field_settle(TbDetailField *field);
 
 /** The record, the head for "bay"; NULL: gone. Lent. */

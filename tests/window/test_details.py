@@ -87,6 +87,12 @@ def a_bad_value_stays_with_a_sentence_and_changes_nothing():
     program.await_text(r'^"zzz" is not a length; write 12\.5, 2\.5 cm or 3/4 in$')
     assert content(cell) == "zzz"
     assert not program.is_sensitive(program.get("push button", "^Undo"))
+    # picking something else gives the text up, and says so
+    program.click(program.get("list item", "^Harness,"))
+    program.await_text(r'^Diameter is as it was: "zzz" is not a length')
+    select(program, "Brake line", "brake-line")
+    shows(program, "Diameter", "4.75")
+    cell = program.get("text", "^Diameter$")
     type_into(program, cell, "-3")
     program.await_text(r"^diameter -3 mm is not above 0$")
     program.key("Escape")
@@ -101,6 +107,10 @@ def knots_are_typed_added_and_removed():
     select(program, "Brake line", "brake-line")
     shows(program, "Knot 2, Place, Z", "700")
     type_into(program, program.get("text", "^Knot 2, Place, Z$"), "70,5 cm")
+    shows(program, "Knot 2, Place, Z", "705")
+    program.key("Up", "Up", "Page_Down", "Up")
+    shows(program, "Knot 2, Place, Z", "698")
+    program.key("ctrl+z")
     shows(program, "Knot 2, Place, Z", "705")
     program.get("push button", "^Add: Knot$").get_action_iface().do_action(0)
     shows(program, "Knot 7, Place, X", content(program.get("text", "^Knot 7, Place, X$")))
