@@ -29,6 +29,22 @@ trim(char *text)
         *end = '\0';
 }
 
+/* A gap as the drawings have it, rounded down: it never looks larger than it is. */
+static void
+write_gap(double gap, TbLengthUnit unit, int decimals, char out[TB_TEXT_NUMBER])
+{
+    char nearest[TB_TEXT_NUMBER];
+    double one = unit == TB_UNIT_INCH ? TB_MM_PER_INCH : 1;
+    double shown, step;
+
+    tb_length_write(gap, unit, decimals, nearest);
+    /* the step of the last decimal, as many as tb_length_write() gives */
+    step = pow(10, strchr(nearest, '.') == NULL ? 0 : -(double)strlen(strchr(nearest, '.') + 1));
+    /* a millionth of a step is rounding of the number, not of the gap */
+    shown = floor(gap / one / step + 1e-6) * step;
+    tb_length_write(shown * one, unit, decimals, out);
+}
+
 void
 tb_gap_words(double gap,
              double keep,
@@ -41,7 +57,7 @@ tb_gap_words(double gap,
     tb_length_write(keep, unit, 1, keep_text);
     /* 6: a difference below a thousandth of a um is none */
     for (int decimals = 1; decimals < 6; decimals++) {
-        tb_length_write(gap, unit, decimals, gap_text);
+        write_gap(gap, unit, decimals, gap_text);
         tb_length_write(keep, unit, decimals, same);
         if (gap == keep || strcmp(gap_text, same) != 0)
             break;

@@ -14,6 +14,7 @@ TbLengthUnit tb_session_unit(TbSession *session);
 
 /**
  * A gap and its keep told apart: "18.4 / 25"; more decimals where one would make them read alike.
+ * The gap is rounded down, as in the drawings: it never looks larger than it is.
  * Two texts of their own, without units.
  */
 void tb_gap_words(double gap,
