@@ -105,7 +105,8 @@ void tb_session_select_handle(TbSession *session, int handle);
 
 /** Id of the selected finding, or NULL. Lent. */
 const char *tb_session_finding(TbSession *session);
-/** Selects it and puts selection, cursor, planes, state and variant on its place. */
+/** Selects it and puts selection, cursor, planes, state and variant on its place; of a state that
+ * rocks, which cannot be drawn, the part that stands still. */
 void tb_session_go_to_finding(TbSession *session, const TbFinding *finding);
 
 /* ---- cursor ---- */

@@ -86,6 +86,38 @@ finding_item(TbSession *session, const TbFinding *finding)
     return tb_bay_item(tb_session_bay(session), pair[0]) == NULL ? NULL : g_strdup(pair[0]);
 }
 
+/* A state that is judged: the first cold one, else the first. */
+static const char *
+default_state(const TbBay *bay)
+{
+    for (size_t i = 0; i < tb_bay_count(bay, TB_LIST_STATES); i++)
+        if (tb_bay_state_at(bay, i)->kind == TB_STATE_COLD)
+            return tb_bay_state_at(bay, i)->record.id;
+    return tb_bay_count(bay, TB_LIST_STATES) > 0 ? tb_bay_state_at(bay, 0)->record.id : NULL;
+}
+
+/* Drawings show a pose, not a motion: of a state that rocks the part that stands still, else cold.
+ */
+static char *
+drawn_state(const TbBay *bay, const char *id)
+{
+    const TbState *state = tb_bay_state(bay, id);
+    g_auto(GStrv) parts =
+        g_strsplit(state != NULL && state->parts != NULL ? state->parts : id, "+", -1);
+    const char *still = NULL;
+    bool rocks = false;
+
+    for (int i = 0; parts[i] != NULL; i++) {
+        const TbState *part = tb_bay_state(bay, parts[i]);
+
+        if (part != NULL && part->kind == TB_STATE_ROCKING)
+            rocks = true;
+        else if (part != NULL && still == NULL)
+            still = part->record.id;
+    }
+    return g_strdup(!rocks ? id : still != NULL ? still : default_state(bay));
+}
+
 void
 tb_session_go_to_finding(TbSession *session, const TbFinding *finding)
 {
@@ -102,8 +134,11 @@ tb_session_go_to_finding(TbSession *session, const TbFinding *finding)
     }
     if (tb_vec3_is_given(finding->place.point))
         planes_through(session, finding->place.point);
-    if (finding->state[0] != '\0')
-        set_text(&session->state, finding->state);
+    if (finding->state[0] != '\0') {
+        g_autofree char *state = drawn_state(tb_session_bay(session), finding->state);
+
+        set_text(&session->state, state);
+    }
     if (finding->variant[0] != '\0')
         set_text(&session->variant, finding->variant);
     tb_session__ask(session);
@@ -336,16 +371,6 @@ default_path(const TbBay *bay)
         }
     }
     return best;
-}
-
-/* A state that is judged: the first cold one, else the first. */
-static const char *
-default_state(const TbBay *bay)
-{
-    for (size_t i = 0; i < tb_bay_count(bay, TB_LIST_STATES); i++)
-        if (tb_bay_state_at(bay, i)->kind == TB_STATE_COLD)
-            return tb_bay_state_at(bay, i)->record.id;
-    return tb_bay_count(bay, TB_LIST_STATES) > 0 ? tb_bay_state_at(bay, 0)->record.id : NULL;
 }
 
 void
