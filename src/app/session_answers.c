@@ -56,20 +56,39 @@ take(TbSession *session, TbShown *shown)
     }
 }
 
+/* The answer knows how long the cursor's path is: an item that was chosen may be shorter than the
+ * one before. Says what changed. */
+static guint
+keep_cursor_on_path(TbSession *session)
+{
+    const TbResultDuct *duct = session->cursor_item == NULL
+                                   ? NULL
+                                   : tb_results_duct(session->shown->results, session->cursor_item);
+
+    /* while something is dragged a path may be short for a moment */
+    if (duct == NULL || session->holds > 0 || !(session->cursor > duct->length))
+        return 0;
+    session->cursor = duct->length;
+    return TB_SESSION_CURSOR;
+}
+
 void
 tb_session__deliver(void *user, guint64 ticket, TbShown *shown, const TbFault *fault)
 {
     TbSession *session = user;
     bool newest = ticket == session->ticket;
+    guint parts = TB_SESSION_SHOWN;
 
     if (shown == NULL && fault->status == TB_E_CANCELLED && !newest)
         return; /* it made way for a newer question */
     if (newest)
         session->took = (double)(g_get_monotonic_time() - session->asked) / 1000;
     session->fault = shown == NULL ? *fault : (TbFault){0};
-    if (shown != NULL)
+    if (shown != NULL) {
         take(session, shown);
-    tb_session__changed(session, TB_SESSION_SHOWN);
+        parts |= keep_cursor_on_path(session);
+    }
+    tb_session__changed(session, parts);
     /* what is shown stands; now everything else */
     if (newest && shown != NULL && !shown->ask.whole && session->holds == 0 &&
         session->preview == NULL)

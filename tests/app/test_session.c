@@ -261,6 +261,37 @@ START_TEST(the_cursor_stays_on_its_path)
 }
 END_TEST
 
+static bool
+strip_follows(TbSession *session)
+{
+    const TbSceneStrip *strip = tb_session_strip(session, NULL);
+
+    return strip != NULL && strcmp(strip->item, tb_session_cursor_item(session)) == 0;
+}
+
+/* A shorter line was chosen with the cursor beyond its end: the entry told one station, the charts
+ * another. */
+START_TEST(an_item_chosen_with_the_cursor_beyond_its_end_gets_it_at_its_end)
+{
+    g_autoptr(TbSession) session = session_of_kit();
+    double outlet, brake;
+    const char *longer, *shorter;
+
+    until(session, tb_session_is_settled);
+    outlet = tb_results_duct(tb_session_results(session), "outlet")->length;
+    brake = tb_results_duct(tb_session_results(session), "brake")->length;
+    ck_assert_double_ne(outlet, brake);
+    longer = outlet > brake ? "outlet" : "brake";
+    shorter = outlet > brake ? "brake" : "outlet";
+    tb_session_set_cursor(session, longer, fmax(outlet, brake));
+    until(session, strip_follows);
+    tb_session_select(session, shorter);
+    until(session, strip_follows);
+    ck_assert_str_eq(tb_session_cursor_item(session), shorter);
+    ck_assert_double_eq(tb_session_cursor(session), fmin(outlet, brake));
+}
+END_TEST
+
 START_TEST(what_an_undo_takes_away_is_not_selected_any_more)
 {
     g_autoptr(TbSession) session = session_of_kit();
@@ -319,6 +350,7 @@ main(void)
     tcase_add_test(tests, the_saved_mark_follows_the_document_that_was_written);
     tcase_add_test(tests, a_finding_brings_cursor_state_and_variant_to_its_place);
     tcase_add_test(tests, the_cursor_stays_on_its_path);
+    tcase_add_test(tests, an_item_chosen_with_the_cursor_beyond_its_end_gets_it_at_its_end);
     tcase_add_test(tests, what_an_undo_takes_away_is_not_selected_any_more);
     tcase_add_test(tests, a_session_ends_in_the_middle_of_its_work);
     tcase_add_test(tests, work_that_is_given_up_says_so_and_may_be_asked_again);
