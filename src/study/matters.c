@@ -125,7 +125,7 @@ typedef struct Gathering {
     const TbMatterAsk *ask;
     GArray *matters;       /* TbMatter */
     GHashTable *places;    /* key to place + 1 */
-    GHashTable *items_now; /* ids that the newest document has; NULL: no matter */
+    GHashTable *items_now; /* ids that the newest document has; NULL: the same */
     TbMatters *counts;
 } Gathering;
 
@@ -149,12 +149,27 @@ gather(Gathering *gathering, const TbResults *results, const TbFinding *finding,
     g_free(one.key);
 }
 
+/* The same items in the same order: the usual case in a drag. */
+static bool
+are_same_items(const TbResults *a, const TbResults *b)
+{
+    if (a->item_count != b->item_count)
+        return false;
+    for (size_t i = 0; i < a->item_count; i++)
+        if (strcmp(a->items[i].id, b->items[i].id) != 0)
+            return false;
+    return true;
+}
+
 GHashTable *
 tb_matter__items_now(const TbMatterAsk *ask)
 {
-    GHashTable *items = g_hash_table_new(g_str_hash, g_str_equal);
+    GHashTable *items;
 
-    for (size_t i = 0; ask->live != NULL && i < ask->live->item_count; i++)
+    if (ask->live == NULL || ask->whole == NULL || are_same_items(ask->live, ask->whole))
+        return NULL;
+    items = g_hash_table_new(g_str_hash, g_str_equal);
+    for (size_t i = 0; i < ask->live->item_count; i++)
         g_hash_table_add(items, ask->live->items[i].id);
     return items;
 }
@@ -166,6 +181,8 @@ tb_matter__is_gone(GHashTable *items_now, const TbResults *whole, const TbFindin
     size_t length;
     g_autofree char *first = NULL;
 
+    if (items_now == NULL)
+        return false;
     subject_ids(finding->subject, &a, &length, &b);
     first = g_strndup(a, length);
     /* a subject that is no item (a state, a joint) says nothing here */
@@ -227,7 +244,7 @@ tb_matters_new(const TbMatterAsk *ask)
     matters->whole = ask->whole == NULL ? NULL : tb_results_ref((TbResults *)ask->whole);
     matters->live = ask->live == NULL ? NULL : tb_results_ref((TbResults *)ask->live);
     g_hash_table_unref(gathering.places);
-    g_hash_table_unref(gathering.items_now);
+    g_clear_pointer(&gathering.items_now, g_hash_table_unref);
     return matters;
 }
 

@@ -16,7 +16,7 @@ bool tb_matter__is_superseded(const TbMatterAsk *ask, const char *state, const c
 /** Worse by more than reads alike; a margin that is not there is not worse. */
 bool tb_matter__is_worse(double margin, double than);
 
-/** Ids of the items that the live results have; lent by them. */
+/** Ids of the items that the live results have, lent by them; NULL: the same as the whole's. */
 GHashTable *tb_matter__items_now(const TbMatterAsk *ask);
 
 /** True when an older finding is about an item that the newest document has no more. */

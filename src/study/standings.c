@@ -74,15 +74,20 @@ judge_items(TbStandings *standings,
             const TbResults *results,
             GHashTable *ids)
 {
-    g_auto(GStrv) pair = g_strsplit(finding->subject, "|", 2);
+    const char *bar = strchr(finding->subject, '|');
+    g_autofree char *first =
+        bar == NULL ? NULL : g_strndup(finding->subject, (size_t)(bar - finding->subject));
+    const char *subjects[] = {bar == NULL ? finding->subject : first, bar == NULL ? "" : bar + 1};
+    bool placed = finding->place.item[0] == '\0';
 
-    for (size_t i = 0; pair[i] != NULL; i++) {
-        const char *id = g_hash_table_lookup(ids, pair[i]);
+    for (size_t i = 0; i < G_N_ELEMENTS(subjects); i++) {
+        const char *id = g_hash_table_lookup(ids, subjects[i]);
 
+        placed |= strcmp(subjects[i], finding->place.item) == 0;
         if (id != NULL)
             judge(standings, ask, id, finding, results);
     }
-    if (!g_strv_contains((const char *const *)pair, finding->place.item))
+    if (!placed)
         judge(standings, ask, finding->place.item, finding, results);
 }
 
@@ -118,6 +123,12 @@ hold_gap(TbStandings *standings,
 
 /* ---- all of one ---- */
 
+static bool
+is_gone(GHashTable *now, const char *item)
+{
+    return now != NULL && !g_hash_table_contains(now, item);
+}
+
 static void
 take(TbStandings *standings, const TbMatterAsk *ask, const TbResults *results, GHashTable *now)
 {
@@ -140,7 +151,7 @@ take(TbStandings *standings, const TbMatterAsk *ask, const TbResults *results, G
             continue;
         if (isnan(gap->keep) || isnan(gap->margin) ||
             (older && (tb_matter__is_superseded(ask, gap->state, gap->variant) ||
-                       !g_hash_table_contains(now, gap->a) || !g_hash_table_contains(now, gap->b))))
+                       is_gone(now, gap->a) || is_gone(now, gap->b))))
             continue;
         hold_gap(standings, ask, gap->a, gap, older);
         hold_gap(standings, ask, gap->b, gap, older);
@@ -163,7 +174,7 @@ tb_standings_new(const TbMatterAsk *ask)
         take(standings, ask, ask->whole, now);
         standings->whole = tb_results_ref((TbResults *)ask->whole);
     }
-    g_hash_table_unref(now);
+    g_clear_pointer(&now, g_hash_table_unref);
     return standings;
 }
 
