@@ -47,7 +47,7 @@ new_entry(const TbField *field, bool is_number)
 {
     GtkWidget *entry = gtk_entry_new();
 
-    gtk_editable_set_width_chars(GTK_EDITABLE(entry), is_number ? 5 : 8);
+    gtk_editable_set_width_chars(GTK_EDITABLE(entry), is_number ? 4 : 8);
     gtk_editable_set_max_width_chars(GTK_EDITABLE(entry), is_number ? 8 : 20);
     if (is_number) {
         gtk_entry_set_alignment(GTK_ENTRY(entry), 1);
