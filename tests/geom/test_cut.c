@@ -1104,6 +1104,60 @@ START_TEST(silhouettes_of_bent_shapes_are_their_union)
 }
 END_TEST
 
+/** Length of all outlines. */
+static double
+silhouette_length(const TbSolid *solid, TbPlane plane)
+{
+    double length = 0;
+    TbCut cut;
+
+    tb_cut_init(&cut);
+    ck_assert_int_eq(tb_cut_add_silhouette(&cut, solid, plane, 0.25, NULL), TB_OK);
+    for (size_t i = 0; i < cut.loop_count; i++)
+        for (size_t k = 0; k < cut.loops[i].count; k++) {
+            const TbVec2 *p = cut.points + cut.loops[i].first;
+
+            length += tb_vec2_length(tb_vec2_sub(p[(k + 1) % cut.loops[i].count], p[k]));
+        }
+    tb_cut_clear(&cut);
+    return length;
+}
+
+/* Two ways: spans between rings, and a fine mesh of the same duct triangle by triangle on a grid;
+ * from all sides, through the duct and before it. */
+START_TEST(the_silhouette_of_a_sweep_is_that_of_its_triangles)
+{
+    TbSweep *sweep = sample_duct();
+    TbSolid *by_rings, *by_triangles = tb_solid_new();
+    TbMesh *mesh = NULL;
+    TbTree *tree = NULL;
+    gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
+
+    gsl_rng_set(rng, 4271);
+    ck_assert_int_eq(tb_sweep_mesh(sweep, false, 0.1, &mesh, NULL), TB_OK);
+    ck_assert_int_eq(tb_tree_new(mesh, NULL, NULL, &tree, NULL), TB_OK);
+    ck_assert_int_eq(tb_solid_add_tree(by_triangles, tree, 3, NULL), TB_OK);
+    by_rings = solid_of_sweep(sweep);
+    for (int i = 0; i < 12; i++) {
+        TbVec3 n = random_direction(rng);
+        double off = i % 3 == 0 ? 700 : 140 * gsl_rng_uniform(rng) - 70;
+        TbPlane plane =
+            plane_with_normal(tb_vec3_add_scaled(tb_vec3(1003.9, 41.3, 371.7), off, n), n);
+        double area = silhouette_area(by_rings, plane, 0.25);
+
+        /* a third of the chord all along, and what corners lose */
+        ck_assert_double_eq_tol(area, silhouette_area(by_triangles, plane, 0.25),
+                                0.25 / 3 * silhouette_length(by_rings, plane) + 1);
+        ck_assert(i % 3 != 0 || area > 3000);
+    }
+    gsl_rng_free(rng);
+    tb_solid_unref(by_triangles);
+    tb_solid_unref(by_rings);
+    tb_tree_unref(tree);
+    tb_mesh_unref(mesh);
+}
+END_TEST
+
 START_TEST(silhouette_keeps_a_ring_s_hole)
 {
     /* three quarters of a ring, seen along its axis, closed by a bar */
@@ -1220,6 +1274,7 @@ main(void)
     tcase_add_test(silhouette, silhouettes_of_plain_shapes_have_their_shadow_s_area);
     tcase_add_test(silhouette, silhouette_shows_only_what_lies_beyond_the_plane);
     tcase_add_test(silhouette, silhouettes_of_bent_shapes_are_their_union);
+    tcase_add_test(silhouette, the_silhouette_of_a_sweep_is_that_of_its_triangles);
     tcase_add_test(silhouette, silhouette_keeps_a_ring_s_hole);
     suite_add_tcase(suite, silhouette);
     return tb_test_main(suite);
