@@ -315,7 +315,7 @@ build_step(const char *icon, const char *tip, GCallback clicked, TbAcrossPane *p
 static GtkWidget *
 build_head(TbAcrossPane *pane)
 {
-    GtkWidget *head = gtk_box_new(GTK_ORIENTATION_HORIZONTAL, 6);
+    GtkWidget *head = gtk_box_new(GTK_ORIENTATION_HORIZONTAL, 3);
 
     gtk_widget_add_css_class(head, "pane-head");
     pane->name = GTK_LABEL(gtk_label_new(""));
@@ -326,7 +326,7 @@ build_head(TbAcrossPane *pane)
         build_step("go-previous-symbolic", _("Section before"), G_CALLBACK(go_before), pane);
     pane->after = build_step("go-next-symbolic", _("Section after"), G_CALLBACK(go_after), pane);
     pane->ratio = GTK_LABEL(gtk_label_new(""));
-    gtk_label_set_width_chars(pane->ratio, 6);
+    gtk_label_set_width_chars(pane->ratio, 5);
     gtk_label_set_xalign(pane->ratio, 1);
     gtk_widget_add_css_class(GTK_WIDGET(pane->ratio), "numeric");
     gtk_widget_set_tooltip_text(GTK_WIDGET(pane->ratio), _("Ratio on this screen"));

@@ -195,43 +195,81 @@ find_corner(TbCutDrawing *view, double edge, double width, double height, TbVec2
     return tb_placer_place(&view->placer, candidates, 6, width, height, c);
 }
 
+/** Share of a pane that the corner's box may cover; in a lower pane only the scale bar stands. */
+#define MOST_COVERED 0.14
+
+/** What the box holds, and how large it is. */
+typedef struct Box {
+    Axes axes;
+    TbRectangle about; /**< of the axes, about their origin */
+    double bar, bar_paper;
+    double axes_wide, axes_tall, front_wide;
+    double width, height;
+    bool has_axes, has_front;
+} Box;
+
+static Box
+plan_box(const TbCutDrawing *view, const Corner *size, bool has_axes)
+{
+    const TbScene *scene = view->scene;
+    const char *front_word = scene->front != NULL ? scene->front : "front";
+    Box box = {.has_axes = has_axes};
+
+    box.bar = bar_length(view->ratio, size->least);
+    box.bar_paper = box.bar * view->ratio;
+    if (has_axes) {
+        box.axes = axes_of(scene, size->axis);
+        box.about = axes_box(&box.axes);
+        box.has_front = tb_vec2_length(front_of(scene)) > 0.3;
+        box.axes_wide = box.about.high.x - box.about.low.x;
+        box.axes_tall = box.about.high.y - box.about.low.y;
+    }
+    if (box.has_front) {
+        box.front_wide = fmax(size->front, view->measurer.width(view->measurer.user, front_word,
+                                                                TB_PT_SMALL, false)) +
+                         3;
+        box.axes_tall = fmax(box.axes_tall, fabs(front_of(scene).y) * size->front + 7);
+    }
+    box.width = fmax(box.bar_paper + 8, box.axes_wide + box.front_wide + 3);
+    box.height = box.axes_tall + size->bar_room + 2;
+    return box;
+}
+
+static void
+draw_box(const TbCutDrawing *view, const Corner *size, const Box *box, TbVec2 c)
+{
+    TbPicture *picture = view->picture;
+    double left = c.x - (box->axes_wide + box->front_wide) / 2;
+    double top = c.y - box->height / 2 + 1;
+
+    tb_picture_rectangle(
+        picture, tb_vec2(c.x - box->width / 2, c.y - box->height / 2),
+        tb_vec2(c.x + box->width / 2, c.y + box->height / 2),
+        (TbAreaStyle){.fill = TB_INK_PAPER, .edge = TB_INK_GRID, .pen = TB_PEN_GRID}, NULL);
+    if (box->has_axes)
+        draw_axes(picture, &box->axes,
+                  tb_vec2(left - box->about.low.x, top + box->axes_tall - box->about.high.y));
+    if (box->has_front)
+        draw_front(view->scene, picture,
+                   tb_vec2(left + box->axes_wide + (box->front_wide + 3) / 2,
+                           top + (box->axes_tall - 3.2) / 2),
+                   size->front);
+    draw_bar(picture, tb_vec2(c.x, c.y + box->height / 2 - size->bar_room + 2), box->bar,
+             box->bar_paper);
+}
+
 void
 tb_cut_drawing__corner(TbCutDrawing *view)
 {
-    const TbScene *scene = view->scene;
-    TbPicture *picture = view->picture;
     const Corner *size = view->screen != NULL ? &on_pane : &on_sheet;
-    const char *front_word = scene->front != NULL ? scene->front : "front";
-    double bar = bar_length(view->ratio, size->least);
-    double bar_paper = bar * view->ratio;
-    bool has_front = tb_vec2_length(front_of(scene)) > 0.3;
-    double front_wide =
-        has_front ? fmax(size->front, view->measurer.width(view->measurer.user, front_word,
-                                                           TB_PT_SMALL, false)) +
-                        3
-                  : 0;
-    Axes axes = axes_of(scene, size->axis);
-    TbRectangle box = axes_box(&axes);
-    double axes_wide = box.high.x - box.low.x;
-    double axes_tall =
-        fmax(box.high.y - box.low.y, has_front ? fabs(front_of(scene).y) * size->front + 7 : 0);
-    double width = fmax(bar_paper + 8, axes_wide + front_wide + 3);
-    double height = axes_tall + size->bar_room + 2;
-    TbVec2 c, origin;
+    TbVec2 frame = tb_vec2_sub(view->frame.high, view->frame.low);
+    Box box = plan_box(view, size, true);
+    TbVec2 c;
 
-    if (!find_corner(view, size->edge, width, height, &c))
+    if (view->screen != NULL && box.width * box.height > MOST_COVERED * frame.x * frame.y)
+        box = plan_box(view, size, false);
+    if (view->screen != NULL && box.width * box.height > MOST_COVERED * frame.x * frame.y)
         return;
-    tb_picture_rectangle(
-        picture, tb_vec2(c.x - width / 2, c.y - height / 2),
-        tb_vec2(c.x + width / 2, c.y + height / 2),
-        (TbAreaStyle){.fill = TB_INK_PAPER, .edge = TB_INK_GRID, .pen = TB_PEN_GRID}, NULL);
-    origin = tb_vec2(c.x - (axes_wide + front_wide) / 2 - box.low.x,
-                     c.y - height / 2 + 1 + axes_tall - box.high.y);
-    draw_axes(picture, &axes, origin);
-    if (has_front)
-        draw_front(scene, picture,
-                   tb_vec2(c.x + (axes_wide + front_wide) / 2 - (front_wide - 3) / 2,
-                           c.y - height / 2 + 1 + (axes_tall - 3.2) / 2),
-                   size->front);
-    draw_bar(picture, tb_vec2(c.x, c.y + height / 2 - size->bar_room + 2), bar, bar_paper);
+    if (find_corner(view, size->edge, box.width, box.height, &c))
+        draw_box(view, size, &box, c);
 }
