@@ -167,6 +167,9 @@ tb_tool_hand_release(TbToolHand *hand, TbViewport port, TbCanvasPointer pointer)
     tb_session_tool_stop_typing(hand->session);
     if (!moved)
         tb_session_tool_set(hand->session, (pointer.state & GDK_SHIFT_MASK) != 0);
+    /* what was snapped to has been drawn and is no point of a sketch any more */
+    if (!tb_sketch_is_begun(tb_session_sketch(hand->session)))
+        hand->has_snap = false;
     return true;
 }
 
