@@ -23,6 +23,9 @@ struct _TbItemCell {
 
 G_DEFINE_FINAL_TYPE(TbItemCell, tb_item_cell, GTK_TYPE_LIST_BOX_ROW)
 
+/* So much of a name is shown, however narrow the pane: "Turbine outl..." */
+enum { NAME_CHARS = 12 };
+
 enum { RENAMED, DROPPED, SIGNALS };
 static guint signals[SIGNALS];
 
@@ -63,6 +66,8 @@ show_row(TbItemRow *row, TbItemCell *line)
     else
         tb_level_mark_set_none(line->mark);
     gtk_label_set_text(line->name, row->name);
+    /* a note may not take a name's place */
+    gtk_label_set_width_chars(line->name, (int)MIN(g_utf8_strlen(row->name, -1), NAME_CHARS));
     gtk_label_set_text(line->note, row->note);
     gtk_widget_set_visible(GTK_WIDGET(line->note), row->note[0] != '\0');
     gtk_label_set_text(line->value, row->value);
