@@ -378,7 +378,7 @@ tell(TbStripCharts *charts, const TbStripHit *under)
         text = g_strdup_printf(_("station %s mm"), at);
     } else {
         tb_text_fixed(under->angle, 0, angle);
-        tb_text_fixed(spot.gap, 1, gap);
+        tb_text_fixed(tb_scene_gap_told(spot.gap), 1, gap);
         tb_text_fixed(spot.neighbour->keep, 1, keep);
         /* Translators: a place on a duct's outside; who is nearest to it, gap and keep */
         text = g_strdup_printf(_("station %s mm, %s°: %s, %s of %s mm"), at, angle,

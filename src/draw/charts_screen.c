@@ -304,7 +304,7 @@ value_text(const TbSceneChart *chart, const TbSceneCurve *curve, double value, c
 {
     char number[TB_TEXT_NUMBER], keep[TB_TEXT_NUMBER];
 
-    tb_text_fixed(value, chart->decimals, number);
+    tb_text_fixed(isnan(curve->keep) ? value : tb_scene_gap_told(value), chart->decimals, number);
     if (isnan(curve->keep)) {
         tb_text_format(text, 64, "%s", number);
         return;

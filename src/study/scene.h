@@ -109,6 +109,9 @@ typedef struct TbSceneCurve {
 /** Its value at a station, linear between the given ones; NAN outside and in breaks. */
 double tb_scene_curve_at(const TbSceneCurve *curve, double station);
 
+/** A gap as it is told, mm: rounded down to a tenth, so that what is short never reads as kept. */
+double tb_scene_gap_told(double gap);
+
 typedef struct TbSceneLimit {
     double value;
     char *label;

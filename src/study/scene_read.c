@@ -34,6 +34,15 @@ tb_scene_curve_at(const TbSceneCurve *curve, double station)
     return curve->value[low] + share * (curve->value[low + 1] - curve->value[low]);
 }
 
+/* mm. Rounding of the arithmetic must not take a tenth away. */
+#define ROUNDING 1e-7
+
+double
+tb_scene_gap_told(double gap)
+{
+    return floor((gap + ROUNDING) * 10) / 10;
+}
+
 const TbSceneChart *
 tb_scene_strip_chart(const TbSceneStrip *strip, const char *name)
 {
@@ -138,9 +147,13 @@ add_row(const TbSceneStrip *strip, double station, GPtrArray *cells)
     for (size_t i = 0; i < strip->chart_count; i++) {
         const TbSceneChart *chart = &strip->charts[i];
 
-        for (size_t k = 0; k < chart->curve_count; k++)
-            g_ptr_array_add(
-                cells, cell_of(tb_scene_curve_at(&chart->curves[k], station), chart->decimals));
+        for (size_t k = 0; k < chart->curve_count; k++) {
+            double value = tb_scene_curve_at(&chart->curves[k], station);
+
+            if (!isnan(chart->curves[k].keep))
+                value = tb_scene_gap_told(value);
+            g_ptr_array_add(cells, cell_of(value, chart->decimals));
+        }
         if (chart->map != NULL) {
             TbSceneMapSpot spot = tb_scene_map_worst(chart->map, strip->length, station);
 

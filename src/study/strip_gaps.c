@@ -100,8 +100,7 @@ tb_strip_pair_finding(const TbAlong *strip, const TbPair *pair)
 static char *
 say_gap(const TbAlongNear *near)
 {
-    int decimals = fabs(near->gap->upper - near->pair->gap) < 0.05 ? 3 : 1;
-    g_autofree char *gap = tb_scene_number(near->gap->upper, decimals);
+    g_autofree char *gap = tb_scene_number(tb_scene_gap_told(near->gap->upper), 1);
     g_autofree char *keep = tb_scene_number(near->pair->gap, 1);
 
     /* Translators: a neighbour, its gap, the gap that must be kept */
@@ -252,7 +251,7 @@ tb_strip_note_rings(const TbAlong *strip)
 
     for (guint i = 0; i < strip->near->len; i++) {
         const TbAlongNear *near = &g_array_index(strip->near, TbAlongNear, i);
-        g_autofree char *gap = tb_scene_number(floor(near->gap->upper * 10 + 1e-6) / 10, 1);
+        g_autofree char *gap = tb_scene_number(tb_scene_gap_told(near->gap->upper), 1);
         g_autofree char *keep = tb_scene_number(near->pair->gap, 1);
 
         if (is_nearest_to_ring(near, near->gap))

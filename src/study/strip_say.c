@@ -54,7 +54,7 @@ static void
 say_least(const TbSceneChart *chart, const TbSceneCurve *curve, GString *text)
 {
     Ends ends = ends_of(curve, chart->decimals);
-    g_autofree char *least = tb_scene_number(ends.least, chart->decimals);
+    g_autofree char *least = tb_scene_number(tb_scene_gap_told(ends.least), chart->decimals);
     g_autofree char *at = tb_scene_number(ends.least_at, 0);
     g_autofree char *keep = tb_scene_number(curve->keep, 1);
 
@@ -102,7 +102,8 @@ static void
 say_value(const TbSceneChart *chart, const TbSceneCurve *curve, double station, GString *text)
 {
     double at = tb_scene_curve_at(curve, station);
-    g_autofree char *value = tb_scene_number(at, chart->decimals);
+    g_autofree char *value =
+        tb_scene_number(isnan(curve->keep) ? at : tb_scene_gap_told(at), chart->decimals);
 
     if (isnan(at))
         return;

@@ -354,6 +354,15 @@ START_TEST(ids_are_alike_up_to_a_variant_that_one_of_them_leaves_out)
 }
 END_TEST
 
+START_TEST(a_gap_is_told_rounded_down)
+{
+    ck_assert_double_eq_tol(tb_scene_gap_told(29.97), 29.9, 1e-12);
+    ck_assert_double_eq_tol(tb_scene_gap_told(17.3), 17.3, 1e-12);
+    ck_assert_double_eq_tol(tb_scene_gap_told(12.0), 12, 1e-12);
+    ck_assert_double_eq_tol(tb_scene_gap_told(0.04), 0, 1e-12);
+}
+END_TEST
+
 static Suite *
 suite(void)
 {
@@ -375,6 +384,7 @@ suite(void)
     tcase_add_test(c, a_summary_tells_range_and_least_gap);
     tcase_add_test(c, a_station_is_told_in_one_sentence);
     tcase_add_test(c, ids_are_alike_up_to_a_variant_that_one_of_them_leaves_out);
+    tcase_add_test(c, a_gap_is_told_rounded_down);
     suite_add_tcase(s, c);
     return s;
 }
