@@ -13,6 +13,7 @@ typedef struct Query {
     const TbMotion *motion[2];
     TbTask *task;
     TbMovingSearch search;
+    double scans; /**< mm: bound of what was looked at ahead of the search */
     TbMovingGap *moving;
     TbFault *fault;
 } Query;
@@ -334,6 +335,9 @@ run(Query *query)
     for (int s = 0; s < 2 && status == TB_OK; s++)
         status = tb_moving__side(&search->side[s], query->motion[s]);
     if (status == TB_OK)
+        status = tb_moving__look_at_scans(search, query->ask->leave_out,
+                                          query->ask->leave_out_count, &query->scans);
+    if (status == TB_OK)
         status = tb_moving__run(search);
     return status;
 }
@@ -356,7 +360,7 @@ take_search(Query *query, double first)
         made.site_b = w.site[1];
         take_pose(query, &made, w.q);
     }
-    gap->lower = tb_moving__lower(search);
+    gap->lower = fmin(tb_moving__lower(search), query->scans);
     gap->exhausted = search->exhausted;
     gap->nodes += search->nodes;
 }

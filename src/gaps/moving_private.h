@@ -58,6 +58,7 @@ typedef struct TbMovingSearch {
     double upper, let_go;
     TbMovingWitness witness;
     bool met, exhausted;
+    bool scanned; /**< pairs of a sweep and a mesh are known already */
     long nodes;
 } TbMovingSearch;
 
@@ -86,6 +87,18 @@ void tb_moving__carry(const TbMovingSide *side,
 /** From sides, width, budget and a first upper end on. @return TB_OK, TB_E_CANCELLED, TB_E_MEMORY
  */
 TbStatus tb_moving__run(TbMovingSearch *search);
+
+/**
+ * Where the motion is one rock: looks at every pair of a sweep of one side and a mesh of the other,
+ * all over the rock. Where all are apart the search leaves them out (`scanned`), its upper end and
+ * witness are the best of them, and `lower` bounds them; else all is as before.
+ *
+ * @return TB_OK, TB_E_CANCELLED, TB_E_MEMORY
+ */
+TbStatus tb_moving__look_at_scans(TbMovingSearch *search,
+                                  const TbLeaveOut leave_out[],
+                                  size_t count,
+                                  double *lower);
 
 /** Least bound of everything after a run. */
 double tb_moving__lower(const TbMovingSearch *search);

@@ -118,10 +118,41 @@ far_apart(const TbMovingSearch *search, const TbMovingPair *pair)
     return apart - TB_TOL_ROUND;
 }
 
+static bool
+is_swept(const TbField *field, uint32_t index)
+{
+    const TbNode *node = &field->node[index];
+
+    if (node->kind == TB_NODE_STRIP)
+        return true;
+    return node->kind == TB_NODE_GROUP && index != field->root &&
+           tb_solid_part(field->solid, node->part)->kind == TB_PART_SWEEP;
+}
+
+static bool
+is_scan(const TbField *field, uint32_t index)
+{
+    TbNodeKind kind = field->node[index].kind;
+
+    return kind == TB_NODE_BOXES || kind == TB_NODE_TRIANGLE;
+}
+
+/** A sweep and a mesh, where these have been looked at ahead of the search. */
+static bool
+is_scanned(const TbMovingSearch *search, const TbMovingPair *pair)
+{
+    const TbField *a = &search->side[0].field, *b = &search->side[1].field;
+
+    return search->scanned && ((is_swept(a, pair->node[0]) && is_scan(b, pair->node[1])) ||
+                               (is_scan(a, pair->node[0]) && is_swept(b, pair->node[1])));
+}
+
 /** A child is never worse off than its parent. */
 static TbStatus
 push(TbMovingSearch *search, TbMovingPair pair)
 {
+    if (is_scanned(search, &pair))
+        return TB_OK;
     pair.fine = false;
     pair.lower = fmax(pair.lower, far_apart(search, &pair));
     if (pair.lower >= cut_of(search)) {
