@@ -3,6 +3,7 @@
 """The first start: examples, a new bay, recent files."""
 import os
 import re
+import subprocess
 import sys
 import tempfile
 
@@ -25,7 +26,8 @@ def example_is_an_untitled_copy_that_can_be_saved_with_its_scan():
     scan = re.search(r'file="([^"]*frame-side\.ply)"', read(path)).group(1)
     assert os.path.samefile(os.path.join(folder, scan),
                             os.path.join(os.environ["TB_DATA"], "examples", "frame-side.ply"))
-    assert judged(path) == 0, "the scan was not found from the new place"
+    said = subprocess.run([os.environ["TB_BATCH"], "check", path], capture_output=True, text=True)
+    assert "is not there" not in said.stdout + said.stderr, "the scan was not found from there"
     program.front()
     program.quit()
     again = Program()
