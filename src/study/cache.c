@@ -9,6 +9,8 @@ struct TbCache {
     GPtrArray *promised; /* entries without a value, in the order asked */
     uint64_t serial;
     unsigned turn;
+    unsigned whole;  /* questions about everything so far */
+    bool everything; /* the one of this turn is */
     size_t reused;
 };
 
@@ -114,6 +116,8 @@ tb_cache_need(TbCache *cache, TbKey *key, const TbSort *sort, void *input, bool 
         TB_ASSERT(entry->sort == sort);
         sort->free_input(input);
         entry->used = cache->turn;
+        if (cache->everything)
+            entry->whole = cache->whole;
         cache->reused++;
         return entry;
     }
@@ -123,6 +127,7 @@ tb_cache_need(TbCache *cache, TbKey *key, const TbSort *sort, void *input, bool 
     entry->input = input;
     entry->key = g_bytes_ref(bytes);
     entry->used = entry->since = cache->turn;
+    entry->whole = cache->everything ? cache->whole : 0;
     g_hash_table_insert(cache->entries, entry->key, entry);
     g_ptr_array_add(cache->promised, entry);
     return entry;
@@ -198,15 +203,18 @@ is_old(gpointer key, gpointer value, gpointer user)
     const TbCache *cache = user;
 
     (void)key;
-    return cache->turn - entry->used > TB_CACHE_TURNS;
+    return cache->turn - entry->used > TB_CACHE_TURNS &&
+           (entry->whole == 0 || entry->whole != cache->whole);
 }
 
 void
-tb_cache_turn(TbCache *cache)
+tb_cache_turn(TbCache *cache, bool everything)
 {
     TB_ASSERT(cache->promised->len == 0);
     cache->turn++;
     g_hash_table_foreach_remove(cache->entries, is_old, cache);
+    cache->whole += everything;
+    cache->everything = everything;
 }
 
 bool

@@ -55,6 +55,7 @@ typedef struct TbEntry {
     GBytes *key;
     unsigned used;  /**< turn in which it was last asked for */
     unsigned since; /**< turn in which it was promised */
+    unsigned whole; /**< which question about everything used it last; 0: none */
 } TbEntry;
 
 typedef struct TbCache TbCache;
@@ -76,8 +77,13 @@ TbEntry *tb_cache_need(TbCache *cache, TbKey *key, const TbSort *sort, void *inp
  */
 TbStatus tb_cache_settle(TbCache *cache, TbWork *work, TbTask *task, TbFault *fault);
 
-/** A new question: entries that no question used for TB_CACHE_TURNS turns are dropped. */
-void tb_cache_turn(TbCache *cache);
+/**
+ * A new question: entries that no question used for TB_CACHE_TURNS turns are dropped, but for those
+ * of the last question about everything: after a long drag in one state the others are still known.
+ *
+ * @param everything it is about all states and variants
+ */
+void tb_cache_turn(TbCache *cache, bool everything);
 
 /** Whether an entry is of this turn: nobody asked for it before, or not for long. */
 bool tb_cache_is_fresh(const TbCache *cache, const TbEntry *entry);

@@ -203,6 +203,7 @@ static TbStatus
 fill(TbStudy *study,
      const TbAsk *ask,
      unsigned needs,
+     bool everything,
      TbCase *theirs,
      GPtrArray *variants,
      TbTask *task,
@@ -210,7 +211,7 @@ fill(TbStudy *study,
 {
     TbStatus status;
 
-    tb_cache_turn(study->cache);
+    tb_cache_turn(study->cache, everything);
     add_stands(study, ask, theirs, variants, task);
     status = tb_cache_settle(study->cache, study->work, task, fault);
     if (status != TB_OK)
@@ -274,7 +275,8 @@ tb_case_new(TbStudy *study,
     if (status == TB_OK)
         status = find_variants(ask, one, variants, fault);
     if (status == TB_OK)
-        status = fill(study, ask, needs, made, variants, task, fault);
+        status = fill(study, ask, needs, !one && ask->state == NULL && ask->variant == NULL, made,
+                      variants, task, fault);
     if (status == TB_OK)
         *theirs = made;
     else

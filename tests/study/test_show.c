@@ -7,6 +7,7 @@
 #include "small_kit.h"
 
 #include "bay/write.h"
+#include "study/cache.h"
 #include "study/show.h"
 
 #include <math.h>
@@ -240,6 +241,38 @@ START_TEST(a_whole_answer_serves_every_state_of_its_document)
 }
 END_TEST
 
+/* The study forgets what no question used for some time; what the last whole answer knew of the
+ * states that were not shown stays all the same. */
+START_TEST(after_a_long_drag_only_what_moved_is_judged_anew)
+{
+    TbShowAsk ask = window_ask("hot", "low");
+    TbStudyCounts before, after;
+    size_t gaps;
+
+    ask.whole = true;
+    must_show(&ask);
+    gaps = shown->results->gap_count;
+    ask.wants_cut[0] = ask.wants_cut[1] = ask.wants_cut[2] = false;
+    ask.strip = NULL;
+    for (int i = 1; i <= TB_CACHE_TURNS + 5; i++) {
+        move_knot(i % 4 + 1);
+        ask.bay = bay;
+        ask.whole = false;
+        must_show(&ask);
+    }
+    before = tb_study_counts(study);
+    ask.whole = true;
+    must_show(&ask);
+    after = tb_study_counts(study);
+    ck_assert_uint_eq(shown->results->gap_count, gaps);
+    /* the outlet alone moved: drawn in the other variant, grown in the other of its states */
+    ck_assert_uint_le(after.solids - before.solids, 3);
+    ck_assert_uint_eq(after.sweeps - before.sweeps, 1);
+    ck_assert_uint_lt(after.gaps - before.gaps, gaps / 2);
+    assert_report(NULL, NULL);
+}
+END_TEST
+
 /* ---- drawings ---- */
 
 START_TEST(drawings_of_a_drag_are_those_of_a_fresh_study)
@@ -449,6 +482,7 @@ suite(void)
     tcase_add_test(c, a_live_gap_is_the_same_interval_as_the_settled_one);
     tcase_add_test(c, where_nothing_is_named_the_first_cold_state_and_the_first_variant_are_shown);
     tcase_add_test(c, a_whole_answer_serves_every_state_of_its_document);
+    tcase_add_test(c, after_a_long_drag_only_what_moved_is_judged_anew);
     tcase_add_test(c, drawings_of_a_drag_are_those_of_a_fresh_study);
     tcase_add_test(c, a_plane_that_is_dragged_shows_what_a_fresh_study_draws);
     tcase_add_test(c, a_drawing_whose_question_stays_is_shared);
