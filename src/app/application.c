@@ -5,6 +5,7 @@
 #include "app/app_actions.h"
 #include "app/folders.h"
 #include "app/open.h"
+#include "app/shown_unit.h"
 #include "app/theme.h"
 #include "app/window.h"
 #include "study/shelf.h"
@@ -63,6 +64,18 @@ handle_local_options(GApplication *application, GVariantDict *options)
     return 0;
 }
 
+/* Lengths are shown in another unit, in every window. */
+static void
+unit_changed(TbApplication *application)
+{
+    GList *windows = gtk_application_get_windows(GTK_APPLICATION(application));
+
+    tb_shown_unit_prefer((TbPreferredUnit)g_settings_get_enum(application->settings, "unit"));
+    for (; windows != NULL; windows = windows->next)
+        if (TB_IS_WINDOW(windows->data) && tb_window_session(windows->data) != NULL)
+            tb_session_refresh(tb_window_session(windows->data));
+}
+
 /* ---- the class ---- */
 
 static void
@@ -74,6 +87,9 @@ startup(GApplication *application)
     TB_APPLICATION(application)->settings = tb_folders_settings();
     tb_app_actions_add(TB_APPLICATION(application));
     tb_theme_follow(TB_APPLICATION(application)->settings);
+    g_signal_connect_swapped(TB_APPLICATION(application)->settings, "changed::unit",
+                             G_CALLBACK(unit_changed), application);
+    unit_changed(TB_APPLICATION(application));
 }
 
 static void
@@ -101,6 +117,8 @@ finalize(GObject *object)
 
     tb_store_unref(application->store);
     tb_work_free(application->work);
+    if (application->settings != NULL)
+        g_signal_handlers_disconnect_by_data(application->settings, application);
     g_clear_object(&application->settings);
     G_OBJECT_CLASS(tb_application_parent_class)->finalize(object);
 }

@@ -3,6 +3,7 @@
 #include "app/detail_value.h"
 
 #include "app/detail_words.h"
+#include "app/shown_unit.h"
 
 #include <glib/gi18n.h>
 #include <math.h>
@@ -11,7 +12,7 @@
 TbLengthUnit
 tb_value_unit(const TbBay *bay)
 {
-    return bay->head->unit == TB_DISPLAY_INCH ? TB_UNIT_INCH : TB_UNIT_MM;
+    return tb_shown_unit(bay);
 }
 
 TbPartPlace

@@ -34,7 +34,7 @@ form_of(const TbBay *bay, const TbRecord *record)
 {
     GString *form = g_string_new(record->element->name);
 
-    g_string_append_printf(form, "%d", bay->head->unit);
+    g_string_append_printf(form, "%d", (int)tb_value_unit(bay));
 
     append_form(form, record->element, record);
     return g_string_free(form, FALSE);

@@ -2,6 +2,7 @@
 
 #include "app/item_words.h"
 
+#include "app/shown_unit.h"
 #include "study/say.h"
 
 #include <glib/gi18n.h>
@@ -10,7 +11,7 @@
 TbLengthUnit
 tb_session_unit(TbSession *session)
 {
-    return tb_session_bay(session)->head->unit == TB_DISPLAY_INCH ? TB_UNIT_INCH : TB_UNIT_MM;
+    return tb_shown_unit(tb_session_bay(session));
 }
 
 /* ---- numbers ---- */

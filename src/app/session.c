@@ -223,6 +223,12 @@ tb_session_set_file(TbSession *session, GFile *file)
     tb_session__changed(session, TB_SESSION_FILE);
 }
 
+void
+tb_session_refresh(TbSession *session)
+{
+    tb_session__changed(session, TB_SESSION_DOCUMENT | TB_SESSION_SHOWN);
+}
+
 char *
 tb_session_folder(TbSession *session)
 {

@@ -90,6 +90,8 @@ void tb_session_set_file(TbSession *session, GFile *file);
  * set for an untitled bay; NULL: none. */
 char *tb_session_folder(TbSession *session);
 void tb_session_set_folder(TbSession *session, const char *folder);
+/** How things are shown has changed (the unit): says DOCUMENT, though it is the same. */
+void tb_session_refresh(TbSession *session);
 /** Title for people: the bay's title, or "Untitled bay". Lent. */
 const char *tb_session_title(TbSession *session);
 
