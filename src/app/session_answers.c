@@ -12,9 +12,10 @@ static void
 ask_for(TbSession *session, bool whole)
 {
     g_autofree char *folder = tb_session_folder(session);
+    g_autofree char *state = tb_session__drawn_state(tb_session_bay(session), session->state);
     TbShowAsk ask = {.bay = session->preview != NULL ? session->preview : tb_session_bay(session),
                      .folder = folder,
-                     .state = session->state,
+                     .state = state,
                      .variant = session->variant,
                      .whole = whole,
                      .strip = session->cursor_item};

@@ -6,6 +6,7 @@
 
 #include "bay/ports.h"
 
+#include <glib/gi18n.h>
 #include <math.h>
 
 /* Replaces a text; false when it was the same. */
@@ -96,17 +97,17 @@ default_state(const TbBay *bay)
     return tb_bay_count(bay, TB_LIST_STATES) > 0 ? tb_bay_state_at(bay, 0)->record.id : NULL;
 }
 
-/* Drawings show a pose, not a motion: of a state that rocks the part that stands still, else cold.
- */
-static char *
-drawn_state(const TbBay *bay, const char *id)
+char *
+tb_session__drawn_state(const TbBay *bay, const char *id)
 {
     const TbState *state = tb_bay_state(bay, id);
-    g_auto(GStrv) parts =
-        g_strsplit(state != NULL && state->parts != NULL ? state->parts : id, "+", -1);
+    g_auto(GStrv) parts = NULL;
     const char *still = NULL;
     bool rocks = false;
 
+    if (id == NULL)
+        return NULL;
+    parts = g_strsplit(state != NULL && state->parts != NULL ? state->parts : id, "+", -1);
     for (int i = 0; parts[i] != NULL; i++) {
         const TbState *part = tb_bay_state(bay, parts[i]);
 
@@ -135,7 +136,7 @@ tb_session_go_to_finding(TbSession *session, const TbFinding *finding)
     if (tb_vec3_is_given(finding->place.point))
         planes_through(session, finding->place.point);
     if (finding->state[0] != '\0') {
-        g_autofree char *state = drawn_state(tb_session_bay(session), finding->state);
+        g_autofree char *state = tb_session__drawn_state(tb_session_bay(session), finding->state);
 
         set_text(&session->state, state);
     }
@@ -322,7 +323,17 @@ choose(TbSession *session, char **place, const char *id)
 void
 tb_session_set_state(TbSession *session, const char *state)
 {
+    g_autofree char *drawn = tb_session__drawn_state(tb_session_bay(session), state);
+
     choose(session, &session->state, state);
+    if (g_strcmp0(drawn, state) != 0) {
+        g_autofree char *said = g_strdup_printf(
+            /* Translators: two states' names, such as "hot-rocking" and "hot" */
+            _("%s is a motion: lists and findings judge all of it, drawings show %s at rest"),
+            state, drawn);
+
+        tb_session_say(session, said);
+    }
 }
 
 void

@@ -292,6 +292,42 @@ START_TEST(an_item_chosen_with_the_cursor_beyond_its_end_gets_it_at_its_end)
 }
 END_TEST
 
+static bool
+hot_is_drawn(TbSession *session)
+{
+    return has_answer(session) && strcmp(tb_session_shown(session)->ask.state, "hot") == 0;
+}
+
+static bool
+cold_is_drawn(TbSession *session)
+{
+    return has_answer(session) && strcmp(tb_session_shown(session)->ask.state, "cold") == 0;
+}
+
+START_TEST(a_state_that_rocks_is_drawn_at_rest)
+{
+    g_autoptr(TbSession) session = session_of_kit();
+    TbBay *rocking = NULL, *both = NULL;
+    const TbFault *fault = NULL;
+
+    ck_assert_int_eq(
+        tb_edit_add(tb_session_bay(session), "<state id='rock' kind='rocking'/>", &rocking, NULL),
+        TB_OK);
+    ck_assert_int_eq(
+        tb_edit_add(rocking, "<state id='warm' kind='combined' parts='rock+hot'/>", &both, NULL),
+        TB_OK);
+    tb_bay_unref(rocking);
+    tb_session_edit(session, both, "add states", 0);
+    tb_session_set_state(session, "warm");
+    until(session, hot_is_drawn);
+    ck_assert_str_eq(tb_session_state(session), "warm");
+    ck_assert_ptr_nonnull(tb_session_scene(session, TB_SLOT_LEFT, &fault));
+    ck_assert_ptr_nonnull(strstr(tb_session_message(session), "hot"));
+    tb_session_set_state(session, "rock");
+    until(session, cold_is_drawn);
+}
+END_TEST
+
 START_TEST(what_an_undo_takes_away_is_not_selected_any_more)
 {
     g_autoptr(TbSession) session = session_of_kit();
@@ -351,6 +387,7 @@ main(void)
     tcase_add_test(tests, a_finding_brings_cursor_state_and_variant_to_its_place);
     tcase_add_test(tests, the_cursor_stays_on_its_path);
     tcase_add_test(tests, an_item_chosen_with_the_cursor_beyond_its_end_gets_it_at_its_end);
+    tcase_add_test(tests, a_state_that_rocks_is_drawn_at_rest);
     tcase_add_test(tests, what_an_undo_takes_away_is_not_selected_any_more);
     tcase_add_test(tests, a_session_ends_in_the_middle_of_its_work);
     tcase_add_test(tests, work_that_is_given_up_says_so_and_may_be_asked_again);
