@@ -3,6 +3,7 @@
 #include "app/detail_gap.h"
 
 #include "app/detail_value.h"
+#include "app/item_words.h"
 #include "app/judged.h"
 #include "app/mark.h"
 #include "study/say.h"
@@ -46,12 +47,13 @@ finding_of(const TbResults *results, const TbResultGap *gap)
 
 /* ---- what the lines say ---- */
 
+/* A gap as lists and findings tell it: its lower bound, rounded down. */
 static char *
-length_text(double mm, TbLengthUnit unit, int decimals)
+told(double gap, TbLengthUnit unit)
 {
     char text[TB_TEXT_NUMBER];
 
-    tb_length_write(mm, unit, decimals, text);
+    tb_gap_write(gap, unit, 1, text);
     return g_strdup_printf("%s %s", text, tb_length_unit_name(unit));
 }
 
@@ -119,7 +121,7 @@ show_gap(TbDetailGap *self, const TbStanding *standing)
     TbLengthUnit unit = tb_value_unit(tb_session_bay(self->session));
     const TbFinding *finding = finding_of(standing->results, gap);
     const char *other = strcmp(gap->a, self->item) == 0 ? gap->b : gap->a;
-    g_autofree char *size = length_text(gap->gap.upper, unit, 1);
+    g_autofree char *size = told(gap->gap.lower, unit);
     g_autofree char *where = place_text(gap, self->item, unit);
     g_autofree char *state = state_text(gap);
     /* Translators: the worst gap of an item: "14.5 mm to Subframe cross rail" */

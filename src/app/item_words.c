@@ -30,9 +30,8 @@ trim(char *text)
         *end = '\0';
 }
 
-/* A gap as the drawings have it, rounded down: it never looks larger than it is. */
-static void
-write_gap(double gap, TbLengthUnit unit, int decimals, char out[TB_TEXT_NUMBER])
+void
+tb_gap_write(double gap, TbLengthUnit unit, int decimals, char out[TB_TEXT_NUMBER])
 {
     char nearest[TB_TEXT_NUMBER];
     double one = unit == TB_UNIT_INCH ? TB_MM_PER_INCH : 1;
@@ -58,7 +57,7 @@ tb_gap_words(double gap,
     tb_length_write(keep, unit, 1, keep_text);
     /* 6: a difference below a thousandth of a um is none */
     for (int decimals = 1; decimals < 6; decimals++) {
-        write_gap(gap, unit, decimals, gap_text);
+        tb_gap_write(gap, unit, decimals, gap_text);
         tb_length_write(keep, unit, decimals, same);
         if (gap == keep || strcmp(gap_text, same) != 0)
             break;

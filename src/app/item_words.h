@@ -12,6 +12,9 @@
 /** The unit that lengths are shown in. */
 TbLengthUnit tb_session_unit(TbSession *session);
 
+/** A gap as the drawings have it, rounded down: it never looks larger than it is. No unit. */
+void tb_gap_write(double gap, TbLengthUnit unit, int decimals, char out[TB_TEXT_NUMBER]);
+
 /**
  * A gap and its keep told apart: "18.4 / 25"; more decimals where one would make them read alike.
  * The gap is rounded down, as in the drawings: it never looks larger than it is.
