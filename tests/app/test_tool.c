@@ -78,8 +78,7 @@ START_TEST(what_is_being_drawn_is_judged_but_undo_knows_nothing_of_it)
     ck_assert_str_eq(nearby[0].name, "Round bar");
     ck_assert_double_eq_tol(nearby[0].gap->gap.upper, 66.7, TB_GAP_WIDTH);
     says = tb_session_tool_says(session);
-    ck_assert_msg(strstr(says, "50.0 x 40.0 x 40.0 mm · gap 66.7 to Round bar, 12 wanted") !=
-                      NULL,
+    ck_assert_msg(strstr(says, "50.0 x 40.0 x 40.0 mm · gap 66.7 to Round bar, 12 wanted") != NULL,
                   "%s", says);
 }
 END_TEST
