@@ -97,6 +97,8 @@ static const struct {
     {"win.close", {"<Control>w"}},
     {"win.export-view", {"<Control>e"}},
     {"win.print-view", {"<Control>p"}},
+    {"win.next-pane", {"F6"}},
+    {"win.pane-before", {"<Shift>F6"}},
     {"win.redo", {"<Control><Shift>z"}},
     {"win.save", {"<Control>s"}},
     {"win.save-as", {"<Control><Shift>s"}},

@@ -70,6 +70,42 @@ pane_in_focus(TbWindow *window)
     return TB_SLOT_LEFT;
 }
 
+/* The first thing in the next pane that takes the focus; panes that are not there are passed over. */
+static void
+go_to_pane(TbWindow *window, int step)
+{
+    GtkWidget *focus = gtk_window_get_focus(GTK_WINDOW(window));
+    GtkBox *const boxes[] = {window->list_box,   window->left_box,    window->middle_box,
+                             window->across_box, window->strip_box,   window->details_box,
+                             window->findings_box};
+    int count = G_N_ELEMENTS(boxes);
+    int now = step > 0 ? -1 : 0;
+
+    for (int i = 0; focus != NULL && i < count; i++)
+        if (gtk_widget_is_ancestor(focus, GTK_WIDGET(boxes[i])))
+            now = i;
+    for (int k = 1; k <= count; k++) {
+        GtkWidget *next = GTK_WIDGET(boxes[(now + k * step + k * count) % count]);
+
+        if (gtk_widget_get_mapped(next) && gtk_widget_child_focus(next, GTK_DIR_TAB_FORWARD))
+            return;
+    }
+}
+
+static void
+next_pane(GSimpleAction *action, GVariant *parameter, void *data)
+{
+    (void)action, (void)parameter;
+    go_to_pane(window_of(data), 1);
+}
+
+static void
+pane_before(GSimpleAction *action, GVariant *parameter, void *data)
+{
+    (void)action, (void)parameter;
+    go_to_pane(window_of(data), -1);
+}
+
 static void
 export_view(GSimpleAction *action, GVariant *parameter, void *data)
 {
@@ -91,6 +127,8 @@ print_view(GSimpleAction *action, GVariant *parameter, void *data)
 static const GActionEntry entries[] = {
     {.name = "cancel-work", .activate = cancel_work},
     {.name = "close", .activate = close_window},
+    {.name = "next-pane", .activate = next_pane},
+    {.name = "pane-before", .activate = pane_before},
     {.name = "export-view", .activate = export_view},
     {.name = "print-view", .activate = print_view},
     {.name = "redo", .activate = redo},
@@ -134,6 +172,8 @@ tb_window__update_actions(TbWindow *window)
     enable(window, "redo", forth != NULL);
     enable(window, "save", session != NULL);
     enable(window, "save-as", session != NULL);
+    enable(window, "next-pane", session != NULL);
+    enable(window, "pane-before", session != NULL);
     enable(window, "export-view", session != NULL);
     enable(window, "print-view", session != NULL);
     enable(window, "cancel-work", session != NULL && tb_session_progress(session, NULL) != NULL);

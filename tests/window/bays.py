@@ -42,10 +42,7 @@ def type_path(program, window, path):
     program.type(path)
     time.sleep(0.3)
     program.key("Return")
-    # the bus must not be asked about a chooser that is going: the toolkit stumbles over that
-    wait(lambda: subprocess.run(["xdotool", "search", "--onlyvisible", "--name", window],
-                                capture_output=True).stdout == b"", f"{window} to go")
-    time.sleep(0.5)
+    program.gone(window)
 
 
 def judged(path):

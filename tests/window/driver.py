@@ -87,6 +87,14 @@ class Program:
         self.window = wait(visible, f"window {name or ''}")[-1]
         xdotool("windowfocus", "--sync", self.window)
 
+    @staticmethod
+    def gone(name):
+        """Waits until no window of a name is left, without a question to the bus: GTK 4.8 stumbles
+        (g_variant_is_object_path) over questions about a window that is going."""
+        wait(lambda: subprocess.run(["xdotool", "search", "--onlyvisible", "--name", name],
+                                    capture_output=True).stdout == b"", f"{name} to go")
+        time.sleep(0.5)
+
     # ---- finding and reading ----
 
     def walk(self, node=None):

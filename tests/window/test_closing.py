@@ -19,6 +19,7 @@ def closing_asks_once_for_all_windows():
     program.front("Unsaved changes")
     program.await_text("^Save changes to “Small delivery van")
     press(program, "Cancel")
+    program.gone("Unsaved changes")
     subprocess.run([os.environ["TB_PROGRAM"], second], check=True)
     wait(lambda: len(frames(program)) == 2, "2 windows")
     program.front()

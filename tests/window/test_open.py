@@ -3,7 +3,18 @@
 """Opening a bay: what stands in the window, and how it ends."""
 import sys
 
-from driver import Program, example, run
+from driver import Atspi, Program, example, run, wait
+
+
+def focused(program):
+    """Place of what has the focus; a place tells alike widgets apart."""
+    def found():
+        for node in program.walk():
+            if node.get_state_set().contains(Atspi.StateType.FOCUSED):
+                box = program.extents(node)
+                return box.x, box.y, node.get_role_name()
+        return None
+    return wait(found, "something that has the focus")
 
 
 def an_example_opens_with_its_title_and_caution():
@@ -16,4 +27,21 @@ def an_example_opens_with_its_title_and_caution():
     program.quit()
 
 
-sys.exit(run(an_example_opens_with_its_title_and_caution))
+def a_key_leads_from_pane_to_pane_and_back():
+    program = Program(example("van-c.bay"))
+    program.await_text(r"checks hold")
+    panes = []
+    for _ in range(7):
+        program.key("F6")
+        panes.append(focused(program))
+    # seven panes, and the eighth step is at the first again
+    assert len(set(panes)) == 7, panes
+    program.key("F6")
+    wait(lambda: focused(program) == panes[0], f"the first pane again, {panes[0]}")
+    program.key("shift+F6")
+    wait(lambda: focused(program) == panes[6], f"the last pane, {panes[6]}")
+    program.quit()
+
+
+sys.exit(run(an_example_opens_with_its_title_and_caution,
+             a_key_leads_from_pane_to_pane_and_back))

@@ -195,7 +195,8 @@ def the_table_has_the_values_of_the_charts():
     program.await_text(r"Area, mm²")
     program.front("along the path")
     program.key("Escape")
-    wait(lambda: program.seek("frame", "along the path") is None, "the table closes")
+    program.gone("along the path")
+    assert program.seek("frame", "along the path") is None
     program.front("Small delivery van")
     program.quit()
 
