@@ -23,7 +23,7 @@ def opened(bay):
 
 def choose(program, item):
     program.click(program.get("list item", rf"^{item}, "), 40)
-    program.await_text(rf"^Show the worst gap")
+    program.await_text(r"^Show the worst gap")
 
 
 def charts(program):

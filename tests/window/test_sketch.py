@@ -8,7 +8,7 @@ import subprocess
 import sys
 import xml.etree.ElementTree as ElementTree
 
-from driver import Program, example, run, wait, xdotool
+from driver import Program, example, run, wait
 
 
 def opened(name="van-c.bay"):
