@@ -225,26 +225,47 @@ def example(name, folder=None):
     return os.path.join(folder, name)
 
 
+# GTK 4.8 says this, and dies of it where warnings are fatal, when the accessibility bus asks about a
+# widget that is going: no fault of the program's, and a person's screen reader seldom meets it.
+TOOLKIT_FAULT = "g_variant_is_object_path"
+
+
+def attempt(journey):
+    """What went wrong on a journey, or None, and what the programs said that it left behind."""
+    fault = None
+    said = []
+    try:
+        journey()
+    except Exception as what:  # the next journeys still run
+        fault = what
+        picture = os.path.join(os.environ.get("TB_PICTURES", tempfile.gettempdir()),
+                               f"{journey.__name__}.png")
+        subprocess.run(["import", "-window", "root", picture], check=False)
+    for program in Program.living:
+        said += program.said().splitlines() if os.path.exists(program.errors) else []
+        program.kill()  # or the next one would only hand its file over
+    Program.living.clear()
+    return fault, said
+
+
 def run(*journeys):
-    """Run journeys one after the other; TAP on standard output, a picture of each that failed."""
+    """Run journeys one after the other; TAP on standard output, a picture of each that failed. One
+    that fails by the toolkit's fault is gone once more."""
     print(f"1..{len(journeys)}")
     failed = False
     for number, journey in enumerate(journeys, 1):
         title = journey.__name__.replace("_", " ")
-        try:
-            journey()
+        fault, said = attempt(journey)
+        if fault is not None and TOOLKIT_FAULT in " ".join([str(fault), *said]):
+            print(f"# {title}: once more, GTK stumbled: {TOOLKIT_FAULT}", flush=True)
+            fault, said = attempt(journey)
+        if fault is None:
             print(f"ok {number} - {title}", flush=True)
-        except Exception as fault:  # the next journeys still run
-            failed = True
-            picture = os.path.join(os.environ.get("TB_PICTURES", tempfile.gettempdir()),
-                                   f"{journey.__name__}.png")
-            subprocess.run(["import", "-window", "root", picture], check=False)
-            print(f"not ok {number} - {title}")
-            told = " | ".join(str(fault).splitlines())
-            print(f"# {type(fault).__name__}: {told}; picture in {picture}", flush=True)
-        for program in Program.living:
-            for line in program.said().splitlines() if os.path.exists(program.errors) else []:
-                print(f"# said: {line}", flush=True)
-            program.kill()  # or the next one would only hand its file over
-        Program.living.clear()
+            continue
+        failed = True
+        told = " | ".join(str(fault).splitlines())
+        print(f"not ok {number} - {title}")
+        print(f"# {type(fault).__name__}: {told}; picture {journey.__name__}.png", flush=True)
+        for line in said:
+            print(f"# said: {line}", flush=True)
     return 1 if failed else 0
