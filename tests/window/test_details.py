@@ -115,9 +115,10 @@ def knots_are_typed_added_and_removed():
     program.get("push button", "^Add: Knot$").get_action_iface().do_action(0)
     shows(program, "Knot 7, Place, X", content(program.get("text", "^Knot 7, Place, X$")))
     saved(program, file, r'at="1328 -300 705"')
-    program.key("ctrl+z", "ctrl+z")
-    shows(program, "Knot 2, Place, Z", "700")
+    program.key("ctrl+z")
     wait(lambda: program.seek("text", "^Knot 7, Place, X$") is None, "knot 7 is gone")
+    program.key("ctrl+z")
+    shows(program, "Knot 2, Place, Z", "700")
     saved(program, file, r'at="1328 -300 700"')
     program.quit()
 
