@@ -70,13 +70,14 @@ pane_in_focus(TbWindow *window)
     return TB_SLOT_LEFT;
 }
 
-/* The first thing in the next pane that takes the focus; panes that are not there are passed over. */
+/* The first thing in the next pane that takes the focus; panes that are not there are passed over.
+ */
 static void
 go_to_pane(TbWindow *window, int step)
 {
     GtkWidget *focus = gtk_window_get_focus(GTK_WINDOW(window));
-    GtkBox *const boxes[] = {window->list_box,   window->left_box,    window->middle_box,
-                             window->across_box, window->strip_box,   window->details_box,
+    GtkBox *const boxes[] = {window->list_box,    window->left_box,  window->middle_box,
+                             window->across_box,  window->strip_box, window->details_box,
                              window->findings_box};
     int count = G_N_ELEMENTS(boxes);
     int now = step > 0 ? -1 : 0;
