@@ -3,15 +3,11 @@
 #include "app/across_pane.h"
 
 #include "app/cut_face.h"
-#include "app/item_words.h"
+#include "app/place_entry.h"
 #include "app/section_grips.h"
-#include "base/length.h"
 
 #include <glib/gi18n.h>
 #include <math.h>
-
-/** mm of station that Page Up and Page Down move; Shift: ten times. */
-#define STATION_STEP 1.0
 
 struct _TbAcrossPane {
     GtkBox parent;
@@ -23,7 +19,7 @@ struct _TbAcrossPane {
     char *item; /* whose section was shown last */
 
     GtkLabel *name;
-    GtkEntry *at;
+    TbPlaceEntry *at;
     GtkWidget *before, *after; /* to the given sections beside the cursor */
     GtkLabel *ratio;
 };
@@ -43,25 +39,16 @@ show_station(TbAcrossPane *pane)
 {
     const char *id = tb_session_cursor_item(pane->session);
     const TbItem *item = id == NULL ? NULL : tb_bay_item(tb_session_bay(pane->session), id);
-    double station = tb_session_cursor(pane->session);
-    char number[TB_TEXT_NUMBER];
-    g_autofree char *text = NULL;
+    double here = tb_session_cursor(pane->session);
 
     gtk_label_set_text(pane->name, item == NULL                ? _("Across the path")
                                    : item->record.name == NULL ? id
                                                                : item->record.name);
-    gtk_widget_set_sensitive(GTK_WIDGET(pane->at), item != NULL);
-    gtk_widget_remove_css_class(GTK_WIDGET(pane->at), "error");
-    tb_length_write(station, tb_session_unit(pane->session), 1, number);
-    text = item == NULL ? g_strdup("")
-                        : g_strdup_printf("%s %s", number,
-                                          tb_length_unit_name(tb_session_unit(pane->session)));
-    if (strcmp(text, gtk_editable_get_text(GTK_EDITABLE(pane->at))) != 0)
-        gtk_editable_set_text(GTK_EDITABLE(pane->at), text);
-    gtk_widget_set_sensitive(
-        pane->before, item != NULL && !isnan(tb_section_next(pane->session, id, station, -1)));
-    gtk_widget_set_sensitive(
-        pane->after, item != NULL && !isnan(tb_section_next(pane->session, id, station, 1)));
+    tb_place_entry_show(pane->at);
+    gtk_widget_set_sensitive(pane->before,
+                             item != NULL && !isnan(tb_section_next(pane->session, id, here, -1)));
+    gtk_widget_set_sensitive(pane->after,
+                             item != NULL && !isnan(tb_section_next(pane->session, id, here, 1)));
 }
 
 static void
@@ -92,82 +79,41 @@ session_changed(TbSession *session, guint parts, TbAcrossPane *pane)
 
 /* ---- the head to the session ---- */
 
-static void
-take_typed(TbAcrossPane *pane)
-{
-    TbFault fault = {0};
-    double at;
-
-    if (tb_session_cursor_item(pane->session) == NULL)
-        return;
-    if (tb_length_read(gtk_editable_get_text(GTK_EDITABLE(pane->at)),
-                       tb_session_unit(pane->session), &at, &fault) != TB_OK) {
-        gtk_widget_add_css_class(GTK_WIDGET(pane->at), "error");
-        tb_session_say(pane->session, fault.text);
-        return;
-    }
-    /* the shown text is rounded: left as it is, it must not move the cursor */
-    if (fabs(at - tb_session_cursor(pane->session)) > TB_DRAG_PLANE_STEP / 2)
-        tb_session_set_cursor(pane->session, NULL, at);
-    show_station(pane);
-}
-
-static void
-entry_activated(GtkEntry *entry, TbAcrossPane *pane)
-{
-    (void)entry;
-    take_typed(pane);
-}
-
-static void
-entry_left(GtkEventControllerFocus *controller, TbAcrossPane *pane)
-{
-    (void)controller;
-    take_typed(pane);
-}
-
 static bool
-station_key(TbAcrossPane *pane, guint key, GdkModifierType state)
+station(void *user, double *mm)
 {
-    double step = state & GDK_SHIFT_MASK ? 10 * STATION_STEP : STATION_STEP;
+    TbAcrossPane *pane = TB_ACROSS_PANE(user);
 
-    if (state & (GDK_CONTROL_MASK | GDK_ALT_MASK))
-        return false;
-    if (key != GDK_KEY_Page_Up && key != GDK_KEY_Page_Down)
-        return false;
-    tb_session_set_cursor(pane->session, NULL,
-                          tb_session_cursor(pane->session) +
-                              (key == GDK_KEY_Page_Up ? -step : step));
-    return true;
-}
-
-static gboolean
-entry_key(GtkEventControllerKey *controller,
-          guint key,
-          guint code,
-          GdkModifierType state,
-          TbAcrossPane *pane)
-{
-    (void)controller, (void)code;
-    if (key == GDK_KEY_Escape) {
-        show_station(pane);
-        gtk_widget_grab_focus(tb_cut_face_canvas(pane->face));
-        return TRUE;
-    }
-    return station_key(pane, key, state);
+    *mm = tb_session_cursor(pane->session);
+    return tb_session_cursor_item(pane->session) != NULL;
 }
 
 static void
-go(TbAcrossPane *pane, int step)
+move(void *user, double mm)
+{
+    tb_session_set_cursor(TB_ACROSS_PANE(user)->session, NULL, mm);
+}
+
+/* As the path is read: Page Down goes on along it. */
+static void
+step(void *user, double by)
+{
+    TbSession *session = TB_ACROSS_PANE(user)->session;
+
+    tb_session_set_cursor(session, NULL, tb_session_cursor(session) - by);
+}
+
+static void
+go(TbAcrossPane *pane, int way)
 {
     const char *item = tb_session_cursor_item(pane->session);
-    double station;
+    double next;
 
     if (item == NULL)
         return;
-    station = tb_section_next(pane->session, item, tb_session_cursor(pane->session), step);
-    if (!isnan(station))
-        tb_session_set_cursor(pane->session, item, station);
+    next = tb_section_next(pane->session, item, tb_session_cursor(pane->session), way);
+    if (!isnan(next))
+        tb_session_set_cursor(pane->session, item, next);
 }
 
 static void
@@ -271,7 +217,7 @@ grip_name(void *user, size_t number)
 static bool
 key(void *user, guint key_value, GdkModifierType state)
 {
-    return station_key(TB_ACROSS_PANE(user), key_value, state);
+    return tb_place_entry_key(TB_ACROSS_PANE(user)->at, key_value, state);
 }
 
 /* ---- building ---- */
@@ -279,24 +225,17 @@ key(void *user, guint key_value, GdkModifierType state)
 static GtkWidget *
 build_entry(TbAcrossPane *pane)
 {
-    GtkWidget *entry = gtk_entry_new();
-    GtkEventController *keys = gtk_event_controller_key_new();
-    GtkEventController *focus = gtk_event_controller_focus_new();
+    TbPlaceDef def = {.at = station,
+                      .move = move,
+                      .step = step,
+                      .user = pane,
+                      .name = _("Station"),
+                      .tip = _("Station; Page Up and Page Down step it"),
+                      .chars = 8,
+                      .escape = tb_cut_face_canvas(pane->face)};
+    GtkWidget *entry = tb_place_entry_new(pane->session, &def);
 
-    pane->at = GTK_ENTRY(entry);
-    gtk_editable_set_width_chars(GTK_EDITABLE(entry), 8);
-    gtk_editable_set_max_width_chars(GTK_EDITABLE(entry), 8);
-    gtk_entry_set_alignment(pane->at, 1);
-    gtk_widget_add_css_class(entry, "numeric");
-    gtk_widget_set_tooltip_text(entry, _("Station; Page Up and Page Down step it"));
-    gtk_accessible_update_property(GTK_ACCESSIBLE(entry), GTK_ACCESSIBLE_PROPERTY_LABEL,
-                                   _("Station"), -1);
-    g_signal_connect(entry, "activate", G_CALLBACK(entry_activated), pane);
-    gtk_event_controller_set_propagation_phase(keys, GTK_PHASE_CAPTURE);
-    g_signal_connect(keys, "key-pressed", G_CALLBACK(entry_key), pane);
-    g_signal_connect(focus, "leave", G_CALLBACK(entry_left), pane);
-    gtk_widget_add_controller(entry, keys);
-    gtk_widget_add_controller(entry, focus);
+    pane->at = TB_PLACE_ENTRY(entry);
     return entry;
 }
 

@@ -4,15 +4,11 @@
 
 #include "app/cut_face.h"
 #include "app/item_grips.h"
-#include "app/item_words.h"
-#include "base/length.h"
+#include "app/place_entry.h"
 #include "geom/plane.h"
 
 #include <glib/gi18n.h>
 #include <math.h>
-
-/** mm that Page Up and Page Down move the plane; Shift: ten times. */
-#define PLANE_STEP 1.0
 
 struct _TbCutPane {
     GtkBox parent;
@@ -24,7 +20,7 @@ struct _TbCutPane {
 
     GtkDropDown *view;
     GtkLabel *axis;
-    GtkEntry *at;
+    TbPlaceEntry *at;
     GtkLabel *ratio;
     bool filling; /* the head is being filled from the session */
 };
@@ -59,26 +55,18 @@ show_plane(TbCutPane *pane)
 {
     TbSceneView view = view_of(pane);
     bool is_free = view == TB_SCENE_FREE;
-    TbCutAsk cut = tb_session_cut(pane->session, view);
 
     gtk_widget_set_visible(GTK_WIDGET(pane->axis), !is_free);
     gtk_widget_set_visible(GTK_WIDGET(pane->at), !is_free);
-    gtk_widget_remove_css_class(GTK_WIDGET(pane->at), "error");
+    tb_place_entry_show(pane->at);
     if (!is_free) {
         const char *axis = view == TB_SCENE_SIDE ? "Y" : view == TB_SCENE_PLAN ? "Z" : "X";
         /* Translators: %s is X, Y or Z */
         g_autofree char *name = g_strdup_printf(_("%s of the plane"), axis);
-        g_autofree char *text = NULL;
-        char number[TB_TEXT_NUMBER];
 
-        tb_length_write(cut.at, tb_session_unit(pane->session), 1, number);
-        text =
-            g_strdup_printf("%s %s", number, tb_length_unit_name(tb_session_unit(pane->session)));
         gtk_label_set_text(pane->axis, axis);
         gtk_accessible_update_property(GTK_ACCESSIBLE(pane->at), GTK_ACCESSIBLE_PROPERTY_LABEL,
                                        name, -1);
-        if (strcmp(text, gtk_editable_get_text(GTK_EDITABLE(pane->at))) != 0)
-            gtk_editable_set_text(GTK_EDITABLE(pane->at), text);
     }
 }
 
@@ -128,46 +116,28 @@ view_chosen(GtkDropDown *drop_down, GParamSpec *spec, TbCutPane *pane)
         tb_session_set_view(pane->session, pane->slot, views[chosen]);
 }
 
-/* Takes what is typed; a text that is no length stays, marked, and the session says why. */
-static void
-take_typed(TbCutPane *pane)
+static bool
+plane(void *user, double *mm)
 {
-    const char *text = gtk_editable_get_text(GTK_EDITABLE(pane->at));
-    TbFault fault = {0};
-    double at;
+    TbCutPane *pane = TB_CUT_PANE(user);
 
-    if (view_of(pane) == TB_SCENE_FREE)
-        return;
-    if (tb_length_read(text, tb_session_unit(pane->session), &at, &fault) != TB_OK) {
-        gtk_widget_add_css_class(GTK_WIDGET(pane->at), "error");
-        tb_session_say(pane->session, fault.text);
-        return;
-    }
-    gtk_widget_remove_css_class(GTK_WIDGET(pane->at), "error");
-    /* the shown text is rounded: left as it is, it must not move the plane */
-    if (fabs(at - tb_session_cut(pane->session, view_of(pane)).at) > TB_DRAG_PLANE_STEP / 2)
-        tb_session_set_plane(pane->session, view_of(pane), at);
-    show_plane(pane);
+    *mm = tb_session_cut(pane->session, view_of(pane)).at;
+    return view_of(pane) != TB_SCENE_FREE;
 }
 
 static void
-entry_activated(GtkEntry *entry, TbCutPane *pane)
+move(void *user, double mm)
 {
-    (void)entry;
-    take_typed(pane);
-}
+    TbCutPane *pane = TB_CUT_PANE(user);
 
-static void
-entry_left(GtkEventControllerFocus *controller, TbCutPane *pane)
-{
-    (void)controller;
-    take_typed(pane);
+    tb_session_set_plane(pane->session, view_of(pane), mm);
 }
 
 /* Along the normal, towards the reader for Page Up in a free cut; along the axis else. */
 static void
-step_plane(TbCutPane *pane, double by)
+step(void *user, double by)
 {
+    TbCutPane *pane = TB_CUT_PANE(user);
     TbSceneView view = view_of(pane);
     TbCutAsk cut = tb_session_cut(pane->session, view);
 
@@ -177,35 +147,6 @@ step_plane(TbCutPane *pane, double by)
     } else {
         tb_session_set_plane(pane->session, view, cut.at + by);
     }
-}
-
-static bool
-plane_key(TbCutPane *pane, guint key, GdkModifierType state)
-{
-    double step = state & GDK_SHIFT_MASK ? 10 * PLANE_STEP : PLANE_STEP;
-
-    if (state & (GDK_CONTROL_MASK | GDK_ALT_MASK))
-        return false;
-    if (key != GDK_KEY_Page_Up && key != GDK_KEY_Page_Down)
-        return false;
-    step_plane(pane, key == GDK_KEY_Page_Up ? step : -step);
-    return true;
-}
-
-static gboolean
-entry_key(GtkEventControllerKey *controller,
-          guint key,
-          guint code,
-          GdkModifierType state,
-          TbCutPane *pane)
-{
-    (void)controller, (void)code;
-    if (key == GDK_KEY_Escape) {
-        show_plane(pane);
-        gtk_widget_grab_focus(tb_cut_face_canvas(pane->face));
-        return TRUE;
-    }
-    return plane_key(pane, key, state);
 }
 
 /* ---- what the face asks ---- */
@@ -256,7 +197,7 @@ grip_name(void *user, size_t number)
 static bool
 key(void *user, guint key_value, GdkModifierType state)
 {
-    return plane_key(user, key_value, state);
+    return tb_place_entry_key(TB_CUT_PANE(user)->at, key_value, state);
 }
 
 static void
@@ -355,22 +296,16 @@ build_view(TbCutPane *pane)
 static GtkWidget *
 build_entry(TbCutPane *pane)
 {
-    GtkWidget *entry = gtk_entry_new();
-    GtkEventController *keys = gtk_event_controller_key_new();
-    GtkEventController *focus = gtk_event_controller_focus_new();
+    TbPlaceDef def = {.at = plane,
+                      .move = move,
+                      .step = step,
+                      .user = pane,
+                      .tip = _("Where the plane is; Page Up and Page Down step it"),
+                      .chars = 9,
+                      .escape = tb_cut_face_canvas(pane->face)};
+    GtkWidget *entry = tb_place_entry_new(pane->session, &def);
 
-    pane->at = GTK_ENTRY(entry);
-    gtk_editable_set_width_chars(GTK_EDITABLE(entry), 9);
-    gtk_editable_set_max_width_chars(GTK_EDITABLE(entry), 9);
-    gtk_entry_set_alignment(pane->at, 1);
-    gtk_widget_add_css_class(entry, "numeric");
-    gtk_widget_set_tooltip_text(entry, _("Where the plane is; Page Up and Page Down step it"));
-    g_signal_connect(entry, "activate", G_CALLBACK(entry_activated), pane);
-    gtk_event_controller_set_propagation_phase(keys, GTK_PHASE_CAPTURE);
-    g_signal_connect(keys, "key-pressed", G_CALLBACK(entry_key), pane);
-    g_signal_connect(focus, "leave", G_CALLBACK(entry_left), pane);
-    gtk_widget_add_controller(entry, keys);
-    gtk_widget_add_controller(entry, focus);
+    pane->at = TB_PLACE_ENTRY(entry);
     return entry;
 }
 

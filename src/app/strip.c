@@ -2,16 +2,11 @@
 
 #include "app/strip.h"
 
-#include "app/item_words.h"
+#include "app/place_entry.h"
 #include "app/strip_table.h"
-#include "base/length.h"
 
 #include <glib/gi18n.h>
-#include <math.h>
 #include <string.h>
-
-/** A typed station that differs by less from the cursor's is the one that was shown, mm. */
-#define SHOWN_STEP 0.1
 
 #define ZOOM_STEP 1.5
 
@@ -26,7 +21,7 @@ struct _TbStripPane {
     GtkDropDown *item;
     GPtrArray *ids; /* of the drop-down's rows */
     uint64_t node;  /* of the document whose ducts and lines are listed */
-    GtkEntry *at;
+    TbPlaceEntry *at;
     GtkMenuButton *menu;
     const TbSceneStrip *listed; /* whose charts the menu lists; not looked into */
     bool filling;               /* the head is being filled from the session */
@@ -90,65 +85,28 @@ item_chosen(GtkDropDown *drop_down, GParamSpec *spec, TbStripPane *pane)
 
 /* ---- the station ---- */
 
-static void
-show_station(TbStripPane *pane)
+static bool
+station(void *user, double *mm)
 {
-    TbLengthUnit unit = tb_session_unit(pane->session);
-    char number[TB_TEXT_NUMBER];
-    g_autofree char *text = NULL;
+    TbStripPane *pane = TB_STRIP_PANE(user);
 
-    gtk_widget_remove_css_class(GTK_WIDGET(pane->at), "error");
-    tb_length_write(tb_session_cursor(pane->session), unit, 1, number);
-    text = g_strdup_printf("%s %s", number, tb_length_unit_name(unit));
-    if (strcmp(text, gtk_editable_get_text(GTK_EDITABLE(pane->at))) != 0)
-        gtk_editable_set_text(GTK_EDITABLE(pane->at), text);
-}
-
-/* Takes what is typed; a text that is no length stays, marked, and the session says why. */
-static void
-take_station(TbStripPane *pane)
-{
-    TbFault fault = {0};
-    double at;
-
-    if (tb_length_read(gtk_editable_get_text(GTK_EDITABLE(pane->at)),
-                       tb_session_unit(pane->session), &at, &fault) != TB_OK) {
-        gtk_widget_add_css_class(GTK_WIDGET(pane->at), "error");
-        tb_session_say(pane->session, fault.text);
-        return;
-    }
-    if (fabs(at - tb_session_cursor(pane->session)) > SHOWN_STEP / 2)
-        tb_session_set_cursor(pane->session, NULL, at);
-    show_station(pane);
+    *mm = tb_session_cursor(pane->session);
+    return tb_session_cursor_item(pane->session) != NULL;
 }
 
 static void
-entry_activated(GtkEntry *entry, TbStripPane *pane)
+move(void *user, double mm)
 {
-    (void)entry;
-    take_station(pane);
+    tb_session_set_cursor(TB_STRIP_PANE(user)->session, NULL, mm);
 }
 
+/* As the path is read: Page Down goes on along it. */
 static void
-entry_left(GtkEventControllerFocus *controller, TbStripPane *pane)
+step(void *user, double by)
 {
-    (void)controller;
-    take_station(pane);
-}
+    TbSession *session = TB_STRIP_PANE(user)->session;
 
-static gboolean
-entry_key(GtkEventControllerKey *controller,
-          guint key,
-          guint code,
-          GdkModifierType state,
-          TbStripPane *pane)
-{
-    (void)controller, (void)code, (void)state;
-    if (key != GDK_KEY_Escape)
-        return FALSE;
-    show_station(pane);
-    gtk_widget_grab_focus(tb_strip_charts_canvas(pane->charts));
-    return TRUE;
+    tb_session_set_cursor(session, NULL, tb_session_cursor(session) - by);
 }
 
 /* ---- the menu: charts to fold, zoom, table ---- */
@@ -275,7 +233,7 @@ session_changed(TbSession *session, guint parts, TbStripPane *pane)
     if (parts & (TB_SESSION_DOCUMENT | TB_SESSION_CURSOR))
         show_item(pane);
     if (parts & (TB_SESSION_CURSOR | TB_SESSION_DOCUMENT))
-        show_station(pane);
+        tb_place_entry_show(pane->at);
     pane->filling = false;
     tb_strip_charts_follow(pane->charts, parts);
     strip = tb_strip_charts_strip(pane->charts);
@@ -304,25 +262,17 @@ build_item(TbStripPane *pane)
 static GtkWidget *
 build_entry(TbStripPane *pane)
 {
-    GtkWidget *entry = gtk_entry_new();
-    GtkEventController *keys = gtk_event_controller_key_new();
-    GtkEventController *focus = gtk_event_controller_focus_new();
+    TbPlaceDef def = {.at = station,
+                      .move = move,
+                      .step = step,
+                      .user = pane,
+                      .name = _("Station of the cursor"),
+                      .tip = _("Station; Page Up and Page Down step it"),
+                      .chars = 9,
+                      .escape = tb_strip_charts_canvas(pane->charts)};
+    GtkWidget *entry = tb_place_entry_new(pane->session, &def);
 
-    pane->at = GTK_ENTRY(entry);
-    gtk_editable_set_width_chars(GTK_EDITABLE(entry), 9);
-    gtk_editable_set_max_width_chars(GTK_EDITABLE(entry), 9);
-    gtk_entry_set_alignment(pane->at, 1);
-    gtk_widget_add_css_class(entry, "numeric");
-    gtk_widget_set_tooltip_text(entry, _("Station of the cursor"));
-    gtk_accessible_update_property(GTK_ACCESSIBLE(entry), GTK_ACCESSIBLE_PROPERTY_LABEL,
-                                   _("Station of the cursor"), -1);
-    g_signal_connect(entry, "activate", G_CALLBACK(entry_activated), pane);
-    gtk_event_controller_set_propagation_phase(keys, GTK_PHASE_CAPTURE);
-    g_signal_connect(keys, "key-pressed", G_CALLBACK(entry_key), pane);
-    g_signal_connect(focus, "leave", G_CALLBACK(entry_left), pane);
-    gtk_widget_add_controller(entry, keys);
-    gtk_widget_add_controller(entry, focus);
-    show_station(pane);
+    pane->at = TB_PLACE_ENTRY(entry);
     return entry;
 }
 
@@ -343,16 +293,16 @@ build_head(TbStripPane *pane)
 {
     GtkWidget *head = gtk_box_new(GTK_ORIENTATION_HORIZONTAL, 6);
     GtkWidget *title = gtk_label_new(_("Along the path"));
-    GtkWidget *station = gtk_label_new(_("station"));
+    GtkWidget *word = gtk_label_new(_("station"));
     GtkWidget *room = gtk_box_new(GTK_ORIENTATION_HORIZONTAL, 0);
 
     gtk_widget_add_css_class(head, "pane-head");
     gtk_widget_add_css_class(title, "heading");
-    gtk_widget_add_css_class(station, "quiet");
+    gtk_widget_add_css_class(word, "quiet");
     gtk_widget_set_hexpand(room, TRUE);
     gtk_box_append(GTK_BOX(head), title);
     gtk_box_append(GTK_BOX(head), build_item(pane));
-    gtk_box_append(GTK_BOX(head), station);
+    gtk_box_append(GTK_BOX(head), word);
     gtk_box_append(GTK_BOX(head), build_entry(pane));
     gtk_box_append(GTK_BOX(head), room);
     gtk_box_append(GTK_BOX(head), build_menu(pane));

@@ -88,6 +88,29 @@ def a_typed_station_is_taken_and_a_wrong_one_stays_with_a_message():
     program.quit()
 
 
+def a_station_is_stepped_in_its_entry_and_taken_on_leaving():
+    program, charts = opened()
+    entry = next(node for node in program.walk()
+                 if node.get_role_name() in ("text", "entry")
+                 and "Station of the cursor" in (node.get_name() or ""))
+    program.click(entry)
+    program.key("ctrl+a")
+    program.type("87.35")
+    program.key("Tab")
+    await_station(charts, 87.35)
+    # shown as 87.4: what nobody changed must not move the cursor
+    program.click(entry)
+    program.key("Return", "Page_Down", "Page_Down", "shift+Page_Up")
+    await_station(charts, 79.35)
+    program.key("ctrl+a")
+    program.type("12")
+    program.key("Escape")
+    assert abs(station(charts) - 79.35) < 0.06
+    program.key("Right")
+    await_station(charts, 80.35)
+    program.quit()
+
+
 def dragging_scrubs_and_a_click_on_a_range_goes_to_its_finding():
     program, charts = opened()
     box = program.extents(charts)
@@ -203,6 +226,7 @@ def the_table_has_the_values_of_the_charts():
 
 sys.exit(run(keys_move_the_cursor_and_the_charts_tell_the_area_there,
              a_typed_station_is_taken_and_a_wrong_one_stays_with_a_message,
+             a_station_is_stepped_in_its_entry_and_taken_on_leaving,
              dragging_scrubs_and_a_click_on_a_range_goes_to_its_finding,
              a_click_on_a_title_folds_its_chart_and_the_menu_opens_it,
              zoomed_in_the_pointer_tells_finer_stations,
