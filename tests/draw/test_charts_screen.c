@@ -7,6 +7,7 @@
 
 #include "draw/fixture.h"
 #include "draw/golden.h"
+#include "draw/texts.h"
 #include "tap.h"
 
 static Fixture fixture;
@@ -42,56 +43,16 @@ usual(void)
     return (TbStripView){.width = 284, .height = 156};
 }
 
-/** Rectangle of a text mark by the plain measurer. */
-static TbRectangle
-text_box(const TbMark *mark)
-{
-    TbMeasurer m = tb_measurer_plain();
-    double width = m.width(m.user, tb_picture_string(&picture, mark->text), mark->size, mark->bold);
-    double height = mark->size * TB_MM_PER_PT;
-    double x = mark->anchor == TB_ANCHOR_LEFT    ? mark->at.x
-               : mark->anchor == TB_ANCHOR_RIGHT ? mark->at.x - width
-                                                 : mark->at.x - width / 2;
-
-    return (TbRectangle){{x, mark->at.y - height / 2}, {x + width, mark->at.y + height / 2}};
-}
-
 static void
 assert_texts_are_apart_and_in_the_pane(void)
 {
-    for (size_t i = 0; i < picture.mark_count; i++) {
-        TbRectangle a;
-
-        if (picture.marks[i].kind != TB_MARK_TEXT)
-            continue;
-        a = text_box(&picture.marks[i]);
-        ck_assert_double_ge(a.low.x, 0.5);
-        ck_assert_double_le(a.high.x, picture.width - 0.5);
-        ck_assert_double_ge(a.low.y, 0);
-        ck_assert_double_le(a.high.y, picture.height);
-        for (size_t k = i + 1; k < picture.mark_count; k++) {
-            TbRectangle b;
-
-            if (picture.marks[k].kind != TB_MARK_TEXT)
-                continue;
-            b = text_box(&picture.marks[k]);
-            ck_assert_msg(a.high.x <= b.low.x || b.high.x <= a.low.x || a.high.y <= b.low.y ||
-                              b.high.y <= a.low.y,
-                          "\"%s\" lies on \"%s\"",
-                          tb_picture_string(&picture, picture.marks[i].text),
-                          tb_picture_string(&picture, picture.marks[k].text));
-        }
-    }
+    assert_texts_are_apart(&picture, tb_vec2(0.5, 0));
 }
 
 static bool
 says(const char *text)
 {
-    for (size_t i = 0; i < picture.mark_count; i++)
-        if (picture.marks[i].kind == TB_MARK_TEXT &&
-            strcmp(tb_picture_string(&picture, picture.marks[i].text), text) == 0)
-            return true;
-    return false;
+    return picture_says(&picture, text);
 }
 
 START_TEST(charts_fill_the_pane_and_no_text_lies_on_another)

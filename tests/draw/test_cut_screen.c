@@ -6,6 +6,7 @@
 
 #include "draw/fixture.h"
 #include "draw/golden.h"
+#include "draw/texts.h"
 #include "tap.h"
 
 #include <math.h>
@@ -38,17 +39,6 @@ draw(TbViewport port, const TbCutScreen *screen)
     tb_picture_clear(&picture);
     ck_assert_int_eq(
         tb_cut_screen(&picture, &fixture.scene, port, screen, tb_measurer_plain(), NULL), TB_OK);
-}
-
-static TbRectangle
-text_box(const TbMark *mark)
-{
-    TbMeasurer m = tb_measurer_plain();
-    double width = m.width(m.user, tb_picture_string(&picture, mark->text), mark->size, mark->bold);
-    double height = mark->size * TB_MM_PER_PT;
-    double x = mark->anchor == TB_ANCHOR_LEFT ? mark->at.x : mark->at.x - width / 2;
-
-    return (TbRectangle){{x, mark->at.y - height / 2}, {x + width, mark->at.y + height / 2}};
 }
 
 static bool
@@ -93,7 +83,7 @@ assert_labels_are_clear(const TbCutScreen *screen, TbViewport port)
 
         if (picture.marks[i].kind != TB_MARK_TEXT)
             continue;
-        a = text_box(&picture.marks[i]);
+        a = text_box(&picture, &picture.marks[i]);
         ck_assert_msg(a.low.x >= 0 && a.low.y >= 0 && a.high.x <= port.width &&
                           a.high.y <= port.height,
                       "\"%s\" leaves the pane", text);
@@ -102,7 +92,7 @@ assert_labels_are_clear(const TbCutScreen *screen, TbViewport port)
             const char *tag = tb_picture_string(&picture, mark->tag);
 
             if (k > i && mark->kind == TB_MARK_TEXT)
-                ck_assert_msg(!touch(a, text_box(mark)), "\"%s\" lies on \"%s\"", text,
+                ck_assert_msg(!touch(a, text_box(&picture, mark)), "\"%s\" lies on \"%s\"", text,
                               tb_picture_string(&picture, mark->text));
             if (mark->kind == TB_MARK_LINE && !lies_in(a, corner_box()) &&
                 (strncmp(tag, "gap:", 4) == 0 || strncmp(tag, "plane:", 6) == 0)) {
@@ -522,7 +512,7 @@ START_TEST(note_of_the_pointer_stays_in_the_pane)
                                  {pointers[i].x + 2, pointers[i].y + 2}};
 
             if (picture.marks[k].kind == TB_MARK_TEXT)
-                ck_assert(!touch(text_box(&picture.marks[k]), under));
+                ck_assert(!touch(text_box(&picture, &picture.marks[k]), under));
         }
     }
 }

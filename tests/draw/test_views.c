@@ -8,6 +8,7 @@
 #include "base/mem.h"
 
 #include "draw/fixture.h"
+#include "draw/texts.h"
 #include "tap.h"
 
 #include <cairo.h>
@@ -23,56 +24,16 @@ tear_down(void)
     tb_picture_clear(&picture);
 }
 
-/** Rectangle of a text mark by the plain measurer. */
-static TbRectangle
-text_box(const TbMark *mark)
-{
-    TbMeasurer m = tb_measurer_plain();
-    double width = m.width(m.user, tb_picture_string(&picture, mark->text), mark->size, mark->bold);
-    double height = mark->size * TB_MM_PER_PT;
-    double x = mark->anchor == TB_ANCHOR_LEFT    ? mark->at.x
-               : mark->anchor == TB_ANCHOR_RIGHT ? mark->at.x - width
-                                                 : mark->at.x - width / 2;
-
-    return (TbRectangle){{x, mark->at.y - height / 2}, {x + width, mark->at.y + height / 2}};
-}
-
 static void
 assert_texts_are_apart_and_on_the_sheet(void)
 {
-    for (size_t i = 0; i < picture.mark_count; i++) {
-        TbRectangle a;
-
-        if (picture.marks[i].kind != TB_MARK_TEXT)
-            continue;
-        a = text_box(&picture.marks[i]);
-        ck_assert_double_ge(a.low.x, 5);
-        ck_assert_double_le(a.high.x, picture.width - 5);
-        ck_assert_double_ge(a.low.y, 5);
-        ck_assert_double_le(a.high.y, picture.height - 5);
-        for (size_t k = i + 1; k < picture.mark_count; k++) {
-            TbRectangle b;
-
-            if (picture.marks[k].kind != TB_MARK_TEXT)
-                continue;
-            b = text_box(&picture.marks[k]);
-            ck_assert_msg(a.high.x <= b.low.x || b.high.x <= a.low.x || a.high.y <= b.low.y ||
-                              b.high.y <= a.low.y,
-                          "\"%s\" lies on \"%s\"",
-                          tb_picture_string(&picture, picture.marks[i].text),
-                          tb_picture_string(&picture, picture.marks[k].text));
-        }
-    }
+    assert_texts_are_apart(&picture, tb_vec2(5, 5));
 }
 
 static bool
 says(const char *text)
 {
-    for (size_t i = 0; i < picture.mark_count; i++)
-        if (picture.marks[i].kind == TB_MARK_TEXT &&
-            strcmp(tb_picture_string(&picture, picture.marks[i].text), text) == 0)
-            return true;
-    return false;
+    return picture_says(&picture, text);
 }
 
 START_TEST(cut_names_everything_it_shows_and_no_text_lies_on_another)
