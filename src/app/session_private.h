@@ -66,10 +66,6 @@ void tb_session__tool_free(TbToolState *state);
 /** Asks the study for what is to be shown now. */
 void tb_session__ask(TbSession *session);
 
-/** Drawings show a pose, not a motion: of a state that rocks the part that stands still, else cold;
- * any other state itself. Freed by the caller. */
-char *tb_session__drawn_state(const TbBay *bay, const char *id);
-
 /** Makes selection, cursor, state and variant name things that the document has. */
 void tb_session__settle_ids(TbSession *session);
 

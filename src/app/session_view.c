@@ -97,28 +97,6 @@ default_state(const TbBay *bay)
     return tb_bay_count(bay, TB_LIST_STATES) > 0 ? tb_bay_state_at(bay, 0)->record.id : NULL;
 }
 
-char *
-tb_session__drawn_state(const TbBay *bay, const char *id)
-{
-    const TbState *state = tb_bay_state(bay, id);
-    g_auto(GStrv) parts = NULL;
-    const char *still = NULL;
-    bool rocks = false;
-
-    if (id == NULL)
-        return NULL;
-    parts = g_strsplit(state != NULL && state->parts != NULL ? state->parts : id, "+", -1);
-    for (int i = 0; parts[i] != NULL; i++) {
-        const TbState *part = tb_bay_state(bay, parts[i]);
-
-        if (part != NULL && part->kind == TB_STATE_ROCKING)
-            rocks = true;
-        else if (part != NULL && still == NULL)
-            still = part->record.id;
-    }
-    return g_strdup(!rocks ? id : still != NULL ? still : default_state(bay));
-}
-
 void
 tb_session_go_to_finding(TbSession *session, const TbFinding *finding)
 {
@@ -136,7 +114,7 @@ tb_session_go_to_finding(TbSession *session, const TbFinding *finding)
     if (tb_vec3_is_given(finding->place.point))
         planes_through(session, finding->place.point);
     if (finding->state[0] != '\0') {
-        g_autofree char *state = tb_session__drawn_state(tb_session_bay(session), finding->state);
+        g_autofree char *state = tb_show_state(tb_session_bay(session), finding->state);
 
         set_text(&session->state, state);
     }
@@ -323,7 +301,7 @@ choose(TbSession *session, char **place, const char *id)
 void
 tb_session_set_state(TbSession *session, const char *state)
 {
-    g_autofree char *drawn = tb_session__drawn_state(tb_session_bay(session), state);
+    g_autofree char *drawn = tb_show_state(tb_session_bay(session), state);
 
     choose(session, &session->state, state);
     if (g_strcmp0(drawn, state) != 0) {

@@ -61,6 +61,30 @@ same_stand(const TbShowAsk *a, const TbShowAsk *b)
            g_strcmp0(a->variant, b->variant) == 0;
 }
 
+/* ---- states ---- */
+
+char *
+tb_show_state(const TbBay *bay, const char *id)
+{
+    const TbState *state = tb_bay_state(bay, id);
+    g_auto(GStrv) parts = NULL;
+    const char *still = NULL;
+    bool rocks = false;
+
+    if (id == NULL)
+        return NULL;
+    parts = g_strsplit(state != NULL && state->parts != NULL ? state->parts : id, "+", -1);
+    for (int i = 0; parts[i] != NULL; i++) {
+        const TbState *part = tb_bay_state(bay, parts[i]);
+
+        if (part != NULL && part->kind == TB_STATE_ROCKING)
+            rocks = true;
+        else if (part != NULL && still == NULL)
+            still = part->record.id;
+    }
+    return g_strdup(!rocks ? id : still != NULL ? still : tb_case_cold_state(bay));
+}
+
 /* ---- answers ---- */
 
 TbShown *

@@ -28,6 +28,14 @@ typedef struct TbShowAsk {
     const char *strip; /**< duct or line whose curves are wanted; NULL: none */
 } TbShowAsk;
 
+/**
+ * The state whose drawings stand for one: drawings show a pose, not a motion, so of a state that
+ * rocks its first part that stands still, else cold; any other state itself.
+ *
+ * @return freed with g_free(); NULL for NULL
+ */
+char *tb_show_state(const TbBay *bay, const char *id);
+
 /** One answer. Immutable and reference-counted; what could not be drawn is NULL with its fault. */
 typedef struct TbShown {
     int references;

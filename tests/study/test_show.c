@@ -143,6 +143,37 @@ assert_drawings(void)
 
 /* ---- results ---- */
 
+/* A pose is drawn, not a motion: of what rocks the part that stands still, else cold. */
+START_TEST(of_a_state_that_rocks_the_part_that_stands_still_is_drawn)
+{
+    static const struct {
+        const char *asked, *drawn;
+    } states[] = {{"rock", "chill"}, {"rock+hot", "hot"},        {"hot+rock", "hot"},
+                  {"warm", "hot"},   {"hot+chill", "hot+chill"}, {"hot", "hot"},
+                  {"gone", "gone"}};
+    TbBay *rocking = bay_of("<bay version='1' title='t'><mounts><mount id='body'/></mounts><states>"
+                            "<state id='rock' kind='rocking'/><state id='hot' kind='hot'/><state "
+                            "id='chill' kind='cold'/>"
+                            "<state id='warm' kind='combined' parts='rock+hot'/></states></bay>");
+    TbBay *only = bay_of("<bay version='1' title='t'><mounts><mount id='body'/></mounts><states>"
+                         "<state id='rock' kind='rocking'/></states></bay>");
+
+    for (size_t i = 0; i < G_N_ELEMENTS(states); i++) {
+        g_autofree char *drawn = tb_show_state(rocking, states[i].asked);
+
+        ck_assert_str_eq(drawn, states[i].drawn);
+    }
+    {
+        g_autofree char *drawn = tb_show_state(only, "rock");
+
+        ck_assert_str_eq(drawn, "cold");
+    }
+    ck_assert_ptr_null(tb_show_state(rocking, NULL));
+    tb_bay_unref(rocking);
+    tb_bay_unref(only);
+}
+END_TEST
+
 START_TEST(what_stands_after_a_drag_is_what_a_fresh_study_says_of_the_saved_file)
 {
     TbShowAsk ask;
@@ -477,6 +508,7 @@ suite(void)
     TCase *c = tcase_create("show");
 
     tcase_add_checked_fixture(c, begin, end);
+    tcase_add_test(c, of_a_state_that_rocks_the_part_that_stands_still_is_drawn);
     tcase_add_test(c, what_stands_after_a_drag_is_what_a_fresh_study_says_of_the_saved_file);
     tcase_add_test(c, while_dragged_the_answer_is_the_judgement_of_what_is_shown);
     tcase_add_test(c, a_live_gap_is_the_same_interval_as_the_settled_one);
