@@ -10,10 +10,7 @@
 
 /* ---- a row ---- */
 
-G_DEFINE_FINAL_TYPE(TbItemRow, tb_item_row, G_TYPE_OBJECT)
-
-enum { CHANGED, SIGNALS };
-static guint signals[SIGNALS];
+G_DEFINE_FINAL_TYPE(TbItemRow, tb_item_row, TB_TYPE_LIST_ROW)
 
 static void
 row_finalize(GObject *object)
@@ -32,8 +29,6 @@ static void
 tb_item_row_class_init(TbItemRowClass *klass)
 {
     G_OBJECT_CLASS(klass)->finalize = row_finalize;
-    signals[CHANGED] = g_signal_new("changed", TB_TYPE_ITEM_ROW, G_SIGNAL_RUN_LAST, 0, NULL, NULL,
-                                    NULL, G_TYPE_NONE, 0);
 }
 
 static void
@@ -47,68 +42,22 @@ tb_item_row_init(TbItemRow *row)
 /* ---- the rows ---- */
 
 struct _TbItemRows {
-    GObject parent;
+    TbRowList parent;
 
-    TbSession *session;
-    gulong handler;
-    GPtrArray *rows;   /* TbItemRow, in the order that is listed */
-    GHashTable *by_id; /* id, lent by the row, to TbItemRow */
     TbStandings *standings;
     char *filter;    /* case-folded */
     uint64_t listed; /* node of the document whose records are listed */
-    guint64 changes;
 };
 
-static GType
-get_item_type(GListModel *model)
+G_DEFINE_FINAL_TYPE(TbItemRows, tb_item_rows, TB_TYPE_ROW_LIST)
+
+static TbSession *
+session_of(TbItemRows *rows)
 {
-    (void)model;
-    return TB_TYPE_ITEM_ROW;
+    return tb_row_list_session(TB_ROW_LIST(rows));
 }
-
-static guint
-get_n_items(GListModel *model)
-{
-    return TB_ITEM_ROWS(model)->rows->len;
-}
-
-static void *
-get_item(GListModel *model, guint place)
-{
-    TbItemRow *row = tb_item_rows_at(TB_ITEM_ROWS(model), place);
-
-    return row == NULL ? NULL : g_object_ref(row);
-}
-
-static void
-list_model_init(GListModelInterface *interface)
-{
-    interface->get_item_type = get_item_type;
-    interface->get_n_items = get_n_items;
-    interface->get_item = get_item;
-}
-
-G_DEFINE_FINAL_TYPE_WITH_CODE(TbItemRows,
-                              tb_item_rows,
-                              G_TYPE_OBJECT,
-                              G_IMPLEMENT_INTERFACE(G_TYPE_LIST_MODEL, list_model_init))
 
 /* ---- what a row says ---- */
-
-/* Takes the text. */
-static bool
-put(char **place, char *text)
-{
-    if (strcmp(*place, text) == 0) {
-        g_free(text);
-        return false;
-    }
-    g_free(*place);
-    *place = text;
-    return true;
-}
-
-#define PUT(place, value) ((place) != (value) && ((place) = (value), true))
 
 static bool
 put_standing(TbItemRows *rows, TbItemRow *row)
@@ -118,14 +67,15 @@ put_standing(TbItemRows *rows, TbItemRow *row)
                                      : tb_standings_find(rows->standings, row->id);
     const TbResultGap *gap = standing == NULL ? NULL : standing->gap;
     bool judged = standing != NULL && standing->judged;
-    bool changed = PUT(row->judged, judged);
+    bool changed = TB_LIST_ROW_PUT(row->judged, judged);
 
-    changed |= PUT(row->level, judged ? standing->level : TB_LEVEL_OPEN);
-    changed |= PUT(row->is_short, gap != NULL && gap->level == TB_LEVEL_SHORT);
-    changed |= PUT(row->stale, standing != NULL && (standing->gap_stale || standing->stale));
-    changed |= put(&row->value, tb_item_words_value(rows->session, gap));
-    changed |= put(&row->note, tb_item_words_note(rows->session, gap));
-    changed |= put(&row->said, tb_item_words_said(rows->session, row, gap));
+    changed |= TB_LIST_ROW_PUT(row->level, judged ? standing->level : TB_LEVEL_OPEN);
+    changed |= TB_LIST_ROW_PUT(row->is_short, gap != NULL && gap->level == TB_LEVEL_SHORT);
+    changed |=
+        TB_LIST_ROW_PUT(row->stale, standing != NULL && (standing->gap_stale || standing->stale));
+    changed |= tb_list_row_put(&row->value, tb_item_words_value(session_of(rows), gap));
+    changed |= tb_list_row_put(&row->note, tb_item_words_note(session_of(rows), gap));
+    changed |= tb_list_row_put(&row->said, tb_item_words_said(session_of(rows), row, gap));
     return changed;
 }
 
@@ -133,14 +83,15 @@ put_standing(TbItemRows *rows, TbItemRow *row)
 static bool
 put_record(TbItemRows *rows, TbItemRow *row)
 {
-    const TbBay *bay = tb_session_bay(rows->session);
+    const TbBay *bay = tb_session_bay(session_of(rows));
     const TbRecord *record = tb_bay_find(bay, row->id);
-    bool changed = put(&row->name, tb_item_words_name(bay, record));
+    bool changed = tb_list_row_put(&row->name, tb_item_words_name(bay, record));
 
     if (row->is_item) {
-        changed |= PUT(row->hidden, tb_session_is_hidden(rows->session, row->id));
-        changed |= PUT(row->absent,
-                       tb_bay_item_in(bay, tb_session_variant(rows->session), row->id) == NULL);
+        changed |= TB_LIST_ROW_PUT(row->hidden, tb_session_is_hidden(session_of(rows), row->id));
+        changed |=
+            TB_LIST_ROW_PUT(row->absent, tb_bay_item_in(bay, tb_session_variant(session_of(rows)),
+                                                        row->id) == NULL);
     }
     return changed;
 }
@@ -148,15 +99,15 @@ put_record(TbItemRows *rows, TbItemRow *row)
 static void
 refresh(TbItemRows *rows)
 {
-    for (guint i = 0; i < rows->rows->len; i++) {
-        TbItemRow *row = g_ptr_array_index(rows->rows, i);
+    TbRowList *list = TB_ROW_LIST(rows);
+
+    for (guint i = 0; i < tb_row_list_count(list); i++) {
+        TbItemRow *row = tb_row_list_at(list, i);
         bool changed = put_record(rows, row);
 
         changed |= put_standing(rows, row);
-        if (!changed)
-            continue;
-        rows->changes++;
-        g_signal_emit(row, signals[CHANGED], 0);
+        if (changed)
+            tb_row_list_tell(list, row);
     }
 }
 
@@ -219,7 +170,7 @@ passes(TbItemRows *rows, const TbBay *bay, const TbRecord *record)
 static TbItemRow *
 row_of(TbItemRows *rows, const TbRecord *record, TbItemGroup group)
 {
-    TbItemRow *row = g_hash_table_lookup(rows->by_id, record->id);
+    TbItemRow *row = tb_row_list_row(TB_ROW_LIST(rows), record->id);
 
     if (row != NULL && row->group == group)
         return g_object_ref(row);
@@ -236,14 +187,14 @@ row_of(TbItemRows *rows, const TbRecord *record, TbItemGroup group)
 static void
 append(TbItemRows *rows, GPtrArray *wanted, const TbRecord *record, TbItemGroup group)
 {
-    if (passes(rows, tb_session_bay(rows->session), record))
+    if (passes(rows, tb_session_bay(session_of(rows)), record))
         g_ptr_array_add(wanted, row_of(rows, record, group));
 }
 
 static GPtrArray *
 wanted_rows(TbItemRows *rows)
 {
-    const TbBay *bay = tb_session_bay(rows->session);
+    const TbBay *bay = tb_session_bay(session_of(rows));
     GPtrArray *wanted = g_ptr_array_new_with_free_func(g_object_unref);
 
     for (int group = 0; group < TB_GROUP_FASTENERS; group++)
@@ -257,28 +208,10 @@ wanted_rows(TbItemRows *rows)
     return wanted;
 }
 
-/* Says which stretch differs: what is alike at both ends stays as it is. */
 static void
 list(TbItemRows *rows)
 {
-    GPtrArray *old = rows->rows;
-    GPtrArray *wanted = wanted_rows(rows);
-    guint head = 0, tail = 0;
-    guint shorter = MIN(old->len, wanted->len);
-
-    while (head < shorter && old->pdata[head] == wanted->pdata[head])
-        head++;
-    while (tail < shorter - head &&
-           old->pdata[old->len - 1 - tail] == wanted->pdata[wanted->len - 1 - tail])
-        tail++;
-    rows->rows = wanted;
-    g_hash_table_remove_all(rows->by_id);
-    for (guint i = 0; i < wanted->len; i++)
-        g_hash_table_insert(rows->by_id, TB_ITEM_ROW(wanted->pdata[i])->id, wanted->pdata[i]);
-    if (old->len - tail > head || wanted->len - tail > head)
-        g_list_model_items_changed(G_LIST_MODEL(rows), head, old->len - tail - head,
-                                   wanted->len - tail - head);
-    g_ptr_array_unref(old);
+    tb_row_list_replace(TB_ROW_LIST(rows), wanted_rows(rows));
 }
 
 /* ---- following the session ---- */
@@ -286,16 +219,17 @@ list(TbItemRows *rows)
 static void
 take_standings(TbItemRows *rows)
 {
-    TbMatterAsk ask = tb_session_judged(rows->session);
+    TbMatterAsk ask = tb_session_judged(session_of(rows));
 
     tb_standings_free(rows->standings);
     rows->standings = tb_standings_new(&ask);
 }
 
 static void
-session_changed(TbSession *session, guint parts, TbItemRows *rows)
+session_changed(TbRowList *self, guint parts)
 {
-    const uint64_t node = tb_session_bay(session)->node;
+    TbItemRows *rows = TB_ITEM_ROWS(self);
+    const uint64_t node = tb_session_bay(session_of(rows))->node;
 
     if (!(parts & (TB_SESSION_DOCUMENT | TB_SESSION_SHOWN | TB_SESSION_CHOICE | TB_SESSION_HIDDEN)))
         return;
@@ -310,15 +244,10 @@ session_changed(TbSession *session, guint parts, TbItemRows *rows)
     refresh(rows);
 }
 
-static void
-dispose(GObject *object)
+static const char *
+key(void *row)
 {
-    TbItemRows *rows = TB_ITEM_ROWS(object);
-
-    if (rows->session != NULL)
-        g_clear_signal_handler(&rows->handler, rows->session);
-    g_clear_object(&rows->session);
-    G_OBJECT_CLASS(tb_item_rows_parent_class)->dispose(object);
+    return TB_ITEM_ROW(row)->id;
 }
 
 static void
@@ -326,8 +255,6 @@ finalize(GObject *object)
 {
     TbItemRows *rows = TB_ITEM_ROWS(object);
 
-    g_hash_table_unref(rows->by_id);
-    g_ptr_array_unref(rows->rows);
     tb_standings_free(rows->standings);
     g_free(rows->filter);
     G_OBJECT_CLASS(tb_item_rows_parent_class)->finalize(object);
@@ -336,15 +263,17 @@ finalize(GObject *object)
 static void
 tb_item_rows_class_init(TbItemRowsClass *klass)
 {
-    G_OBJECT_CLASS(klass)->dispose = dispose;
+    TbRowListClass *list_class = TB_ROW_LIST_CLASS(klass);
+
     G_OBJECT_CLASS(klass)->finalize = finalize;
+    list_class->row_type = TB_TYPE_ITEM_ROW;
+    list_class->key = key;
+    list_class->session_changed = session_changed;
 }
 
 static void
 tb_item_rows_init(TbItemRows *rows)
 {
-    rows->rows = g_ptr_array_new_with_free_func(g_object_unref);
-    rows->by_id = g_hash_table_new(g_str_hash, g_str_equal);
     rows->filter = g_strdup("");
 }
 
@@ -353,9 +282,8 @@ tb_item_rows_new(TbSession *session)
 {
     TbItemRows *rows = g_object_new(TB_TYPE_ITEM_ROWS, NULL);
 
-    rows->session = g_object_ref(session);
-    rows->handler = g_signal_connect(session, "changed", G_CALLBACK(session_changed), rows);
-    session_changed(session, TB_SESSION_DOCUMENT | TB_SESSION_SHOWN, rows);
+    tb_row_list_follow(TB_ROW_LIST(rows), session);
+    session_changed(TB_ROW_LIST(rows), TB_SESSION_DOCUMENT | TB_SESSION_SHOWN);
     return rows;
 }
 
@@ -374,28 +302,25 @@ tb_item_rows_set_filter(TbItemRows *rows, const char *text)
 int
 tb_item_rows_find(TbItemRows *rows, const char *id)
 {
-    TbItemRow *row = id == NULL ? NULL : g_hash_table_lookup(rows->by_id, id);
-    guint place;
-
-    return row != NULL && g_ptr_array_find(rows->rows, row, &place) ? (int)place : -1;
+    return tb_row_list_place(TB_ROW_LIST(rows), id);
 }
 
 TbItemRow *
 tb_item_rows_at(TbItemRows *rows, guint place)
 {
-    return place < rows->rows->len ? g_ptr_array_index(rows->rows, place) : NULL;
+    return tb_row_list_at(TB_ROW_LIST(rows), place);
 }
 
 char *
 tb_item_rows_explain(TbItemRows *rows, const TbItemRow *row)
 {
     return tb_item_words_explain(
-        rows->session, row,
+        session_of(rows), row,
         rows->standings == NULL ? NULL : tb_standings_find(rows->standings, row->id));
 }
 
 guint64
 tb_item_rows_changes(TbItemRows *rows)
 {
-    return rows->changes;
+    return tb_row_list_changes(TB_ROW_LIST(rows));
 }

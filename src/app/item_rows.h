@@ -10,7 +10,7 @@
  */
 #pragma once
 
-#include "app/session.h"
+#include "app/row_list.h"
 #include "study/matters.h"
 
 typedef enum TbItemGroup {
@@ -27,11 +27,11 @@ typedef enum TbItemGroup {
 const char *tb_item_group_name(TbItemGroup group);
 
 #define TB_TYPE_ITEM_ROW (tb_item_row_get_type())
-G_DECLARE_FINAL_TYPE(TbItemRow, tb_item_row, TB, ITEM_ROW, GObject)
+G_DECLARE_FINAL_TYPE(TbItemRow, tb_item_row, TB, ITEM_ROW, TbListRow)
 
 /** Read it; the rows alone write. Signals: `changed`. Texts are never NULL. */
 struct _TbItemRow {
-    GObject parent;
+    TbListRow parent;
 
     char *id, *name;
     TbItemGroup group;
@@ -45,11 +45,10 @@ struct _TbItemRow {
     char *note;    /**< "hot": where the worst gap is, when that is not shown; "" */
     bool stale;    /**< the numbers are of an older document */
     char *said;    /**< the row in words: "Brake line, short, 18.4 of 25 mm, hot" */
-    guint32 seen;  /**< the rows' own mark */
 };
 
 #define TB_TYPE_ITEM_ROWS (tb_item_rows_get_type())
-G_DECLARE_FINAL_TYPE(TbItemRows, tb_item_rows, TB, ITEM_ROWS, GObject)
+G_DECLARE_FINAL_TYPE(TbItemRows, tb_item_rows, TB, ITEM_ROWS, TbRowList)
 
 /** @param session referenced */
 TbItemRows *tb_item_rows_new(TbSession *session);

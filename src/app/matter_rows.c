@@ -9,10 +9,7 @@
 
 /* ---- a row ---- */
 
-G_DEFINE_FINAL_TYPE(TbMatterRow, tb_matter_row, G_TYPE_OBJECT)
-
-enum { CHANGED, ROW_SIGNALS };
-static guint row_signals[ROW_SIGNALS];
+G_DEFINE_FINAL_TYPE(TbMatterRow, tb_matter_row, TB_TYPE_LIST_ROW)
 
 static void
 row_finalize(GObject *object)
@@ -31,8 +28,6 @@ static void
 tb_matter_row_class_init(TbMatterRowClass *klass)
 {
     G_OBJECT_CLASS(klass)->finalize = row_finalize;
-    row_signals[CHANGED] = g_signal_new("changed", TB_TYPE_MATTER_ROW, G_SIGNAL_RUN_LAST, 0, NULL,
-                                        NULL, NULL, G_TYPE_NONE, 0);
 }
 
 static void
@@ -47,72 +42,26 @@ tb_matter_row_init(TbMatterRow *row)
 /* ---- the rows ---- */
 
 struct _TbMatterRows {
-    GObject parent;
+    TbRowList parent;
 
-    TbSession *session;
-    gulong handler;
-    GPtrArray *rows;    /* TbMatterRow */
-    GHashTable *by_key; /* key, lent by the row, to TbMatterRow */
-    TbMatters *all;     /* of everything */
-    TbMatters *listed;  /* of the selected item; NULL: all */
+    TbMatters *all;    /* of everything */
+    TbMatters *listed; /* of the selected item; NULL: all */
     bool levels[TB_LEVEL_COUNT];
     bool only_selected;
-    guint64 changes;
 };
 
 enum { COUNTED, SIGNALS };
 static guint signals[SIGNALS];
 
-static GType
-get_item_type(GListModel *model)
+G_DEFINE_FINAL_TYPE(TbMatterRows, tb_matter_rows, TB_TYPE_ROW_LIST)
+
+static TbSession *
+session_of(TbMatterRows *rows)
 {
-    (void)model;
-    return TB_TYPE_MATTER_ROW;
+    return tb_row_list_session(TB_ROW_LIST(rows));
 }
-
-static guint
-get_n_items(GListModel *model)
-{
-    return TB_MATTER_ROWS(model)->rows->len;
-}
-
-static void *
-get_item(GListModel *model, guint place)
-{
-    TbMatterRow *row = tb_matter_rows_at(TB_MATTER_ROWS(model), place);
-
-    return row == NULL ? NULL : g_object_ref(row);
-}
-
-static void
-list_model_init(GListModelInterface *interface)
-{
-    interface->get_item_type = get_item_type;
-    interface->get_n_items = get_n_items;
-    interface->get_item = get_item;
-}
-
-G_DEFINE_FINAL_TYPE_WITH_CODE(TbMatterRows,
-                              tb_matter_rows,
-                              G_TYPE_OBJECT,
-                              G_IMPLEMENT_INTERFACE(G_TYPE_LIST_MODEL, list_model_init))
 
 /* ---- what a row says ---- */
-
-/* Takes the text. */
-static bool
-put(char **place, char *text)
-{
-    if (strcmp(*place, text) == 0) {
-        g_free(text);
-        return false;
-    }
-    g_free(*place);
-    *place = text;
-    return true;
-}
-
-#define PUT(place, value) ((place) != (value) && ((place) = (value), true))
 
 static char *
 where_told(const TbMatter *matter)
@@ -136,7 +85,7 @@ where_told(const TbMatter *matter)
 static char *
 decided_told(TbMatterRows *rows, const TbFinding *finding)
 {
-    const TbDecision *decision = tb_decision_about(tb_session_bay(rows->session), finding, NULL);
+    const TbDecision *decision = tb_decision_about(tb_session_bay(session_of(rows)), finding, NULL);
     g_autofree char *today = NULL;
 
     if (decision == NULL)
@@ -161,18 +110,18 @@ said(const TbMatterRow *row)
 static void
 put_matter(TbMatterRows *rows, TbMatterRow *row, const TbMatter *matter)
 {
-    bool changed = PUT(row->level, matter->worst->level);
+    bool changed = TB_LIST_ROW_PUT(row->level, matter->worst->level);
 
     row->finding = matter->worst;
-    changed |= PUT(row->stale, matter->stale);
-    changed |= put(&row->sentence, tb_say_finding_short(matter->results, matter->worst));
-    changed |= put(&row->where, where_told(matter));
-    changed |= put(&row->decided, decided_told(rows, matter->worst));
+    changed |= TB_LIST_ROW_PUT(row->stale, matter->stale);
+    changed |=
+        tb_list_row_put(&row->sentence, tb_say_finding_short(matter->results, matter->worst));
+    changed |= tb_list_row_put(&row->where, where_told(matter));
+    changed |= tb_list_row_put(&row->decided, decided_told(rows, matter->worst));
     if (!changed)
         return;
-    put(&row->said, said(row));
-    rows->changes++;
-    g_signal_emit(row, row_signals[CHANGED], 0);
+    tb_list_row_put(&row->said, said(row));
+    tb_row_list_tell(TB_ROW_LIST(rows), row);
 }
 
 /* ---- which rows there are ---- */
@@ -195,7 +144,7 @@ wanted_rows(TbMatterRows *rows)
 
         if (!rows->levels[matter->worst->level])
             continue;
-        row = g_hash_table_lookup(rows->by_key, matter->key);
+        row = tb_row_list_row(TB_ROW_LIST(rows), matter->key);
         if (row != NULL) {
             g_object_ref(row);
         } else {
@@ -212,10 +161,10 @@ wanted_rows(TbMatterRows *rows)
 static bool
 are_same(TbMatterRows *rows, const GPtrArray *wanted)
 {
-    if (wanted->len != rows->rows->len)
+    if (wanted->len != tb_row_list_count(TB_ROW_LIST(rows)))
         return false;
     for (guint i = 0; i < wanted->len; i++)
-        if (g_hash_table_lookup(rows->by_key, TB_MATTER_ROW(wanted->pdata[i])->key) == NULL)
+        if (tb_row_list_row(TB_ROW_LIST(rows), TB_MATTER_ROW(wanted->pdata[i])->key) == NULL)
             return false;
     return true;
 }
@@ -223,29 +172,13 @@ are_same(TbMatterRows *rows, const GPtrArray *wanted)
 static void
 list(TbMatterRows *rows)
 {
-    GPtrArray *old = rows->rows;
     GPtrArray *wanted = wanted_rows(rows);
-    guint head = 0, tail = 0;
-    guint shorter = MIN(old->len, wanted->len);
 
     /* rows do not jump while the document is being judged again */
-    if (!tb_session_is_settled(rows->session) && are_same(rows, wanted)) {
+    if (!tb_session_is_settled(session_of(rows)) && are_same(rows, wanted))
         g_ptr_array_unref(wanted);
-        return;
-    }
-    while (head < shorter && old->pdata[head] == wanted->pdata[head])
-        head++;
-    while (tail < shorter - head &&
-           old->pdata[old->len - 1 - tail] == wanted->pdata[wanted->len - 1 - tail])
-        tail++;
-    rows->rows = wanted;
-    g_hash_table_remove_all(rows->by_key);
-    for (guint i = 0; i < wanted->len; i++)
-        g_hash_table_insert(rows->by_key, TB_MATTER_ROW(wanted->pdata[i])->key, wanted->pdata[i]);
-    if (old->len - tail > head || wanted->len - tail > head)
-        g_list_model_items_changed(G_LIST_MODEL(rows), head, old->len - tail - head,
-                                   wanted->len - tail - head);
-    g_ptr_array_unref(old);
+    else
+        tb_row_list_replace(TB_ROW_LIST(rows), wanted);
 }
 
 /* ---- following the session ---- */
@@ -254,12 +187,12 @@ static void
 gather(TbMatterRows *rows)
 {
     TbMatters *all = rows->all, *of_item = rows->listed;
-    TbMatterAsk ask = tb_session_judged(rows->session);
-    const char *selected = tb_session_selected(rows->session);
+    TbMatterAsk ask = tb_session_judged(session_of(rows));
+    const char *selected = tb_session_selected(session_of(rows));
 
     rows->all = tb_matters_new(&ask);
     rows->listed = NULL;
-    if (rows->only_selected && tb_bay_item(tb_session_bay(rows->session), selected) != NULL) {
+    if (rows->only_selected && tb_bay_item(tb_session_bay(session_of(rows)), selected) != NULL) {
         ask.item = selected;
         rows->listed = tb_matters_new(&ask);
     }
@@ -271,11 +204,11 @@ gather(TbMatterRows *rows)
 }
 
 static void
-session_changed(TbSession *session, guint parts, TbMatterRows *rows)
+session_changed(TbRowList *self, guint parts)
 {
+    TbMatterRows *rows = TB_MATTER_ROWS(self);
     guint wanted = TB_SESSION_SHOWN | TB_SESSION_CHOICE;
 
-    (void)session;
     if (rows->only_selected)
         wanted |= TB_SESSION_SELECTION;
     /* an edit alone changes no finding, but maybe what was decided: its answer is on the way */
@@ -285,15 +218,10 @@ session_changed(TbSession *session, guint parts, TbMatterRows *rows)
         gather(rows);
 }
 
-static void
-dispose(GObject *object)
+static const char *
+key(void *row)
 {
-    TbMatterRows *rows = TB_MATTER_ROWS(object);
-
-    if (rows->session != NULL)
-        g_clear_signal_handler(&rows->handler, rows->session);
-    g_clear_object(&rows->session);
-    G_OBJECT_CLASS(tb_matter_rows_parent_class)->dispose(object);
+    return TB_MATTER_ROW(row)->key;
 }
 
 static void
@@ -301,8 +229,6 @@ finalize(GObject *object)
 {
     TbMatterRows *rows = TB_MATTER_ROWS(object);
 
-    g_hash_table_unref(rows->by_key);
-    g_ptr_array_unref(rows->rows);
     tb_matters_free(rows->all);
     tb_matters_free(rows->listed);
     G_OBJECT_CLASS(tb_matter_rows_parent_class)->finalize(object);
@@ -311,8 +237,12 @@ finalize(GObject *object)
 static void
 tb_matter_rows_class_init(TbMatterRowsClass *klass)
 {
-    G_OBJECT_CLASS(klass)->dispose = dispose;
+    TbRowListClass *list_class = TB_ROW_LIST_CLASS(klass);
+
     G_OBJECT_CLASS(klass)->finalize = finalize;
+    list_class->row_type = TB_TYPE_MATTER_ROW;
+    list_class->key = key;
+    list_class->session_changed = session_changed;
     signals[COUNTED] = g_signal_new("counted", TB_TYPE_MATTER_ROWS, G_SIGNAL_RUN_LAST, 0, NULL,
                                     NULL, NULL, G_TYPE_NONE, 0);
 }
@@ -320,8 +250,6 @@ tb_matter_rows_class_init(TbMatterRowsClass *klass)
 static void
 tb_matter_rows_init(TbMatterRows *rows)
 {
-    rows->rows = g_ptr_array_new_with_free_func(g_object_unref);
-    rows->by_key = g_hash_table_new(g_str_hash, g_str_equal);
     for (int level = 0; level < TB_LEVEL_COUNT; level++)
         rows->levels[level] = level != TB_LEVEL_HOLDS;
 }
@@ -331,8 +259,7 @@ tb_matter_rows_new(TbSession *session)
 {
     TbMatterRows *rows = g_object_new(TB_TYPE_MATTER_ROWS, NULL);
 
-    rows->session = g_object_ref(session);
-    rows->handler = g_signal_connect(session, "changed", G_CALLBACK(session_changed), rows);
+    tb_row_list_follow(TB_ROW_LIST(rows), session);
     gather(rows);
     return rows;
 }
@@ -423,15 +350,15 @@ key_of_id(const char *id)
 int
 tb_matter_rows_find(TbMatterRows *rows, const char *finding)
 {
-    g_autofree char *key = finding == NULL ? NULL : key_of_id(finding);
+    g_autofree char *wanted = finding == NULL ? NULL : key_of_id(finding);
 
-    if (key == NULL)
+    if (wanted == NULL)
         return -1;
-    for (guint i = 0; i < rows->rows->len; i++) {
-        const TbMatterRow *row = g_ptr_array_index(rows->rows, i);
+    for (guint i = 0; i < tb_row_list_count(TB_ROW_LIST(rows)); i++) {
+        const TbMatterRow *row = tb_matter_rows_at(rows, i);
 
         /* of open gaps for one reason the one that is told stands for all */
-        if (strcmp(row->key, key) == 0 || strcmp(row->finding->id, finding) == 0)
+        if (strcmp(row->key, wanted) == 0 || strcmp(row->finding->id, finding) == 0)
             return (int)i;
     }
     return -1;
@@ -440,11 +367,11 @@ tb_matter_rows_find(TbMatterRows *rows, const char *finding)
 TbMatterRow *
 tb_matter_rows_at(TbMatterRows *rows, guint place)
 {
-    return place < rows->rows->len ? g_ptr_array_index(rows->rows, place) : NULL;
+    return tb_row_list_at(TB_ROW_LIST(rows), place);
 }
 
 guint64
 tb_matter_rows_changes(TbMatterRows *rows)
 {
-    return rows->changes;
+    return tb_row_list_changes(TB_ROW_LIST(rows));
 }

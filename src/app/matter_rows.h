@@ -14,13 +14,14 @@
 #pragma once
 
 #include "app/judged.h"
+#include "app/row_list.h"
 
 #define TB_TYPE_MATTER_ROW (tb_matter_row_get_type())
-G_DECLARE_FINAL_TYPE(TbMatterRow, tb_matter_row, TB, MATTER_ROW, GObject)
+G_DECLARE_FINAL_TYPE(TbMatterRow, tb_matter_row, TB, MATTER_ROW, TbListRow)
 
 /** Read it; the rows alone write. Signals: `changed`. Texts are never NULL. */
 struct _TbMatterRow {
-    GObject parent;
+    TbListRow parent;
 
     char *key;
     const TbFinding *finding; /**< the worst; lent until the rows' next `counted` */
@@ -33,7 +34,7 @@ struct _TbMatterRow {
 };
 
 #define TB_TYPE_MATTER_ROWS (tb_matter_rows_get_type())
-G_DECLARE_FINAL_TYPE(TbMatterRows, tb_matter_rows, TB, MATTER_ROWS, GObject)
+G_DECLARE_FINAL_TYPE(TbMatterRows, tb_matter_rows, TB, MATTER_ROWS, TbRowList)
 
 /** All levels but `holds` are listed at first. @param session referenced */
 TbMatterRows *tb_matter_rows_new(TbSession *session);
