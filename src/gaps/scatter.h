@@ -16,6 +16,10 @@
  * all: along the direction that parts them nominally, less what the sample moves. What these leave
  * is separated anew, and what that leaves is searched as any gap. Numbers are a function of seed
  * and sample, so any number of threads gives the same answer.
+ *
+ * The two may move besides (`base_a`, `base_b`: a rock, a warming): sources act on what has moved.
+ * The worst case is then over the motion and the bands together; slopes, shares and samples are at
+ * the pose at which the motion alone brings the two nearest.
  */
 #pragma once
 
@@ -42,16 +46,26 @@ typedef struct TbScatterAsk {
     const TbSolid *a, *b; /**< as nominal */
     const TbScatterSource *sources;
     size_t count;
-    double keep;  /**< mm, above 0: a gap below it is broken */
-    double width; /**< mm, of the nominal and the worst gap */
+    const TbMotion *base_a, *base_b; /**< what moves them besides; NULL: nothing */
+    double keep;                     /**< mm, 0 or more: a gap below it is broken */
+    double width;                    /**< mm, of the nominal and the worst gap */
+    double enough; /**< mm: a worst case that is plainly at least this is not searched closer; 0 or
+                        less: it always is */
     const TbLeaveOut *leave_out;
     size_t leave_out_count;
     uint64_t seed, samples; /**< 0 samples: no chance is asked */
     double confidence;      /**< 0 to 1, e.g. 0.95 */
 } TbScatterAsk;
 
+/** Bins of a histogram. */
+#define TB_SCATTER_BINS 36
+
+/** Samples of a histogram where no band could break the keep and none is judged. */
+#define TB_SCATTER_FAR_SAMPLES 2000
+
 typedef struct TbScatter {
-    TbGap nominal;
+    TbGap nominal; /**< over the motion besides, if there is one */
+    double at_a[TB_MOTION_MOST], at_b[TB_MOTION_MOST]; /**< its numbers where that is nearest */
     double slope[TB_SCATTER_MOST]; /**< mm: what a source's half band changes the nominal gap by, to
                                         the first order */
     double share[TB_SCATTER_MOST]; /**< of the gap's variance, sum 1; 0 where nothing scatters */
@@ -59,12 +73,22 @@ typedef struct TbScatter {
     double rss; /**< mm, root of the sum of squared slopes: half band of the gap */
     double worst_lower, worst_upper; /**< mm: the least gap within all bands lies between */
     bool worst_exhausted;            /**< that interval is wider than asked */
+    bool worst_plain;                /**< the same, for it was plain that it is enough */
     uint64_t samples, broken;
     uint64_t undecided; /**< within TB_SCATTER_WIDTH of the keep: counted as broken */
     uint64_t separated; /**< samples that the screen did not let go */
     uint64_t searched;  /**< samples that took a whole search */
     double low, high;   /**< the probability of a broken keep, with the confidence asked */
+    /** How often sampled gaps, to the first order about the nominal one, lay where: within
+     * TB_SCATTER_SPAN deviations of it, the outermost bins hold what lies beyond. Nothing is
+     * decided by it. Width 0: nothing scatters. */
+    double bin_from, bin_width; /**< mm */
+    uint64_t bins[TB_SCATTER_BINS];
+    uint64_t binned; /**< their sum: `samples`, or TB_SCATTER_FAR_SAMPLES */
 } TbScatter;
+
+/** Deviations of the gap that a histogram shows to each side. */
+#define TB_SCATTER_SPAN 4.5
 
 /** mm. A sample's gap is searched to this width around the keep. */
 #define TB_SCATTER_WIDTH 1e-4
@@ -79,5 +103,6 @@ typedef struct TbScatter {
 TbStatus
 tb_scatter(const TbScatterAsk *ask, TbWork *work, TbTask *task, TbScatter *scatter, TbFault *fault);
 
-/** Poses of both solids in one sample, and by how much their surfaces stand off together, mm. */
+/** Poses of both solids in one sample, after what moves them besides, and by how much their
+ * surfaces stand off together, mm. */
 void tb_scatter_sample(const TbScatterAsk *ask, uint64_t sample, TbPose pose[2], double *off);

@@ -2,12 +2,37 @@
 
 /**
  * @file scatter_private.h
- * @brief The screen of samples: which parts of two surfaces are near at all, and what parts them.
+ * @brief The parts of tb_scatter(): the worst case (scatter_worst.c), samples (scatter_chance.c)
+ * and their screen (scatter_screen.c): which parts of two surfaces are near at all, and what parts
+ * them.
  */
 #pragma once
 
 #include "gaps/field_private.h"
 #include "gaps/scatter.h"
+
+/** Deviations in a half band: what a tolerance is commonly taken to hold. */
+#define TB_SCATTER_DEVIATIONS 3.0
+
+/** A ball about a solid. @return its radius, mm */
+double tb_scatter__ball(const TbSolid *solid, TbVec3 *centre);
+
+/** What all sources are in one sample, in half bands. */
+void tb_scatter__values(const TbScatterAsk *ask, uint64_t sample, double value[]);
+
+/** Poses and standing off, mm, for values in half bands. */
+void tb_scatter__place(const TbScatterAsk *ask, const double value[], TbPose pose[2], double *off);
+
+/** mm. What all bands together move any point of either solid and let surfaces stand off, at most;
+ * whatever moves them besides. */
+double tb_scatter__reach(const TbScatterAsk *ask);
+
+/** Fills the worst case; the nominal gap and the slopes are there. */
+TbStatus tb_scatter__worst(const TbScatterAsk *ask, TbTask *task, TbScatter *out, TbFault *fault);
+
+/** Fills what samples say, and the histogram. @param ask nothing moves the two besides */
+TbStatus tb_scatter__chance(
+    const TbScatterAsk *ask, TbWork *work, TbTask *task, TbScatter *out, TbFault *fault);
 
 /** Two nodes that come near, parted along a direction where nothing has moved. */
 typedef struct TbScreenPair {

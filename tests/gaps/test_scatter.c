@@ -307,8 +307,8 @@ START_TEST(what_cannot_be_asked_is_refused_with_its_number)
     source.direction = tb_vec3(0, 0, 0);
     expect(&ask, TB_E_DEGENERATE, "no direction");
     source.direction.z = 1;
-    ask.keep = 0;
-    expect(&ask, TB_E_RANGE, "keep of 0");
+    ask.keep = -2;
+    expect(&ask, TB_E_RANGE, "keep of -2");
     ask.keep = 5;
     ask.confidence = 1;
     expect(&ask, TB_E_RANGE, "confidence of 1");

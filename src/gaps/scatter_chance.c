@@ -1,0 +1,193 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+#include "gaps/scatter_private.h"
+#include "motion/chance.h"
+
+#include <math.h>
+#include <stdatomic.h>
+
+/** Samples of one piece of the loop. */
+#define GRAIN 256
+
+/** The screen looks so many times as far beyond the keep as all bands together move. */
+#define FAR_BANDS 1.0
+
+/** A normal number by chance is no further from 0 than this many deviations: see chance.h. */
+#define FURTHEST 8.6
+
+typedef struct Job {
+    const TbScatterAsk *ask;
+    const TbScatter *out;
+    const TbScreen *screen;
+    bool only_bins; /**< no band could break the keep: nothing is judged */
+    TbTask *task;
+    atomic_ullong broken, undecided, separated, searched; /* sums: no order matters */
+    atomic_ullong bins[TB_SCATTER_BINS];
+    atomic_int status;
+} Job;
+
+/** A whole search, where the screen has no answer. */
+static TbStatus
+search_sample(Job *job, const TbPose pose[2], double need, bool *broken)
+{
+    TbMovingAsk moving = {.a = job->ask->a,
+                          .b = job->ask->b,
+                          .width = TB_SCATTER_WIDTH,
+                          .enough = fmax(0, need),
+                          .leave_out = job->ask->leave_out,
+                          .leave_out_count = job->ask->leave_out_count};
+    TbGap gap;
+    TbStatus status = tb_moving_gap_posed(&moving, pose[0], pose[1], job->task, &gap, NULL);
+
+    atomic_fetch_add(&job->searched, 1);
+    if (status != TB_OK)
+        return status;
+    *broken = gap.lower < need;
+    if (gap.lower < need && gap.upper >= need)
+        atomic_fetch_add(&job->undecided, 1);
+    return TB_OK;
+}
+
+/** The bin of a sample, to the first order. */
+static size_t
+bin_of(const Job *job, const double value[])
+{
+    double gap = job->out->nominal.upper, at;
+
+    for (size_t i = 0; i < job->ask->count; i++)
+        gap += job->out->slope[i] * value[i];
+    at = (gap - job->out->bin_from) / job->out->bin_width;
+    return at < 0 ? 0 : (size_t)fmin(at, TB_SCATTER_BINS - 1);
+}
+
+static void
+judge_sample(Job *job, const double value[])
+{
+    TbPose pose[2];
+    bool broken = false, separated = false;
+    TbScreened said = TB_SCREEN_OPEN;
+    double off, need;
+    TbStatus status = TB_OK;
+
+    tb_scatter__place(job->ask, value, pose, &off);
+    need = job->ask->keep + off;
+    if (job->screen != NULL)
+        said = tb_screen__ask(job->screen, pose, need, &separated);
+    if (separated)
+        atomic_fetch_add(&job->separated, 1);
+    if (said == TB_SCREEN_OPEN)
+        status = search_sample(job, pose, need, &broken);
+    if (status != TB_OK)
+        atomic_store(&job->status, (int)status);
+    if (broken || said == TB_SCREEN_BROKEN)
+        atomic_fetch_add(&job->broken, 1);
+}
+
+static void
+run_samples(void *data, size_t from, size_t to, int worker)
+{
+    Job *job = data;
+    unsigned own[TB_SCATTER_BINS] = {0};
+
+    (void)worker;
+    for (size_t i = from; i < to && atomic_load(&job->status) == TB_OK; i++) {
+        double value[TB_SCATTER_MOST];
+
+        tb_scatter__values(job->ask, i, value);
+        if (job->out->bin_width > 0)
+            own[bin_of(job, value)]++;
+        if (!job->only_bins)
+            judge_sample(job, value);
+    }
+    for (size_t k = 0; k < TB_SCATTER_BINS; k++)
+        if (own[k] > 0)
+            atomic_fetch_add(&job->bins[k], own[k]);
+}
+
+/** Where the histogram lies. */
+static void
+set_bins(const TbScatterAsk *ask, TbScatter *out)
+{
+    double variance = 0;
+
+    for (size_t i = 0; i < ask->count; i++) {
+        double deviation = out->slope[i] / (ask->sources[i].even ? sqrt(3) : TB_SCATTER_DEVIATIONS);
+
+        variance += deviation * deviation;
+    }
+    out->bin_width = 2 * TB_SCATTER_SPAN * sqrt(variance) / TB_SCATTER_BINS;
+    out->bin_from = out->nominal.upper - TB_SCATTER_SPAN * sqrt(variance);
+}
+
+/** mm. What all bands together move a point of either solid, about, and let surfaces stand off. */
+static double
+reach_of_bands(const TbScatterAsk *ask)
+{
+    double sum = 0;
+
+    for (size_t i = 0; i < ask->count; i++) {
+        const TbScatterSource *s = &ask->sources[i];
+        TbVec3 centre;
+        double radius = tb_scatter__ball(s->side == 0 ? ask->a : ask->b, &centre);
+
+        sum += s->half *
+               (s->kind == TB_SCATTER_TURN ? radius + tb_vec3_distance(centre, s->point) : 1);
+    }
+    return sum;
+}
+
+/** No number by chance could break the keep. */
+static bool
+is_far(const TbScatterAsk *ask, const TbScatter *out)
+{
+    double reach = tb_scatter__reach(ask) * FURTHEST / TB_SCATTER_DEVIATIONS;
+
+    return out->nominal.contact == TB_CLEAR && out->nominal.inner == TB_INNER_NONE &&
+           out->nominal.lower - reach >= ask->keep;
+}
+
+static void
+take(Job *job, TbScatter *out)
+{
+    out->samples = job->ask->samples;
+    out->broken = atomic_load(&job->broken);
+    out->undecided = atomic_load(&job->undecided);
+    out->separated = atomic_load(&job->separated);
+    out->searched = atomic_load(&job->searched);
+    for (size_t k = 0; k < TB_SCATTER_BINS; k++) {
+        out->bins[k] = atomic_load(&job->bins[k]);
+        out->binned += out->bins[k];
+    }
+    tb_chance_interval(out->broken, out->samples, job->ask->confidence, &out->low, &out->high);
+}
+
+TbStatus
+tb_scatter__chance(
+    const TbScatterAsk *ask, TbWork *work, TbTask *task, TbScatter *out, TbFault *fault)
+{
+    TbScreen screen = {.count = 0};
+    Job job = {.ask = ask, .out = out, .task = task, .only_bins = is_far(ask, out)};
+    uint64_t count = ask->samples;
+    bool screened = out->nominal.contact == TB_CLEAR && out->nominal.inner == TB_INNER_NONE;
+    TbStatus status = TB_OK;
+
+    set_bins(ask, out);
+    if (job.only_bins && count > TB_SCATTER_FAR_SAMPLES)
+        count = TB_SCATTER_FAR_SAMPLES;
+    if (screened && !job.only_bins) {
+        status = tb_screen__of(&screen, ask, ask->keep + FAR_BANDS * reach_of_bands(ask), task);
+        screen.nominal = out->nominal.lower;
+        job.screen = &screen;
+    }
+    if (status == TB_OK)
+        status = tb_work_for(work, task, count, GRAIN, run_samples, &job);
+    if (status == TB_OK)
+        status = (TbStatus)atomic_load(&job.status);
+    tb_screen__clear(&screen);
+    if (status == TB_E_CANCELLED)
+        return tb_fail(fault, status, "stopped while tolerances were sampled");
+    if (status != TB_OK)
+        return tb_fail(fault, status, "no room to sample tolerances");
+    take(&job, out);
+    return TB_OK;
+}
