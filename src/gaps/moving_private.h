@@ -10,7 +10,7 @@
  */
 #pragma once
 
-#include "gaps/field_private.h"
+#include "gaps/pair_private.h"
 #include "geom/carried.h"
 #include "motion/motion.h"
 
@@ -34,13 +34,6 @@ typedef struct TbMovingSide {
     size_t poses, pose_room;
 } TbMovingSide;
 
-typedef struct TbMovingPair {
-    double lower;
-    TbVec3 way;
-    uint32_t node[2], cell[2];
-    bool fine;
-} TbMovingPair;
-
 /** Two evaluated points and the numbers at which they are there. */
 typedef struct TbMovingWitness {
     TbVec3 point[2];
@@ -53,8 +46,7 @@ typedef struct TbMovingSearch {
     double width, enough;
     long budget;
     const TbTask *task;
-    TbMovingPair *heap;
-    size_t count, room;
+    TbPairs pairs;
     double upper, let_go;
     TbMovingWitness witness;
     bool met, exhausted;

@@ -1,18 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 
-#include "base/mem.h"
 #include "gaps/moving_private.h"
 #include "geom/tol.h"
-
-/** Shares of the width to which separations are iterated, as in search.c. */
-#define HULL_SHARE 0.125
-#define WITNESS_SHARE 0.05
-
-/** mm. Evaluated bodies nearer than this meet: both ends carry one rounding. */
-#define MEETS (2 * TB_TOL_ROUND)
-
-/** Pairs between two looks at the task. */
-#define POLL 256
 
 /** rad. Ranges narrower than this are not halved: what is 10 m off moves a tenth of TB_TOL_ROUND.
  */
@@ -21,64 +10,6 @@
 /** While a side is still a box, an angle counts as this share of what its cell lets the box travel:
  * wide cells blur the cheap bounds as large boxes do. */
 #define BOX_SHARE 0.5
-
-/* ---- heap ---- */
-
-static bool
-comes_before(const TbMovingPair *x, const TbMovingPair *y)
-{
-    if (x->lower != y->lower)
-        return x->lower < y->lower;
-    for (int i = 0; i < 2; i++) {
-        if (x->node[i] != y->node[i])
-            return x->node[i] < y->node[i];
-        if (x->cell[i] != y->cell[i])
-            return x->cell[i] < y->cell[i];
-    }
-    return false;
-}
-
-static TbStatus
-heap_push(TbMovingSearch *search, const TbMovingPair *pair)
-{
-    void *room = search->heap;
-    size_t i;
-
-    if (tb_grow_array(&room, &search->room, search->count, sizeof *search->heap) != 0)
-        return TB_E_MEMORY;
-    search->heap = room;
-    for (i = search->count++; i > 0; i = (i - 1) / 2) {
-        if (!comes_before(pair, &search->heap[(i - 1) / 2]))
-            break;
-        search->heap[i] = search->heap[(i - 1) / 2];
-    }
-    search->heap[i] = *pair;
-    return TB_OK;
-}
-
-static TbMovingPair
-heap_pop(TbMovingSearch *search)
-{
-    TbMovingPair top = search->heap[0];
-    const TbMovingPair *last = &search->heap[--search->count];
-    size_t i = 0;
-
-    for (;;) {
-        size_t child = 2 * i + 1;
-
-        if (child >= search->count)
-            break;
-        if (child + 1 < search->count &&
-            comes_before(&search->heap[child + 1], &search->heap[child]))
-            child++;
-        if (!comes_before(&search->heap[child], last))
-            break;
-        search->heap[i] = search->heap[child];
-        i = child;
-    }
-    search->heap[i] = *last;
-    return top;
-}
 
 /* ---- bounds ---- */
 
@@ -99,7 +30,7 @@ let_go(TbMovingSearch *search, double lower)
 
 /** Of balls; and of the box of a side that stands still. */
 static double
-far_apart(const TbMovingSearch *search, const TbMovingPair *pair)
+far_apart(const TbMovingSearch *search, const TbPair *pair)
 {
     double radius[2], apart;
     TbVec3 centre[2];
@@ -118,40 +49,12 @@ far_apart(const TbMovingSearch *search, const TbMovingPair *pair)
     return apart - TB_TOL_ROUND;
 }
 
-static bool
-is_swept(const TbField *field, uint32_t index)
-{
-    const TbNode *node = &field->node[index];
-
-    if (node->kind == TB_NODE_STRIP)
-        return true;
-    return node->kind == TB_NODE_GROUP && index != field->root &&
-           tb_solid_part(field->solid, node->part)->kind == TB_PART_SWEEP;
-}
-
-static bool
-is_scan(const TbField *field, uint32_t index)
-{
-    TbNodeKind kind = field->node[index].kind;
-
-    return kind == TB_NODE_BOXES || kind == TB_NODE_TRIANGLE;
-}
-
-/** A sweep and a mesh, where these have been looked at ahead of the search. */
-static bool
-is_scanned(const TbMovingSearch *search, const TbMovingPair *pair)
-{
-    const TbField *a = &search->side[0].field, *b = &search->side[1].field;
-
-    return search->scanned && ((is_swept(a, pair->node[0]) && is_scan(b, pair->node[1])) ||
-                               (is_scan(a, pair->node[0]) && is_swept(b, pair->node[1])));
-}
-
 /** A child is never worse off than its parent. */
 static TbStatus
-push(TbMovingSearch *search, TbMovingPair pair)
+push(TbMovingSearch *search, TbPair pair)
 {
-    if (is_scanned(search, &pair))
+    if (search->scanned && tb_pair__is_scanned(&search->side[0].field, pair.node[0],
+                                               &search->side[1].field, pair.node[1]))
         return TB_OK;
     pair.fine = false;
     pair.lower = fmax(pair.lower, far_apart(search, &pair));
@@ -159,7 +62,7 @@ push(TbMovingSearch *search, TbMovingPair pair)
         let_go(search, pair.lower);
         return TB_OK;
     }
-    return heap_push(search, &pair);
+    return tb_pairs__push(&search->pairs, &pair);
 }
 
 /* ---- evaluated points ---- */
@@ -256,7 +159,7 @@ take_side(TbMovingSearch *search, int which, Real *real, TbVec3 point, const dou
 }
 
 static void
-try_witness(TbMovingSearch *search, const TbMovingPair *pair, const TbSeparation *near)
+try_witness(TbMovingSearch *search, const TbPair *pair, const TbSeparation *near)
 {
     Real real[2];
     TbSeparation found;
@@ -267,19 +170,19 @@ try_witness(TbMovingSearch *search, const TbMovingPair *pair, const TbSeparation
     real_side(&real[1], &search->side[1], pair->node[1], pair->cell[1], near->share_b,
               near->second_b);
     found = tb_convex_separation(&real[0].body, &real[1].body, near->direction, INFINITY,
-                                 WITNESS_SHARE * search->width);
+                                 TB_WITNESS_SHARE * search->width);
     upper = found.distance + TB_TOL_ROUND;
     if (upper >= search->upper)
         return;
     search->upper = upper;
-    search->met = found.distance <= MEETS;
+    search->met = found.distance <= TB_MEETS;
     take_side(search, 0, &real[0], found.point_a, found.share_a);
     take_side(search, 1, &real[1], found.point_b, found.share_b);
 }
 
 /** A pair's own separation; false when it is let go. */
 static bool
-look_closely(TbMovingSearch *search, TbMovingPair *pair)
+look_closely(TbMovingSearch *search, TbPair *pair)
 {
     TbConvex rest[2], body[2];
     TbCarried carried[2];
@@ -294,7 +197,7 @@ look_closely(TbMovingSearch *search, TbMovingPair *pair)
         body[i] = tb_carried_convex(&carried[i]);
     }
     found = tb_convex_separation(&body[0], &body[1], pair->way, cut + TB_TOL_ROUND,
-                                 HULL_SHARE * search->width);
+                                 TB_HULL_SHARE * search->width);
     pair->fine = true;
     pair->way = found.direction;
     pair->lower = fmax(pair->lower, found.lower - TB_TOL_ROUND);
@@ -332,7 +235,7 @@ looseness_of(const TbMovingSide *side, uint32_t node)
 }
 
 static int
-choices_of(const TbMovingSearch *search, const TbMovingPair *pair, Choice choice[])
+choices_of(const TbMovingSearch *search, const TbPair *pair, Choice choice[])
 {
     bool boxes = false;
     int count = 0;
@@ -373,7 +276,7 @@ choices_of(const TbMovingSearch *search, const TbMovingPair *pair, Choice choice
 }
 
 static TbStatus
-halve(TbMovingSearch *search, const TbMovingPair *pair, const Choice *choice, bool *done)
+halve(TbMovingSearch *search, const TbPair *pair, const Choice *choice, bool *done)
 {
     TbMovingSide *side = &search->side[choice->side];
     uint32_t first, count = 2;
@@ -390,7 +293,7 @@ halve(TbMovingSearch *search, const TbMovingPair *pair, const Choice *choice, bo
         count = side->field.node[node].count;
     }
     for (uint32_t i = 0; i < count && *done && status == TB_OK; i++) {
-        TbMovingPair child = *pair;
+        TbPair child = *pair;
 
         if (choice->bit >= 0)
             child.cell[choice->side] = first + i;
@@ -402,7 +305,7 @@ halve(TbMovingSearch *search, const TbMovingPair *pair, const Choice *choice, bo
 }
 
 static TbStatus
-split(TbMovingSearch *search, const TbMovingPair *pair)
+split(TbMovingSearch *search, const TbPair *pair)
 {
     Choice choice[2 + 2 * TB_MOTION_BENT];
     int count = choices_of(search, pair, choice);
@@ -421,14 +324,15 @@ split(TbMovingSearch *search, const TbMovingPair *pair)
 static bool
 is_over(const TbMovingSearch *search)
 {
-    return search->count == 0 || search->met || search->heap[0].lower >= cut_of(search) ||
+    return search->pairs.count == 0 || search->met ||
+           search->pairs.pair[0].lower >= cut_of(search) ||
            (search->enough > 0 && search->upper < search->enough);
 }
 
 TbStatus
 tb_moving__run(TbMovingSearch *search)
 {
-    TbMovingPair root = {.lower = -INFINITY};
+    TbPair root = {.lower = -INFINITY};
     TbStatus status;
 
     search->let_go = INFINITY;
@@ -436,21 +340,21 @@ tb_moving__run(TbMovingSearch *search)
     root.node[1] = search->side[1].field.root;
     status = push(search, root);
     while (status == TB_OK && !is_over(search)) {
-        TbMovingPair pair;
+        TbPair pair;
 
         if (search->nodes >= search->budget) {
             search->exhausted = true;
             break;
         }
-        if (search->nodes++ % POLL == 0 && tb_task_is_cancelled(search->task))
+        if (search->nodes++ % TB_PAIR_POLL == 0 && tb_task_is_cancelled(search->task))
             return TB_E_CANCELLED;
-        pair = heap_pop(search);
+        pair = tb_pairs__pop(&search->pairs);
         if (!pair.fine && !(tb_node__is_box(&search->side[0].field.node[pair.node[0]]) &&
                             tb_node__is_box(&search->side[1].field.node[pair.node[1]]))) {
             if (!look_closely(search, &pair))
                 continue;
-            if (search->count > 0 && comes_before(&search->heap[0], &pair)) {
-                status = heap_push(search, &pair);
+            if (search->pairs.count > 0 && tb_pair__is_before(&search->pairs.pair[0], &pair)) {
+                status = tb_pairs__push(&search->pairs, &pair);
                 continue;
             }
         }
@@ -462,19 +366,15 @@ tb_moving__run(TbMovingSearch *search)
 double
 tb_moving__lower(const TbMovingSearch *search)
 {
-    double lower = search->let_go;
+    double lower = fmin(search->let_go, tb_pairs__lower(&search->pairs));
 
-    if (search->count > 0)
-        lower = fmin(lower, search->heap[0].lower);
     return fmin(lower, search->upper);
 }
 
 void
 tb_moving__clear(TbMovingSearch *search)
 {
-    tb_free(search->heap);
+    tb_pairs__clear(&search->pairs);
     for (int i = 0; i < 2; i++)
         tb_moving__clear_side(&search->side[i]);
-    search->heap = NULL;
-    search->count = search->room = 0;
 }

@@ -2,76 +2,7 @@
 
 #include "gaps/search_private.h"
 
-#include "base/mem.h"
 #include "geom/tol.h"
-
-/** Share of the width to which a separation of two hulls is iterated; the rest is for the strips.
- */
-#define HULL_SHARE 0.125
-
-/** The same for two evaluated bodies: their distance becomes the upper end. */
-#define WITNESS_SHARE 0.05
-
-/** mm. Evaluated bodies nearer than this meet: both ends carry one rounding. */
-#define MEETS (2 * TB_TOL_ROUND)
-
-/** Pairs between two looks at the task. */
-#define POLL 256
-
-/* ---- heap ---- */
-
-/** Ties by the nodes' numbers, so that the order is the question's alone. */
-static bool
-comes_before(const TbPair *x, const TbPair *y)
-{
-    if (x->lower != y->lower)
-        return x->lower < y->lower;
-    if (x->a != y->a)
-        return x->a < y->a;
-    return x->b < y->b;
-}
-
-static TbStatus
-heap_push(TbSearch *search, const TbPair *pair)
-{
-    void *room = search->heap;
-    size_t i;
-
-    if (tb_grow_array(&room, &search->room, search->count, sizeof *search->heap) != 0)
-        return TB_E_MEMORY;
-    search->heap = room;
-    for (i = search->count++; i > 0; i = (i - 1) / 2) {
-        if (!comes_before(pair, &search->heap[(i - 1) / 2]))
-            break;
-        search->heap[i] = search->heap[(i - 1) / 2];
-    }
-    search->heap[i] = *pair;
-    return TB_OK;
-}
-
-static TbPair
-heap_pop(TbSearch *search)
-{
-    TbPair top = search->heap[0];
-    const TbPair *last = &search->heap[--search->count];
-    size_t i = 0;
-
-    for (;;) {
-        size_t child = 2 * i + 1;
-
-        if (child >= search->count)
-            break;
-        if (child + 1 < search->count &&
-            comes_before(&search->heap[child + 1], &search->heap[child]))
-            child++;
-        if (!comes_before(&search->heap[child], last))
-            break;
-        search->heap[i] = search->heap[child];
-        i = child;
-    }
-    search->heap[i] = *last;
-    return top;
-}
 
 /* ---- bounds ---- */
 
@@ -103,33 +34,6 @@ far_apart(const TbNode *a, const TbNode *b)
     return fmax(boxes, balls) - TB_TOL_ROUND;
 }
 
-static bool
-is_swept(const TbField *field, uint32_t index)
-{
-    const TbNode *node = &field->node[index];
-
-    if (node->kind == TB_NODE_STRIP)
-        return true;
-    return node->kind == TB_NODE_GROUP && index != field->root && field->solid != NULL &&
-           tb_solid_part(field->solid, node->part)->kind == TB_PART_SWEEP;
-}
-
-static bool
-is_scan(const TbField *field, uint32_t index)
-{
-    TbNodeKind kind = field->node[index].kind;
-
-    return kind == TB_NODE_BOXES || kind == TB_NODE_TRIANGLE;
-}
-
-/** A sweep and a mesh, where these have been looked at ahead of the search. */
-static bool
-is_scanned(const TbSearch *search, uint32_t a, uint32_t b)
-{
-    return search->scanned && ((is_swept(search->a, a) && is_scan(search->b, b)) ||
-                               (is_scan(search->a, a) && is_swept(search->b, b)));
-}
-
 /** No point of b lies as far behind a point of a as asked. */
 static bool
 is_too_near_along(const TbSearch *search, const TbNode *a, const TbNode *b)
@@ -141,7 +45,7 @@ TbStatus
 tb_search__push(TbSearch *search, uint32_t a, uint32_t b, TbVec3 way)
 {
     const TbNode *node_a = &search->a->node[a], *node_b = &search->b->node[b];
-    TbPair pair = {.way = way, .a = a, .b = b};
+    TbPair pair = {.way = way, .node = {a, b}};
 
     if (is_too_near_along(search, node_a, node_b))
         return TB_OK;
@@ -150,7 +54,7 @@ tb_search__push(TbSearch *search, uint32_t a, uint32_t b, TbVec3 way)
         let_go(search, &pair);
         return TB_OK;
     }
-    return heap_push(search, &pair);
+    return tb_pairs__push(&search->pairs, &pair);
 }
 
 /** A child is never worse off than its parent. */
@@ -158,16 +62,17 @@ static TbStatus
 push_child(TbSearch *search, const TbPair *parent, uint32_t a, uint32_t b)
 {
     const TbNode *node_a = &search->a->node[a], *node_b = &search->b->node[b];
-    TbPair pair = {.way = parent->way, .a = a, .b = b};
+    TbPair pair = {.way = parent->way, .node = {a, b}};
 
-    if (is_too_near_along(search, node_a, node_b) || is_scanned(search, a, b))
+    if (is_too_near_along(search, node_a, node_b) ||
+        (search->scanned && tb_pair__is_scanned(search->a, a, search->b, b)))
         return TB_OK;
     pair.lower = fmax(parent->lower, far_apart(node_a, node_b));
     if (pair.lower >= cut_of(search)) {
         let_go(search, &pair);
         return TB_OK;
     }
-    return heap_push(search, &pair);
+    return tb_pairs__push(&search->pairs, &pair);
 }
 
 /* ---- evaluated points ---- */
@@ -223,8 +128,8 @@ real_side(Real *real, const TbField *field, uint32_t index, double share)
 static bool
 move_apart(const TbSearch *search, const TbPair *pair, Real *a, Real *b)
 {
-    const TbStrip *strip_a = tb_field__strip(search->a, pair->a);
-    const TbStrip *strip_b = tb_field__strip(search->b, pair->b);
+    const TbStrip *strip_a = tb_field__strip(search->a, pair->node[0]);
+    const TbStrip *strip_b = tb_field__strip(search->b, pair->node[1]);
     double station = a->site.station + search->apart;
     double span;
 
@@ -251,28 +156,28 @@ witness_of(TbSearch *search, const TbPair *pair, double share_a, double share_b,
     TbSeparation found;
     double upper;
 
-    real_side(&a, search->a, pair->a, share_a);
-    real_side(&b, search->b, pair->b, share_b);
+    real_side(&a, search->a, pair->node[0], share_a);
+    real_side(&b, search->b, pair->node[1], share_b);
     if (search->apart > 0 && !move_apart(search, pair, &a, &b))
         return;
-    found = tb_convex_separation(&a.body, &b.body, way, INFINITY, WITNESS_SHARE * search->width);
+    found = tb_convex_separation(&a.body, &b.body, way, INFINITY, TB_WITNESS_SHARE * search->width);
     upper = found.distance + TB_TOL_ROUND;
     if (upper >= search->upper)
         return;
     search->upper = upper;
-    search->met = found.distance <= MEETS;
+    search->met = found.distance <= TB_MEETS;
     if (a.on_strip)
         a.site.angle = tb_disc_angle(&a.disc, found.point_a);
     if (b.on_strip)
         b.site.angle = tb_disc_angle(&b.disc, found.point_b);
     search->witness = (TbWitness){found.point_a, found.point_b, a.site,  b.site,
-                                  pair->a,       pair->b,       share_a, share_b};
+                                  pair->node[0], pair->node[1], share_a, share_b};
 }
 
 void
 tb_search__try(TbSearch *search, uint32_t a, uint32_t b, double share_a, double share_b)
 {
-    TbPair pair = {.a = a, .b = b};
+    TbPair pair = {.node = {a, b}};
 
     witness_of(search, &pair, share_a, share_b, tb_vec3(0, 0, 0));
 }
@@ -286,11 +191,12 @@ typedef struct Closeness {
 static Closeness
 closeness_of(const TbSearch *search, const TbPair *pair, double enough)
 {
-    TbConvex body_a = tb_field__body(search->a, pair->a);
-    TbConvex body_b = tb_field__body(search->b, pair->b);
+    TbConvex body_a = tb_field__body(search->a, pair->node[0]);
+    TbConvex body_b = tb_field__body(search->b, pair->node[1]);
     Closeness c;
 
-    c.found = tb_convex_separation(&body_a, &body_b, pair->way, enough, HULL_SHARE * search->width);
+    c.found =
+        tb_convex_separation(&body_a, &body_b, pair->way, enough, TB_HULL_SHARE * search->width);
     c.share_a = c.found.share_a[1];
     c.share_b = c.found.share_b[1];
     return c;
@@ -307,8 +213,8 @@ is_stagger(const TbSearch *search, const TbNode *a, const TbNode *b)
 static bool
 closeness_of_stagger(const TbSearch *search, const TbPair *pair, double enough, Closeness *c)
 {
-    const TbStrip *strip_a = tb_field__strip(search->a, pair->a);
-    const TbStrip *strip_b = tb_field__strip(search->b, pair->b);
+    const TbStrip *strip_a = tb_field__strip(search->a, pair->node[0]);
+    const TbStrip *strip_b = tb_field__strip(search->b, pair->node[1]);
     TbConvex body, origin = tb_convex_of_point(tb_vec3(0, 0, 0));
     TbStagger stagger;
 
@@ -316,7 +222,8 @@ closeness_of_stagger(const TbSearch *search, const TbPair *pair, double enough, 
         return false;
     body = tb_stagger_convex(&stagger);
     *c = (Closeness){.share_a = 0};
-    c->found = tb_convex_separation(&body, &origin, pair->way, enough, HULL_SHARE * search->width);
+    c->found =
+        tb_convex_separation(&body, &origin, pair->way, enough, TB_HULL_SHARE * search->width);
     for (int i = 0; i < stagger.count; i++) {
         c->share_a += c->found.share_a[i] * stagger.share_a[i];
         c->share_b += c->found.share_a[i] * stagger.share_b[i];
@@ -328,7 +235,7 @@ closeness_of_stagger(const TbSearch *search, const TbPair *pair, double enough, 
 static bool
 look_closely(TbSearch *search, TbPair *pair)
 {
-    const TbNode *a = &search->a->node[pair->a], *b = &search->b->node[pair->b];
+    const TbNode *a = &search->a->node[pair->node[0]], *b = &search->b->node[pair->node[1]];
     double cut = cut_of(search);
     Closeness c;
 
@@ -357,7 +264,8 @@ look_closely(TbSearch *search, TbPair *pair)
 static TbStatus
 split(TbSearch *search, const TbPair *pair)
 {
-    double loose_a = search->a->node[pair->a].loose, loose_b = search->b->node[pair->b].loose;
+    double loose_a = search->a->node[pair->node[0]].loose,
+           loose_b = search->b->node[pair->node[1]].loose;
     bool first_a = loose_a >= loose_b, opened = false;
     TbStatus status = TB_OK;
 
@@ -365,7 +273,7 @@ split(TbSearch *search, const TbPair *pair)
     for (int turn = 0; turn < 2 && !opened && status == TB_OK; turn++) {
         bool take_a = (turn == 0) == first_a;
         TbField *field = take_a ? search->a : search->b;
-        uint32_t index = take_a ? pair->a : pair->b;
+        uint32_t index = take_a ? pair->node[0] : pair->node[1];
         TbNode node;
 
         status = tb_field__open(field, index, &opened);
@@ -373,8 +281,8 @@ split(TbSearch *search, const TbPair *pair)
             continue;
         node = field->node[index];
         for (uint32_t i = 0; i < node.count && status == TB_OK; i++)
-            status = take_a ? push_child(search, pair, node.first + i, pair->b)
-                            : push_child(search, pair, pair->a, node.first + i);
+            status = take_a ? push_child(search, pair, node.first + i, pair->node[1])
+                            : push_child(search, pair, pair->node[0], node.first + i);
     }
     if (status == TB_OK && !opened)
         let_go(search, pair); /* exact on both sides: no better bound in doubles */
@@ -393,7 +301,7 @@ tb_search__start(TbSearch *search, TbField *a, TbField *b, double width)
 void
 tb_search__again(TbSearch *search)
 {
-    search->count = 0;
+    search->pairs.count = 0;
     search->upper = search->let_go = search->hint = INFINITY;
     search->witness = (TbWitness){.node_a = UINT32_MAX, .node_b = UINT32_MAX};
     search->met = search->exhausted = false;
@@ -405,10 +313,10 @@ tb_search__run(TbSearch *search)
 {
     TbStatus status = TB_OK;
 
-    while (search->count > 0 && status == TB_OK && !search->met) {
+    while (search->pairs.count > 0 && status == TB_OK && !search->met) {
         TbPair pair;
 
-        if (search->heap[0].lower >= cut_of(search))
+        if (search->pairs.pair[0].lower >= cut_of(search))
             break;
         if (search->enough > 0 && search->upper < search->enough)
             break;
@@ -416,15 +324,15 @@ tb_search__run(TbSearch *search)
             search->exhausted = true;
             break;
         }
-        if (search->nodes++ % POLL == 0 && tb_task_is_cancelled(search->task))
+        if (search->nodes++ % TB_PAIR_POLL == 0 && tb_task_is_cancelled(search->task))
             return TB_E_CANCELLED;
-        pair = heap_pop(search);
-        if (!pair.fine && !(tb_node__is_box(&search->a->node[pair.a]) &&
-                            tb_node__is_box(&search->b->node[pair.b]))) {
+        pair = tb_pairs__pop(&search->pairs);
+        if (!pair.fine && !(tb_node__is_box(&search->a->node[pair.node[0]]) &&
+                            tb_node__is_box(&search->b->node[pair.node[1]]))) {
             if (!look_closely(search, &pair))
                 continue;
-            if (search->count > 0 && comes_before(&search->heap[0], &pair)) {
-                status = heap_push(search, &pair);
+            if (search->pairs.count > 0 && tb_pair__is_before(&search->pairs.pair[0], &pair)) {
+                status = tb_pairs__push(&search->pairs, &pair);
                 continue;
             }
         }
@@ -436,17 +344,13 @@ tb_search__run(TbSearch *search)
 double
 tb_search__lower(const TbSearch *search)
 {
-    double lower = search->let_go;
+    double lower = fmin(search->let_go, tb_pairs__lower(&search->pairs));
 
-    if (search->count > 0)
-        lower = fmin(lower, search->heap[0].lower);
     return fmin(lower, search->upper);
 }
 
 void
 tb_search__clear(TbSearch *search)
 {
-    tb_free(search->heap);
-    search->heap = NULL;
-    search->count = search->room = 0;
+    tb_pairs__clear(&search->pairs);
 }

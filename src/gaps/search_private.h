@@ -10,15 +10,7 @@
  */
 #pragma once
 
-#include "gaps/field_private.h"
-
-/** Two nodes still to be looked at. */
-typedef struct TbPair {
-    double lower; /**< mm, rounding taken off */
-    TbVec3 way;   /**< separating direction of the pair it came from, or zero */
-    uint32_t a, b;
-    bool fine; /**< its own separation has been computed */
-} TbPair;
+#include "gaps/pair_private.h"
 
 /** Two evaluated points. */
 typedef struct TbWitness {
@@ -38,8 +30,7 @@ typedef struct TbSearch {
     long budget;   /**< pairs looked at, at most */
     const TbTask *task;
 
-    TbPair *heap;
-    size_t count, room;
+    TbPairs pairs;
     double upper;  /**< distance of the witness, rounding added */
     double let_go; /**< least lower bound of the pairs not followed */
     TbWitness witness;

@@ -47,7 +47,7 @@ tb_gap_self(
 {
     TbKept all = {0, tb_sweep_length(sweep)};
     TbField fields[2] = {{.empty = true}, {.empty = true}};
-    TbSearch search = {.heap = NULL};
+    TbSearch search = {.a = NULL};
     TbStatus status = TB_OK;
 
     TB_ASSERT(apart > 0);
