@@ -100,8 +100,8 @@ zoom(void *user, TbVec2 at, double factor)
                  true);
 }
 
-static void
-pan(void *user, TbVec2 by)
+void
+tb_cut_face__pan(void *user, TbVec2 by)
 {
     TbCutFace *face = user;
     TbScene *scene = tb_cut_face__scene(face);
@@ -243,8 +243,8 @@ other_planes(TbCutFace *face, const TbScene *scene, TbCutOther others[TB_SLOT_CO
     return count;
 }
 
-static void
-update_grips(TbCutFace *face, const TbScene *scene)
+void
+tb_cut_face__update_grips(TbCutFace *face, const TbScene *scene)
 {
     g_clear_pointer(&face->grips, g_free);
     face->grip_count = 0;
@@ -311,7 +311,7 @@ tb_cut_face__draw(void *user, TbPicture *picture, TbVec2 size)
     screen.hidden = (const char *const *)hidden->pdata;
     screen.hidden_count = hidden->len;
     screen.other_count = other_planes(face, scene, others);
-    update_grips(face, scene);
+    tb_cut_face__update_grips(face, scene);
     keep_off = g_new(TbVec2, 3 * face->grip_count + 1);
     screen.keep_off = keep_off;
     screen.keep_off_count = places_to_keep(face, port.ratio, keep_off);
@@ -320,13 +320,29 @@ tb_cut_face__draw(void *user, TbPicture *picture, TbVec2 size)
         g_free((char *)others[i].label);
 }
 
+/* What can be taken hold of now, with a ring around what keys move; freed by the caller. */
+static TbCutHandle *
+handle_marks(TbCutFace *face, size_t *count)
+{
+    TbCutHandle *marks = g_new0(TbCutHandle, face->grip_count + 1);
+    int active = tb_cut_face__active_grip(face);
+
+    *count =
+        face->picking > 0 || tb_session_tool(face->session) != TB_TOOL_NONE ? 0 : face->grip_count;
+    for (size_t i = 0; i < face->grip_count; i++) {
+        marks[i] = face->grips[i].mark;
+        marks[i].focus = (int)i == active && gtk_widget_is_focus(GTK_WIDGET(face->canvas));
+    }
+    return marks;
+}
+
 void
 tb_cut_face__draw_over(void *user, TbPicture *picture, TbVec2 size)
 {
     TbCutFace *face = user;
     TbScene *scene = tb_cut_face__scene(face);
-    bool picking = face->picking > 0;
     g_autofree TbCutHandle *marks = NULL;
+    g_autofree char *name = NULL;
     TbVec2 band[TB_FACE_PICKS];
     TbCutOverlay over = {.hovered = face->hovered,
                          .says = face->says,
@@ -339,13 +355,14 @@ tb_cut_face__draw_over(void *user, TbPicture *picture, TbVec2 size)
         tb_picture_init(picture, size.x, size.y);
         return;
     }
-    update_grips(face, scene);
-    marks = g_new0(TbCutHandle, face->grip_count + 1);
-    for (size_t i = 0; i < face->grip_count; i++)
-        marks[i] = face->grips[i].mark;
+    tb_cut_face__update_grips(face, scene);
+    marks = handle_marks(face, &over.handle_count);
     over.handles = marks;
-    over.handle_count =
-        picking || tb_session_tool(face->session) != TB_TOOL_NONE ? 0 : face->grip_count;
+    for (size_t i = 0; i < over.handle_count && face->keyed && over.says == NULL; i++)
+        if (marks[i].focus && face->def.name != NULL) {
+            over.says = name = face->def.name(face->def.user, face->grips[i].number);
+            over.pointer = tb_viewport_paper(tb_cut_face__port(face, scene), marks[i].at);
+        }
     for (size_t i = 0; i < face->picked; i++)
         band[i] = tb_plane_project(scene->plane, face->picks[i]);
     over.band_count = face->picked;
@@ -366,6 +383,7 @@ press(void *user, TbCanvasPointer pointer)
     TbVec2 at;
     int grip;
 
+    face->keyed = false;
     if (scene == NULL || tb_tool_hand_press(face->hand, tb_cut_face__port(face, scene), pointer))
         return;
     at = tb_viewport_bay(tb_cut_face__port(face, scene), pointer.at);
@@ -461,8 +479,11 @@ leave(void *user)
 static void
 focus(void *user, bool in)
 {
-    (void)in;
-    tb_canvas_redraw_over(((TbCutFace *)user)->canvas);
+    TbCutFace *face = user;
+
+    if (!in)
+        tb_cut_face__drop_hint(face);
+    tb_canvas_redraw_over(face->canvas);
 }
 
 /* ---- from the session ---- */
@@ -494,7 +515,7 @@ tb_cut_face_new(TbSession *session, int slot, const TbCutFaceDef *def)
     TbCanvasDef canvas = {.draw = tb_cut_face__draw,
                           .draw_over = tb_cut_face__draw_over,
                           .zoom = zoom,
-                          .pan = pan,
+                          .pan = tb_cut_face__pan,
                           .fit = fit,
                           .true_size = true_size,
                           .press = press,

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 
-/* What lies under the pointer of a cut, and what keys do. */
+/* What lies under the pointer of a cut. */
 
 #include "app/cut_face_private.h"
 
@@ -9,9 +9,6 @@
 
 #include <glib/gi18n.h>
 #include <math.h>
-
-/** mm of the cut's plane that an arrow key moves a grip; Shift: ten times. */
-#define KEY_STEP 1.0
 
 /* ---- what is under the pointer ---- */
 
@@ -103,9 +100,8 @@ level_word(TbLevel level)
     return _("holds");
 }
 
-/* "Brake line", and below it its gap; freed by the caller. */
-static char *
-item_words(TbCutFace *face, const char *item)
+char *
+tb_cut_face__item_words(TbCutFace *face, const char *item)
 {
     const TbResultGap *gap = telling_gap(face, item);
     TbLengthUnit unit = tb_session_unit(face->session);
@@ -211,7 +207,7 @@ hover_thing(TbCutFace *face, const TbScene *scene, TbVec2 at)
         return;
     }
     item = item_of_tag(face, scene, tags[0]);
-    set_hover(face, item, item == NULL ? NULL : item_words(face, item), NULL);
+    set_hover(face, item, item == NULL ? NULL : tb_cut_face__item_words(face, item), NULL);
 }
 
 void
@@ -346,151 +342,4 @@ bool
 tb_cut_face_is_picking(TbCutFace *face)
 {
     return face->picking > 0;
-}
-
-/* ---- keys ---- */
-
-static int
-active(TbCutFace *face)
-{
-    return face->def.active == NULL ? -1 : face->def.active(face->def.user);
-}
-
-/* Where the active grip stands in the list, or -1. */
-static int
-active_index(TbCutFace *face)
-{
-    int number = active(face);
-
-    for (size_t i = 0; number >= 0 && i < face->grip_count; i++)
-        if (face->grips[i].number == (size_t)number)
-            return (int)i;
-    return -1;
-}
-
-/* To the next grip; past the last one the focus goes on. */
-static bool
-next_grip(TbCutFace *face, int step)
-{
-    int count = (int)face->grip_count;
-    int at = active_index(face);
-
-    if (count == 0 || face->def.activate == NULL)
-        return false;
-    at = at < 0 ? (step > 0 ? 0 : count - 1) : at + step;
-    face->def.activate(face->def.user, at < 0 || at >= count ? -1 : (int)face->grips[at].number);
-    tb_cut_face__describe(face);
-    tb_canvas_redraw_over(face->canvas);
-    return at >= 0 && at < count;
-}
-
-static bool
-nudge(TbCutFace *face, TbVec2 by, GdkModifierType state)
-{
-    TbScene *scene = tb_cut_face__scene(face);
-    int number = active(face);
-    double step = state & GDK_SHIFT_MASK ? 10 * KEY_STEP : KEY_STEP;
-
-    if (scene == NULL || active_index(face) < 0 || face->def.nudge == NULL)
-        return false;
-    /* steps of one grip are one undo step */
-    if (face->nudged != number || face->nudges == 0) {
-        face->nudges = tb_session_group(face->session);
-        face->nudged = number;
-    }
-    face->def.nudge(face->def.user, (size_t)number, scene, tb_vec2_scale(by, step), face->nudges);
-    tb_cut_face__describe(face);
-    return true;
-}
-
-/* Gives up what is going on: a drag, picking, a grip, the selection. */
-static bool
-escape(TbCutFace *face)
-{
-    if (face->drag.kind != TB_DRAG_NONE) {
-        tb_drag_cancel(&face->drag);
-    } else if (face->picking > 0) {
-        tb_cut_face_pick(face, 0);
-        tb_session_say(face->session, "");
-    } else if (active(face) >= 0) {
-        face->def.activate(face->def.user, -1);
-    } else if (tb_session_selected(face->session) != NULL) {
-        tb_session_select(face->session, NULL);
-    } else {
-        return false;
-    }
-    tb_canvas_redraw_over(face->canvas);
-    return true;
-}
-
-bool
-tb_cut_face__key(void *user, guint key, GdkModifierType state)
-{
-    TbCutFace *face = user;
-    TbScene *scene = tb_cut_face__scene(face);
-    bool plain = (state & (GDK_CONTROL_MASK | GDK_ALT_MASK | GDK_SUPER_MASK)) == 0;
-
-    if (scene != NULL && face->picking == 0 &&
-        tb_tool_hand_key(face->hand, tb_cut_face__port(face, scene), key, state))
-        return true;
-    if (plain)
-        switch (key) {
-        case GDK_KEY_Escape:
-            return escape(face);
-        case GDK_KEY_Tab:
-            return next_grip(face, 1);
-        case GDK_KEY_ISO_Left_Tab:
-            return next_grip(face, -1);
-        case GDK_KEY_Left:
-            if (nudge(face, tb_vec2(-1, 0), state))
-                return true;
-            break;
-        case GDK_KEY_Right:
-            if (nudge(face, tb_vec2(1, 0), state))
-                return true;
-            break;
-        case GDK_KEY_Up:
-            if (nudge(face, tb_vec2(0, 1), state))
-                return true;
-            break;
-        case GDK_KEY_Down:
-            if (nudge(face, tb_vec2(0, -1), state))
-                return true;
-            break;
-        default:
-            break;
-        }
-    return face->def.key != NULL && face->def.key(face->def.user, key, state);
-}
-
-/* ---- for those who do not see it ---- */
-
-void
-tb_cut_face__describe(TbCutFace *face)
-{
-    TbScene *scene = tb_cut_face__scene(face);
-    const char *selected = tb_session_selected(face->session);
-    int number = active(face);
-    GString *text = g_string_new(NULL);
-    char ratio[24];
-
-    if (scene == NULL) {
-        g_string_free(text, TRUE);
-        return;
-    }
-    tb_viewport_ratio_text(tb_cut_face_ratio(face), ratio);
-    g_string_append_printf(text, "%s, %s.", scene->title, ratio);
-    if (selected != NULL && tb_bay_item(tb_session_bay(face->session), selected) != NULL) {
-        g_autofree char *words = item_words(face, selected);
-
-        g_string_append_printf(text, _(" Selected: %s."), words);
-    }
-    if (number >= 0 && face->def.name != NULL) {
-        g_autofree char *name = face->def.name(face->def.user, (size_t)number);
-
-        g_string_append_printf(text, _(" Handle: %s."), name);
-    }
-    g_strdelimit(text->str, "\n", ' ');
-    tb_canvas_describe(face->canvas, scene->title, text->str);
-    g_string_free(text, TRUE);
 }

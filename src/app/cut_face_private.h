@@ -37,6 +37,8 @@ struct TbCutFace {
     TbGrip *grips; /**< as drawn last */
     size_t grip_count;
 
+    bool keyed; /**< keys have gone to the active grip: it says what it is called */
+
     char *hovered; /**< tag, or NULL */
     char *says;
     TbVec2 pointer; /**< mm of paper */
@@ -77,6 +79,21 @@ void tb_cut_face__select_at(TbCutFace *face, TbVec2 at);
 
 /** Takes a point for tb_cut_face_pick(). */
 void tb_cut_face__take_pick(TbCutFace *face, const TbScene *scene, TbVec2 at);
+
+/** The grips of a scene, anew. */
+void tb_cut_face__update_grips(TbCutFace *face, const TbScene *scene);
+
+/** Where the grip that keys move stands in the face's list, or -1. */
+int tb_cut_face__active_grip(TbCutFace *face);
+
+/** Takes back what the status line says of keys on a grip. */
+void tb_cut_face__drop_hint(TbCutFace *face);
+
+/** Moves the drawing by mm of paper. */
+void tb_cut_face__pan(void *face, TbVec2 by);
+
+/** "Brake line", and below it its gap; freed by the caller. */
+char *tb_cut_face__item_words(TbCutFace *face, const char *item);
 
 /** A key pressed on the drawing. */
 bool tb_cut_face__key(void *user, guint key, GdkModifierType state);

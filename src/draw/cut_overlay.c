@@ -11,6 +11,7 @@
 #define BAR 2.0        /* half length of a size's bar */
 #define BAR_WIDTH 0.75 /* half width of it */
 #define CURSOR 6.0     /* half length of the cursor's tick */
+#define RING 3.0       /* radius of the ring around what keys move */
 #define SAYS_LINE 4.4  /* from line to line of what the pointer says */
 #define SAYS_AIR 1.3   /* round it */
 #define SAYS_OFF 4.5   /* from the pointer */
@@ -136,11 +137,31 @@ draw_bar(TbPicture *picture, TbVec2 at, const TbCutHandle *handle)
                     NULL);
 }
 
+/** On a wider ring of paper, so that it stands out from whatever it crosses. */
+static void
+draw_ring(TbPicture *picture, TbVec2 at)
+{
+    enum { SIDES = 32 }; /* 0.6 mm each: round for the eye */
+    TbVec2 round[SIDES];
+
+    for (int i = 0; i < SIDES; i++) {
+        double angle = 2 * M_PI * i / SIDES;
+
+        round[i] = tb_vec2(at.x + RING * cos(angle), at.y + RING * sin(angle));
+    }
+    tb_picture_area(picture, round, &(TbLoopSpan){0, SIDES}, 1,
+                    (TbAreaStyle){.edge = TB_INK_PAPER, .pen = TB_PEN_DOUBLE}, NULL);
+    tb_picture_area(picture, round, &(TbLoopSpan){0, SIDES}, 1,
+                    (TbAreaStyle){.edge = TB_INK_SELECT, .pen = TB_PEN_CUT}, NULL);
+}
+
 static void
 draw_handle(TbCutDrawing *view, const TbCutHandle *handle)
 {
     TbVec2 at = tb_cut_drawing__paper(view, handle->at);
 
+    if (handle->focus)
+        draw_ring(view->picture, at);
     switch (handle->mark) {
     case TB_HANDLE_MARK_SQUARE:
         draw_square(view->picture, at, handle);

@@ -90,6 +90,7 @@ typedef struct TbCutHandle {
     TbVec2 toward; /**< unit, of an arrow, and that a bar stands square to */
     TbHandleMark mark;
     bool active; /**< dragged, or that the keys move */
+    bool focus;  /**< the keys are at it now: a ring around it */
     bool behind; /**< it lies off the plane: drawn hollow */
 } TbCutHandle;
 

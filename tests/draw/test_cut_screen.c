@@ -471,6 +471,27 @@ START_TEST(overlay_is_as_kept)
 }
 END_TEST
 
+START_TEST(the_ring_of_the_handle_that_keys_move_is_round_it)
+{
+    TbCutHandle handles[2] = {{.at = {1180, 735}, .active = true},
+                              {.at = {1305.4, 500}, .active = true, .focus = true}};
+    TbCutOverlay overlay = {.cursor = NAN, .handles = handles, .handle_count = 2};
+    TbVec2 want = tb_viewport_paper(pane, handles[1].at), low, high;
+
+    ck_assert_int_eq(
+        tb_cut_overlay(&picture, &fixture.scene, pane, &overlay, tb_measurer_plain(), NULL), TB_OK);
+    /* a square, the ring's paper, the ring, a square: what is without the focus has no ring */
+    ck_assert_uint_eq(picture.mark_count, 4);
+    ck_assert_int_eq(picture.marks[2].ink, TB_INK_SELECT);
+    tb_picture_mark_box(&picture, &picture.marks[2], 0, &low, &high);
+    ck_assert_double_eq_tol((low.x + high.x) / 2, want.x, 1e-9);
+    ck_assert_double_eq_tol((low.y + high.y) / 2, want.y, 1e-9);
+    tb_picture_mark_box(&picture, &picture.marks[3], 0, &handles[0].at, &handles[0].toward);
+    ck_assert_double_lt(low.x, handles[0].at.x);
+    ck_assert_double_gt(high.y, handles[0].toward.y);
+}
+END_TEST
+
 START_TEST(station_on_a_line_lies_between_its_points)
 {
     double stations[11];
@@ -565,6 +586,7 @@ suite(void)
     tcase_add_test(c, very_long_outlines_cost_what_the_pane_can_show);
     tcase_add_test(c, thinned_outline_encloses_the_same_points_of_the_pane);
     tcase_add_test(c, overlay_is_as_kept);
+    tcase_add_test(c, the_ring_of_the_handle_that_keys_move_is_round_it);
     tcase_add_test(c, station_on_a_line_lies_between_its_points);
     tcase_add_test(c, note_of_the_pointer_stays_in_the_pane);
     tcase_add_test(c, pane_without_room_fails_clean_at_every_request);

@@ -133,6 +133,10 @@ class Program:
     def is_sensitive(node):
         return node.get_state_set().contains(Atspi.StateType.SENSITIVE)
 
+    @staticmethod
+    def is_focused(node):
+        return node.get_state_set().contains(Atspi.StateType.FOCUSED)
+
     # ---- pointer and keys ----
 
     def origin(self):
