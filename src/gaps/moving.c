@@ -18,93 +18,6 @@ typedef struct Query {
     TbFault *fault;
 } Query;
 
-/* ---- one pose ---- */
-
-static size_t
-triangles_of(const TbSolid *solid)
-{
-    size_t count = 0;
-
-    for (size_t i = 0; i < tb_solid_part_count(solid); i++)
-        if (tb_solid_part(solid, i)->kind == TB_PART_MESH)
-            count += tb_mesh_triangle_count(tb_tree_mesh(tb_solid_part(solid, i)->tree));
-    return count;
-}
-
-/** Ports where nothing has moved, and where the lighter solid has been moved to. */
-static TbStatus
-ports_of(const TbMovingAsk *ask, TbPose pose, TbLeaveOut **ports)
-{
-    size_t count = ask->leave_out_count;
-
-    *ports = tb_alloc_array(2 * count, sizeof **ports);
-    if (*ports == NULL)
-        return TB_E_MEMORY;
-    for (size_t i = 0; i < count; i++) {
-        (*ports)[i] = (*ports)[count + i] = ask->leave_out[i];
-        (*ports)[count + i].port = tb_pose_point(pose, ask->leave_out[i].port);
-    }
-    return TB_OK;
-}
-
-/** From the axes of the heavier solid at rest to where it is. */
-static void
-place_gap(TbGap *gap, TbPose pose)
-{
-    gap->lower *= pose.scale;
-    gap->upper *= pose.scale;
-    gap->point_a = tb_pose_point(pose, gap->point_a);
-    gap->point_b = tb_pose_point(pose, gap->point_b);
-    gap->way_out = tb_pose_direction(pose, gap->way_out);
-}
-
-/** The one with fewer triangles is moved against the other: a scan's tree need not be built anew.
- */
-TbStatus
-tb_moving_gap_posed(
-    const TbMovingAsk *ask, TbPose pose_a, TbPose pose_b, TbTask *task, TbGap *gap, TbFault *fault)
-{
-    bool moves_a = triangles_of(ask->a) <= triangles_of(ask->b);
-    TbPose stays = moves_a ? pose_b : pose_a;
-    TbPose pose = tb_pose_compose(tb_pose_inverse(stays), moves_a ? pose_a : pose_b);
-    TbSolid *moved = tb_solid_moved(moves_a ? ask->a : ask->b, pose);
-    TbGapAsk still = {.a = moves_a ? moved : ask->a,
-                      .b = moves_a ? ask->b : moved,
-                      .width = ask->width / stays.scale,
-                      .depth_width = ask->depth_width / stays.scale,
-                      .enough = ask->enough / stays.scale,
-                      .hint = INFINITY,
-                      .leave_out_count = 2 * ask->leave_out_count};
-    TbLeaveOut *ports = NULL;
-    TbStatus status = moved == NULL ? TB_E_MEMORY : ports_of(ask, pose, &ports);
-
-    still.leave_out = ports;
-    if (status != TB_OK)
-        tb_fail(fault, status, "no room for a gap at one pose");
-    else
-        status = tb_gap(&still, task, gap, fault);
-    if (status == TB_OK)
-        place_gap(gap, stays);
-    tb_free(ports);
-    tb_solid_unref(moved);
-    return status;
-}
-
-TbStatus
-tb_moving_gap_at(const TbMovingAsk *ask,
-                 const double at_a[],
-                 const double at_b[],
-                 TbTask *task,
-                 TbGap *gap,
-                 TbFault *fault)
-{
-    TbMovingAsk whole = *ask;
-
-    whole.enough = 0;
-    return tb_moving_gap_posed(&whole, tb_motion_pose(&ask->motion_a, at_a),
-                               tb_motion_pose(&ask->motion_b, at_b), task, gap, fault);
-}
-
 /* ---- depths ---- */
 
 /** A box of both sides' numbers, and what is known of it. */
@@ -204,6 +117,14 @@ halve(const Query *query, const Range *range, Range half[2])
             }
         }
     half[0] = half[1] = *range;
+    for (int i = 0; i < query->ask->ties; i++) {
+        const TbMovingTie *tie = &query->ask->tie[i];
+        int other = side == 0 ? tie->b : tie->a;
+
+        if (which == (side == 0 ? tie->a : tie->b))
+            half[tie->opposite].high[1 - side][other] = half[!tie->opposite].low[1 - side][other] =
+                0.5 * (range->low[1 - side][other] + range->high[1 - side][other]);
+    }
     half[0].high[side][which] = half[1].low[side][which] =
         0.5 * (range->low[side][which] + range->high[side][which]);
 }
@@ -334,6 +255,12 @@ run(Query *query)
 
     for (int s = 0; s < 2 && status == TB_OK; s++)
         status = tb_moving__side(&search->side[s], query->motion[s]);
+    search->tie = query->ask->tie;
+    search->ties = query->ask->ties;
+    for (int i = 0; i < search->ties && status == TB_OK; i++) {
+        search->side[0].tied[search->tie[i].a - search->side[0].rigid.count] = true;
+        search->side[1].tied[search->tie[i].b - search->side[1].rigid.count] = true;
+    }
     if (status == TB_OK)
         status = tb_moving__look_at_scans(search, query->ask->leave_out,
                                           query->ask->leave_out_count, &query->scans);

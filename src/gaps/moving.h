@@ -5,11 +5,12 @@
  * @brief The certified gap of two solids over all of a motion: its interval, the worst place, and
  *        the numbers (angle, shifts, growths) at which it is there.
  *
- * The two motions are independent: every number of one goes with every number of the other. What
- * two items have in common (both ride on one mount) moves neither against the other and must not be
- * in either. Numbers are searched along with the surfaces: a part of a surface over a range of them
- * lies in the hull of that part at the range's ends, widened by what an arc leaves its chord. So an
- * interior worst angle is found as any other, and no pose is only sampled.
+ * The two motions are independent: every number of one goes with every number of the other, but
+ * for warm ones that are tied. What two items have in common (both ride on one mount) moves neither
+ * against the other and must not be in either. Numbers are searched along with the surfaces: a part
+ * of a surface over a range of them lies in the hull of that part at the range's ends, widened by
+ * what an arc leaves its chord. So an interior worst angle is found as any other, and no pose is
+ * only sampled.
  *
  * `lower` holds over the whole motion, `upper` is witnessed at one pose. If the budget runs out the
  * interval is wider, still true, and `exhausted`. Where the two meet at some pose the gap is minus
@@ -26,9 +27,19 @@
 /** Static depths that a depth over a motion is made from, at most. */
 #define TB_MOVING_DEPTHS 24
 
+/** One number that both sides have: the warmth of what carries an end of one, or of both. */
+typedef struct TbMovingTie {
+    int a, b;      /**< which of the warm freedoms of each, counted from the motion's first */
+    bool opposite; /**< one is at its low end where the other is at its high one */
+} TbMovingTie;
+
+#define TB_MOVING_TIES TB_MOTION_WARM
+
 typedef struct TbMovingAsk {
     const TbSolid *a, *b; /**< where the motions have not moved them */
     TbMotion motion_a, motion_b;
+    TbMovingTie tie[TB_MOVING_TIES];
+    int ties;
     double width;       /**< mm wanted between lower and upper; TB_GAP_WIDTH_LEAST or more */
     double depth_width; /**< the same for overlaps; 0 means TB_DEPTH_WIDTH */
     double enough; /**< mm: stop when it is decided that the gap is at least this or below it; 0 or

@@ -10,6 +10,7 @@
  */
 #pragma once
 
+#include "gaps/moving.h"
 #include "gaps/pair_private.h"
 #include "geom/carried.h"
 #include "motion/motion.h"
@@ -17,9 +18,11 @@
 /** A box of one side's bent freedoms. */
 typedef struct TbMovingCell {
     double low[TB_MOTION_BENT], high[TB_MOTION_BENT];
-    TbPose middle;                  /**< shifts in the middle of their ranges */
-    uint32_t pose;                  /**< first of the side's corner poses */
-    uint32_t child[TB_MOTION_BENT]; /**< its halves by that number, one behind the other; or 0 */
+    double warm_low[TB_MOTION_WARM], warm_high[TB_MOTION_WARM]; /**< from rest: 0 as drawn */
+    TbPose middle; /**< shifts in the middle of their ranges */
+    uint32_t pose; /**< first of the side's corner poses */
+    /** Its halves by that number, bent or then warm, one behind the other; or 0. */
+    uint32_t child[TB_MOTION_BENT + TB_MOTION_WARM];
 } TbMovingCell;
 
 /** One side. */
@@ -28,6 +31,12 @@ typedef struct TbMovingSide {
     TbField field;
     int bent[TB_MOTION_BENT], bits; /**< which freedom each bit of a pose is */
     int shift[TB_MOTION_SHIFTS], shifts;
+    TbMotion rigid; /**< the motion without its warm freedoms */
+    int warm[TB_MOTION_WARM], warms;
+    bool tied[TB_MOTION_WARM]; /**< with a number of the other side */
+    bool follows;              /**< a path whose ends are carried by others */
+    TbVec3 chord[2];           /**< its ends at rest */
+    double length;             /**< mm, of its path */
     TbMovingCell *cell;
     size_t cells, cell_room;
     TbPose *pose;
@@ -49,6 +58,8 @@ typedef struct TbMovingSearch {
     TbPairs pairs;
     double upper, let_go;
     TbMovingWitness witness;
+    const TbMovingTie *tie;
+    int ties;
     bool met, exhausted;
     bool scanned; /**< pairs of a sweep and a mesh are known already */
     long nodes;
@@ -59,8 +70,43 @@ typedef struct TbMovingSearch {
 TbStatus tb_moving__side(TbMovingSide *side, const TbMotion *motion);
 void tb_moving__clear_side(TbMovingSide *side);
 
-/** The halves of a cell by one of its bits: the first's number, the other follows it. @return TB_OK
- * or TB_E_MEMORY */
+/* ---- warmth (moving_warm.c); numbers are of TbMovingSide.warm ---- */
+
+/** What of a side's motion is warm, and where its path begins and ends. */
+void tb_moving__find_warm(TbMovingSide *side);
+bool tb_moving__is_growth(const TbMovingSide *side, int number);
+
+/** The freedom's number as drawn: 1 of a growth, else 0. */
+double tb_moving__rest(const TbMovingSide *side, int number);
+
+/** Of a node over a cell. @return mm of a ball by which a body that is no strip must be larger */
+double tb_moving__warm(const TbMovingSide *side, uint32_t node, uint32_t cell, TbWarm *warm);
+
+/** Of an exact body of a node; @p station of its section where it is one, else NULL. */
+void tb_moving__warm_at(
+    const TbMovingSide *side, uint32_t node, uint32_t cell, const double *station, TbWarm *warm);
+
+/** A ball that holds a node at every warmth of a cell, before it is moved. */
+TbVec3 tb_moving__warm_ball(const TbMovingSide *side, uint32_t node, uint32_t cell, double *radius);
+
+/** Neither side is moved otherwise: a shift that both have in common is none. */
+bool tb_moving__ties_cancel(const TbMovingSearch *search);
+
+/** Takes what tied numbers do to both sides off both. */
+void tb_moving__untie(const TbMovingSearch *search, const TbPair *pair, TbWarm warm[2]);
+
+/** mm: about by how much warmth has a strip overstate itself: its shifts bend along it, and tied
+ * ones differ from its one end to the other. */
+double tb_moving__strip_loose(const TbMovingSide *side, uint32_t node, uint32_t cell);
+
+/** mm: about by how much a tied number is overstated where each side has it to itself. */
+double tb_moving__tie_loose(const TbMovingSearch *search, const TbPair *pair, int tie);
+
+/** Side b's number, from rest, that goes with side a's. */
+double tb_moving__tie_other(const TbMovingSearch *search, int tie, double number);
+
+/** The halves of a cell by one of its bits, bent ones first and then warm ones: the first's number,
+ * the other follows it. @return TB_OK or TB_E_MEMORY */
 TbStatus tb_moving__halve(TbMovingSide *side, uint32_t cell, int bit, uint32_t *first);
 
 /** A cell's ranges of all freedoms. */
@@ -69,11 +115,13 @@ void tb_moving__ranges(const TbMovingSide *side, uint32_t cell, double low[], do
 /** A ball that holds a node at all of a cell's numbers. */
 TbVec3 tb_moving__ball(const TbMovingSide *side, uint32_t node, uint32_t cell, double *radius);
 
-/** Fills what carries a body of a node over a cell; it points into the side. */
+/** Fills what carries a body of a node over a cell; it points into the side and the warmth, which
+ * counts where the side has one. */
 void tb_moving__carry(const TbMovingSide *side,
                       uint32_t node,
                       uint32_t cell,
                       const TbConvex *body,
+                      const TbWarm *warm,
                       TbCarried *carried);
 
 /** From sides, width, budget and a first upper end on. @return TB_OK, TB_E_CANCELLED, TB_E_MEMORY
@@ -91,6 +139,9 @@ TbStatus tb_moving__look_at_scans(TbMovingSearch *search,
                                   const TbLeaveOut leave_out[],
                                   size_t count,
                                   double *lower);
+
+/** Two real points of a pair at numbers of its cells, after the separation of its bodies. */
+void tb_moving__try_witness(TbMovingSearch *search, const TbPair *pair, const TbSeparation *near);
 
 /** Least bound of everything after a run. */
 double tb_moving__lower(const TbMovingSearch *search);

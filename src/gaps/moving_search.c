@@ -65,127 +65,13 @@ push(TbMovingSearch *search, TbPair pair)
     return tb_pairs__push(&search->pairs, &pair);
 }
 
-/* ---- evaluated points ---- */
-
-/** One side of a witness: a station of a strip or the exact body itself, at one pose. */
-typedef struct Real {
-    TbConvex at_rest, body;
-    TbDisc disc;
-    TbCarried carried;
-    TbPose pose; /**< shifts in the middle */
-    TbSite site;
-    double q[TB_MOTION_MOST];
-} Real;
-
-static void
-real_body(Real *real, const TbMovingSide *side, uint32_t node, double share)
-{
-    const TbNode *n = &side->field.node[node];
-    const TbStrip *strip;
-
-    real->site = (TbSite){.part = n->part, .triangle = UINT32_MAX};
-    if (n->kind != TB_NODE_STRIP) {
-        real->at_rest = tb_field__body(&side->field, node);
-        if (n->kind == TB_NODE_TRIANGLE)
-            real->site.triangle =
-                tb_tree_numbers(tb_field__part(&side->field, node)->tree)[n->index];
-        return;
-    }
-    strip = tb_field__strip(&side->field, node);
-    real->disc = share <= 0 ? strip->disc0
-                 : share >= 1
-                     ? strip->disc1
-                     : tb_piece_disc(strip->piece, strip->u0 + share * (strip->u1 - strip->u0));
-    real->at_rest = tb_convex_of_disc(&real->disc, true);
-    real->site.on_sweep = true;
-    real->site.station = real->disc.station;
-}
-
-/** @param share weights of the poses in the final simplex of the pair's bodies */
-static void
-real_side(Real *real,
-          const TbMovingSide *side,
-          uint32_t node,
-          uint32_t cell,
-          const double share[],
-          double second)
-{
-    const TbMovingCell *c = &side->cell[cell];
-
-    real_body(real, side, node, second);
-    for (int i = 0; i < side->motion->count; i++)
-        real->q[i] = 0.5 * (side->motion->freedom[i].low + side->motion->freedom[i].high);
-    for (int bit = 0; bit < side->bits; bit++) {
-        double along = 0;
-
-        for (int k = 0; k < 1 << side->bits; k++)
-            along += (k >> bit & 1) != 0 ? share[k] : 0;
-        real->q[side->bent[bit]] =
-            fmin(c->high[bit], c->low[bit] + along * (c->high[bit] - c->low[bit]));
-    }
-    real->pose = tb_motion_pose(side->motion, real->q);
-    tb_moving__carry(side, node, cell, &real->at_rest, &real->carried);
-    real->carried.pose = &real->pose;
-    real->carried.bits = 0;
-    real->carried.turn = -1;
-    real->body = tb_carried_convex(&real->carried);
-}
-
-/** The shifts at which a side's point is where it is: each is pushed to and fro by shares. */
-static void
-take_side(TbMovingSearch *search, int which, Real *real, TbVec3 point, const double share[])
-{
-    const TbMovingSide *side = &search->side[which];
-    TbMovingWitness *w = &search->witness;
-
-    for (int i = 0; i < side->shifts; i++) {
-        const TbFreedom *f = &side->motion->freedom[side->shift[i]];
-        double to = 0;
-
-        for (int k = 0; k < TB_CARRIED_SECOND; k++)
-            to += (k >> i & 1) != 0 ? share[k] : -share[k];
-        real->q[side->shift[i]] =
-            fmin(f->high, fmax(f->low, 0.5 * (f->low + f->high) + 0.5 * to * (f->high - f->low)));
-    }
-    if (real->site.on_sweep) {
-        TbPose back = tb_pose_inverse(tb_motion_pose(side->motion, real->q));
-
-        real->site.angle = tb_disc_angle(&real->disc, tb_pose_point(back, point));
-    }
-    w->point[which] = point;
-    w->site[which] = real->site;
-    for (int i = 0; i < side->motion->count; i++)
-        w->q[which][i] = real->q[i];
-}
-
-static void
-try_witness(TbMovingSearch *search, const TbPair *pair, const TbSeparation *near)
-{
-    Real real[2];
-    TbSeparation found;
-    double upper;
-
-    real_side(&real[0], &search->side[0], pair->node[0], pair->cell[0], near->share_a,
-              near->second_a);
-    real_side(&real[1], &search->side[1], pair->node[1], pair->cell[1], near->share_b,
-              near->second_b);
-    found = tb_convex_separation(&real[0].body, &real[1].body, near->direction, INFINITY,
-                                 TB_WITNESS_SHARE * search->width);
-    upper = found.distance + TB_TOL_ROUND;
-    if (upper >= search->upper)
-        return;
-    search->upper = upper;
-    search->met = found.distance <= TB_MEETS;
-    take_side(search, 0, &real[0], found.point_a, found.share_a);
-    take_side(search, 1, &real[1], found.point_b, found.share_b);
-}
-
 /** A pair's own separation; false when it is let go. */
 static bool
 look_closely(TbMovingSearch *search, TbPair *pair)
 {
     TbConvex rest[2], body[2];
     TbCarried carried[2];
+    TbWarm warm[2];
     TbSeparation found;
     double cut = cut_of(search);
 
@@ -193,7 +79,13 @@ look_closely(TbMovingSearch *search, TbPair *pair)
         const TbMovingSide *side = &search->side[i];
 
         rest[i] = tb_field__body(&side->field, pair->node[i]);
-        tb_moving__carry(side, pair->node[i], pair->cell[i], &rest[i], &carried[i]);
+        if (side->warms > 0)
+            rest[i].radius += tb_moving__warm(side, pair->node[i], pair->cell[i], &warm[i]);
+    }
+    tb_moving__untie(search, pair, warm);
+    for (int i = 0; i < 2; i++) {
+        tb_moving__carry(&search->side[i], pair->node[i], pair->cell[i], &rest[i], &warm[i],
+                         &carried[i]);
         body[i] = tb_carried_convex(&carried[i]);
     }
     found = tb_convex_separation(&body[0], &body[1], pair->way, cut + TB_TOL_ROUND,
@@ -208,7 +100,7 @@ look_closely(TbMovingSearch *search, TbPair *pair)
     if (tb_node__is_box(&search->side[0].field.node[pair->node[0]]) ||
         tb_node__is_box(&search->side[1].field.node[pair->node[1]]))
         return true;
-    try_witness(search, pair, &found);
+    tb_moving__try_witness(search, pair, &found);
     if (pair->lower < cut_of(search))
         return true;
     let_go(search, pair->lower);
@@ -217,21 +109,24 @@ look_closely(TbMovingSearch *search, TbPair *pair)
 
 /* ---- splitting ---- */
 
-/** What may be halved: a side's node (bit -1) or one of its numbers. */
+/** What may be halved: a side's node (bit -1) or one of its numbers; or a tied number of both. */
 typedef struct Choice {
     int side, bit;
     double loose; /**< mm */
+    int tie;      /**< which tied number, counted from 1; 0: none */
 } Choice;
 
 /** A strip's own share for the sections' difference is left out: on a straight duct it would have
  * the duct cut to crumbs before the first angle is halved. */
 static double
-looseness_of(const TbMovingSide *side, uint32_t node)
+looseness_of(const TbMovingSide *side, uint32_t node, uint32_t cell)
 {
     const TbNode *n = &side->field.node[node];
 
-    return n->kind == TB_NODE_STRIP ? tb_field__strip(&side->field, node)->bound.widening
-                                    : n->loose;
+    if (n->kind != TB_NODE_STRIP)
+        return n->loose;
+    return tb_field__strip(&side->field, node)->bound.widening +
+           (side->follows ? tb_moving__strip_loose(side, node, cell) : 0);
 }
 
 static int
@@ -247,11 +142,11 @@ choices_of(const TbMovingSearch *search, const TbPair *pair, Choice choice[])
         const TbNode *node = &side->field.node[pair->node[i]];
         const TbMovingCell *cell = &side->cell[pair->cell[i]];
 
-        choice[count++] = (Choice){i, -1, looseness_of(side, pair->node[i])};
+        choice[count++] = (Choice){i, -1, looseness_of(side, pair->node[i], pair->cell[i]), 0};
         for (int bit = 0; bit < side->bits; bit++) {
             double range = cell->high[bit] - cell->low[bit], loose;
             double speed =
-                tb_motion_speed(side->motion, side->bent[bit], node->centre, node->radius);
+                tb_motion_speed(&side->rigid, side->bent[bit], node->centre, node->radius);
 
             if (range < NARROWEST)
                 continue;
@@ -262,9 +157,11 @@ choices_of(const TbMovingSearch *search, const TbPair *pair, Choice choice[])
                         : 1e-3 * range * speed;
             if (boxes)
                 loose = fmax(loose, BOX_SHARE * range * speed);
-            choice[count++] = (Choice){i, bit, loose};
+            choice[count++] = (Choice){i, bit, loose, 0};
         }
     }
+    for (int i = 0; i < search->ties; i++)
+        choice[count++] = (Choice){.loose = tb_moving__tie_loose(search, pair, i), .tie = i + 1};
     for (int i = 1; i < count; i++) /* the loosest first; of equals the first */
         for (int k = i; k > 0 && choice[k].loose > choice[k - 1].loose; k--) {
             Choice swap = choice[k];
@@ -273,6 +170,31 @@ choices_of(const TbMovingSearch *search, const TbPair *pair, Choice choice[])
             choice[k - 1] = swap;
         }
     return count;
+}
+
+/** A tied number on both sides: each half of one goes with the half of the other that is tied. */
+static TbStatus
+halve_tied(TbMovingSearch *search, const TbPair *pair, int tie, bool *done)
+{
+    const TbMovingTie *tied = &search->tie[tie];
+    uint32_t first[2];
+    TbStatus status = TB_OK;
+
+    for (int s = 0; s < 2 && status == TB_OK; s++) {
+        TbMovingSide *side = &search->side[s];
+        int number = (s == 0 ? tied->a : tied->b) - side->rigid.count;
+
+        status = tb_moving__halve(side, pair->cell[s], side->bits + number, &first[s]);
+    }
+    *done = true;
+    for (uint32_t i = 0; i < 2 && status == TB_OK; i++) {
+        TbPair child = *pair;
+
+        child.cell[0] = first[0] + i;
+        child.cell[1] = first[1] + (tied->opposite ? 1 - i : i);
+        status = push(search, child);
+    }
+    return status;
 }
 
 static TbStatus
@@ -307,13 +229,14 @@ halve(TbMovingSearch *search, const TbPair *pair, const Choice *choice, bool *do
 static TbStatus
 split(TbMovingSearch *search, const TbPair *pair)
 {
-    Choice choice[2 + 2 * TB_MOTION_BENT];
+    Choice choice[2 + 2 * TB_MOTION_BENT + TB_MOVING_TIES];
     int count = choices_of(search, pair, choice);
     TbStatus status = TB_OK;
     bool done = false;
 
     for (int i = 0; i < count && !done && status == TB_OK; i++)
-        status = halve(search, pair, &choice[i], &done);
+        status = choice[i].tie > 0 ? halve_tied(search, pair, choice[i].tie - 1, &done)
+                                   : halve(search, pair, &choice[i], &done);
     if (status == TB_OK && !done)
         let_go(search, pair->lower); /* exact in every way: no better bound in doubles */
     return status;

@@ -8,7 +8,7 @@
 static TbStatus
 add_poses(TbMovingSide *side, TbMovingCell *cell)
 {
-    const TbMotion *motion = side->motion;
+    const TbMotion *motion = &side->rigid;
     size_t corners = (size_t)1 << side->bits;
     double q[TB_MOTION_MOST];
     void *room = side->pose;
@@ -35,7 +35,7 @@ add_cell(TbMovingSide *side, TbMovingCell cell)
 {
     void *room = side->cell;
 
-    for (int bit = 0; bit < TB_MOTION_BENT; bit++)
+    for (int bit = 0; bit < TB_MOTION_BENT + TB_MOTION_WARM; bit++)
         cell.child[bit] = 0;
     if (add_poses(side, &cell) != TB_OK ||
         tb_grow_array(&room, &side->cell_room, side->cells, sizeof cell) != 0)
@@ -52,6 +52,11 @@ tb_moving__side(TbMovingSide *side, const TbMotion *motion)
 
     side->motion = motion;
     side->bits = side->shifts = 0;
+    tb_moving__find_warm(side);
+    for (int i = 0; i < side->warms; i++) {
+        whole.warm_low[i] = motion->freedom[side->warm[i]].low - tb_moving__rest(side, i);
+        whole.warm_high[i] = motion->freedom[side->warm[i]].high - tb_moving__rest(side, i);
+    }
     for (int i = 0; i < motion->count; i++) {
         const TbFreedom *f = &motion->freedom[i];
 
@@ -80,17 +85,19 @@ TbStatus
 tb_moving__halve(TbMovingSide *side, uint32_t cell, int bit, uint32_t *first)
 {
     TbMovingCell half = side->cell[cell];
-    double high = half.high[bit], middle = 0.5 * (half.low[bit] + high);
+    double *ends[2] = {bit < side->bits ? &half.low[bit] : &half.warm_low[bit - side->bits],
+                       bit < side->bits ? &half.high[bit] : &half.warm_high[bit - side->bits]};
+    double high = *ends[1], middle = 0.5 * (*ends[0] + high);
 
     *first = half.child[bit];
     if (*first != 0)
         return TB_OK;
     *first = (uint32_t)side->cells;
-    half.high[bit] = middle;
+    *ends[1] = middle;
     if (add_cell(side, half) != TB_OK)
         return TB_E_MEMORY;
-    half.low[bit] = middle;
-    half.high[bit] = high;
+    *ends[0] = middle;
+    *ends[1] = high;
     if (add_cell(side, half) != TB_OK)
         return TB_E_MEMORY;
     side->cell[cell].child[bit] = *first;
@@ -102,7 +109,7 @@ tb_moving__ranges(const TbMovingSide *side, uint32_t cell, double low[], double 
 {
     const TbMovingCell *c = &side->cell[cell];
 
-    for (int i = 0; i < side->motion->count; i++) {
+    for (int i = 0; i < side->rigid.count; i++) {
         low[i] = side->motion->freedom[i].low;
         high[i] = side->motion->freedom[i].high;
     }
@@ -115,22 +122,26 @@ tb_moving__ranges(const TbMovingSide *side, uint32_t cell, double low[], double 
 TbVec3
 tb_moving__ball(const TbMovingSide *side, uint32_t node, uint32_t cell, double *radius)
 {
-    const TbNode *n = &side->field.node[node];
     const TbMovingCell *c = &side->cell[cell];
-    double low[TB_MOTION_MOST], high[TB_MOTION_MOST];
+    double low[TB_MOTION_MOST], high[TB_MOTION_MOST], warm;
+    TbVec3 centre = tb_moving__warm_ball(side, node, cell, &warm);
 
-    *radius = n->radius;
-    if (side->motion->count == 0)
-        return n->centre;
+    *radius = warm;
+    if (side->rigid.count == 0)
+        return centre;
     tb_moving__ranges(side, cell, low, high);
-    *radius = c->middle.scale * n->radius +
-              tb_motion_travel(side->motion, low, high, n->centre, n->radius) + TB_TOL_ROUND;
-    return tb_pose_point(c->middle, n->centre);
+    *radius = c->middle.scale * warm + tb_motion_travel(&side->rigid, low, high, centre, warm) +
+              TB_TOL_ROUND;
+    return tb_pose_point(c->middle, centre);
 }
 
 /** A turn that nothing but shifts follow: the outermost bent freedom, where it is one. */
 static void
-set_turn(const TbMovingSide *side, const TbNode *node, const TbMovingCell *cell, TbCarried *carried)
+set_turn(const TbMovingSide *side,
+         TbVec3 centre,
+         double radius,
+         const TbMovingCell *cell,
+         TbCarried *carried)
 {
     int first = side->bits > 0 ? side->bent[0] : -1;
     const TbFreedom *f;
@@ -154,10 +165,10 @@ set_turn(const TbMovingSide *side, const TbNode *node, const TbMovingCell *cell,
     range = cell->high[0] - cell->low[0];
     carried->eighth = 0.125 * range * range;
     for (int k = 0; k < 1 << side->bits; k++) {
-        carried->centre[k] = tb_pose_point(carried->pose[k], node->centre);
+        carried->centre[k] = tb_pose_point(carried->pose[k], centre);
         scale = fmax(scale, carried->pose[k].scale);
     }
-    carried->radius = scale * node->radius;
+    carried->radius = scale * radius;
     for (int bit = 0; bit < side->bits; bit++)
         carried->radius += carried->stray[bit];
 }
@@ -167,22 +178,25 @@ tb_moving__carry(const TbMovingSide *side,
                  uint32_t node,
                  uint32_t cell,
                  const TbConvex *body,
+                 const TbWarm *warm,
                  TbCarried *carried)
 {
-    const TbNode *n = &side->field.node[node];
     const TbMovingCell *c = &side->cell[cell];
+    double radius;
+    TbVec3 centre = tb_moving__warm_ball(side, node, cell, &radius);
 
     carried->body = body;
+    carried->warm = side->warms > 0 ? warm : NULL;
     carried->pose = side->pose + c->pose;
     carried->bits = side->bits;
     for (int bit = 0; bit < side->bits; bit++)
-        carried->stray[bit] = tb_motion_stray(side->motion, side->bent[bit], c->low[bit],
-                                              c->high[bit], n->centre, n->radius);
+        carried->stray[bit] = tb_motion_stray(&side->rigid, side->bent[bit], c->low[bit],
+                                              c->high[bit], centre, radius);
     carried->shifts = side->shifts;
     for (int i = 0; i < side->shifts; i++) {
         const TbFreedom *f = &side->motion->freedom[side->shift[i]];
 
         carried->shift[i] = tb_vec3_scale(f->direction, 0.5 * (f->high - f->low));
     }
-    set_turn(side, n, c, carried);
+    set_turn(side, centre, radius, c, carried);
 }

@@ -40,8 +40,8 @@ tb_tube__is_round(const TbPiece *piece)
     bool even = is_constant(law->size[0]) && is_constant(law->size[1]);
 
     even = even && (law->by_size ? law->size[0][0] == law->size[1][0] : law->size[1][0] == 0);
-    return even && is_circle(&law->from) && is_circle(&law->to) && is_constant(law->wall) &&
-           is_zero(law->offset_w) && is_zero(law->offset_h);
+    return even && piece->drift == NULL && is_circle(&law->from) && is_circle(&law->to) &&
+           is_constant(law->wall) && is_zero(law->offset_w) && is_zero(law->offset_h);
 }
 
 /** What follows from the piece and u0, u1; the ends of the axis are there. */

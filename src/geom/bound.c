@@ -329,6 +329,22 @@ twist_over(const TbPiece *piece, double u0, double u1, const Path *path, Rates t
                    turn.second + swing.second + theta.second};
 }
 
+/** |drift''|: the smoothstep of the share of the whole path, times how unlike the ends are. */
+static double
+drift_second(const TbPiece *piece, const TbStrip *strip, const Path *path)
+{
+    static const double smoothstep[4] = {0, 0, 3, -2};
+    const TbDrift *drift = piece->drift;
+    Rates w;
+
+    if (drift == NULL)
+        return 0;
+    w = cubic_rates(smoothstep, strip->disc0.station / drift->length,
+                    strip->disc1.station / drift->length);
+    w = along_u((Rates){w.first / drift->length, w.second / (drift->length * drift->length)}, path);
+    return tb_vec3_distance(drift->start, drift->end) * w.second;
+}
+
 static TbStripBound
 bound_over(const TbStrip *strip, bool outer)
 {
@@ -339,7 +355,7 @@ bound_over(const TbStrip *strip, bool outer)
     const Path *path = &part.path;
     Section section;
     Rates twist;
-    double omega, omega1, frame;
+    double omega, omega1, frame, drift;
 
     b.end[0] = tb_slice_radius(&strip->disc0.slice, outer);
     b.end[1] = tb_slice_radius(&strip->disc1.slice, outer);
@@ -355,7 +371,8 @@ bound_over(const TbStrip *strip, bool outer)
     twist = twist_over(piece, strip->u0, strip->u1, path, section.turn);
     omega = hypot(path->bend, twist.first);
     omega1 = path->bend_slope + twist.second + twist.first * path->bend;
-    frame = path->c2 + (omega1 + omega * omega) * section.reach;
+    drift = drift_second(piece, strip, path);
+    frame = path->c2 + (omega1 + omega * omega) * section.reach + drift;
     b.stray = (frame + 2 * omega * section.point.first + section.point.second) * SPARE *
               tb_strip_stray_factor;
     b.skin = (frame + 2 * omega * section.skin.first + section.skin.second) * SPARE *
@@ -374,7 +391,7 @@ bound_over(const TbStrip *strip, bool outer)
     b.slide = section.point.first;
     b.twist = twist.first;
     b.rest = (twist.second + twist.first * twist.first) * section.reach +
-             2 * twist.first * section.point.first + section.point.second;
+             2 * twist.first * section.point.first + section.point.second + drift;
     b.known = true;
     return b;
 }
@@ -410,6 +427,19 @@ tb_strip_stray_along(const TbStripBound *b, TbVec3 d)
     stray = -least + b->reach * (b->t2 * along + b->k * turning + 2 * b->k * b->twist * along) +
             2 * b->k * along * b->slide + b->rest;
     return fmin(b->stray, fmax(0, stray * SPARE * tb_strip_stray_factor));
+}
+
+double
+tb_strip_share_second(const TbStrip *strip, double length)
+{
+    static const double smoothstep[4] = {0, 0, 3, -2};
+    const TbStripBound *b = &strip->bound;
+    Rates w = cubic_rates(smoothstep, strip->disc0.station / length, strip->disc1.station / length);
+    /* |C'| is at most as far above its least as it changes over the strip */
+    double speed = b->speed + (strip->u1 - strip->u0) * b->speed1;
+
+    return b->known ? w.second / (length * length) * speed * speed + w.first / length * b->speed1
+                    : NO_BOUND;
 }
 
 double

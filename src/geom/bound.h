@@ -58,6 +58,10 @@ double tb_strip_stray_along(const TbStripBound *bound, TbVec3 d);
  */
 double tb_strip_beyond(const TbStripBound *bound, TbVec3 d, double h0, double h1);
 
+/** Bound of |w''| over the strip, w the smoothstep of the station's share of a length: what bends
+ * where both ends of a path are shifted. */
+double tb_strip_share_second(const TbStrip *strip, double length);
+
 /** Corners of a stagger, at most. */
 #define TB_STAGGER_MOST 5
 

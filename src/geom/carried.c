@@ -2,6 +2,8 @@
 
 #include "geom/carried.h"
 
+#include "geom/bound.h"
+
 double tb_carried_stray_factor = 1;
 
 /** Relative: rounding of a stray itself. */
@@ -57,6 +59,67 @@ arc_between(double a, double b, double w)
     return fmax(a, b) + (full - difference) * (full - difference) / (4 * full);
 }
 
+/** A body's support along d carried to the numbers' furthest ends; a bit for each at its high one.
+ */
+static TbSupport
+warmed(const TbWarm *warm, TbVec3 d, int disc, double reach, TbVec3 contact, int *ends)
+{
+    TbSupport out = {reach + tb_vec3_dot(d, warm->base), 0, tb_vec3_add(contact, warm->base), disc};
+
+    *ends = 0;
+    for (int i = 0; i < warm->count; i++) {
+        const TbWarmNumber *n = &warm->number[i];
+        double slope = n->k * reach + tb_vec3_dot(d, n->v[disc]);
+        double at = slope >= 0 ? n->high : n->low;
+
+        *ends |= slope >= 0 ? 1 << i : 0;
+        out.reach += at * slope;
+        out.point =
+            tb_vec3_add_scaled(out.point, at, tb_vec3_add_scaled(n->v[disc], n->k, contact));
+    }
+    return out;
+}
+
+/** Of two discs each with its own shifts; the strip between them strays as much more as it has
+ * grown and as its shifts bend. */
+static TbSupport
+warm_strip(const TbConvex *body, const TbWarm *warm, TbVec3 d)
+{
+    TbSupport at[2];
+    double along, difference;
+    int ends;
+
+    for (int i = 0; i < 2; i++) {
+        TbVec3 contact;
+        double reach = tb_disc_support(body->disc[i], d, body->outer, &contact);
+
+        at[i] = warmed(warm, d, i, reach, contact, &ends);
+    }
+    along = 4 * body->bound->eighth *
+            (warm->factor * tb_strip_stray_along(body->bound, d) +
+             warm->second * SPARE * tb_carried_stray_factor);
+    difference = fabs(at[0].reach - at[1].reach);
+    if (at[1].reach > at[0].reach)
+        at[0] = at[1];
+    if (difference < along)
+        at[0].beyond = (along - difference) * (along - difference) / (4 * along);
+    return at[0];
+}
+
+static TbSupport
+support_at_rest(const TbCarried *carried, TbVec3 d, int *ends)
+{
+    TbSupport at;
+
+    *ends = 0;
+    if (carried->warm == NULL)
+        return tb_convex_support(carried->body, d);
+    if (carried->body->bound != NULL)
+        return warm_strip(carried->body, carried->warm, d);
+    at = tb_convex_support(carried->body, d);
+    return warmed(carried->warm, d, 0, at.reach, at.point, ends);
+}
+
 TbSupport
 tb_carried_support(const TbCarried *carried, TbVec3 d)
 {
@@ -68,7 +131,8 @@ tb_carried_support(const TbCarried *carried, TbVec3 d)
     for (int i = 0; i < poses; i++) {
         const TbPose *pose = &carried->pose[i];
         TbVec3 back = {tb_vec3_dot(d, pose->x), tb_vec3_dot(d, pose->y), tb_vec3_dot(d, pose->z)};
-        TbSupport at = tb_convex_support(carried->body, back);
+        int ends;
+        TbSupport at = support_at_rest(carried, back, &ends);
         double reach = tb_vec3_dot(d, pose->origin) + pose->scale * at.reach - ball;
 
         whole[i] = reach + pose->scale * at.beyond;
@@ -76,6 +140,8 @@ tb_carried_support(const TbCarried *carried, TbVec3 d)
             best =
                 (TbSupport){reach, 0, tb_vec3_add_scaled(tb_pose_point(*pose, at.point), -ball, d),
                             i + (at.part == 1 ? TB_CARRIED_SECOND : 0)};
+        if (carried->bits == 0)
+            best.part += ends << carried->shifts & (TB_CARRIED_POSES - 1);
     }
     for (int bit = carried->bits - 1; bit >= 0; bit--) {
         double w = stray_along(carried, bit, d);

@@ -14,17 +14,37 @@
 #include "geom/convex.h"
 #include "geom/pose.h"
 
+/** A number of a body's warmth: x goes to x + number (k x + v), v by the strip's disc. */
+typedef struct TbWarmNumber {
+    double low, high;
+    double k; /**< 1: it grows with the number; 0: it is shifted */
+    TbVec3 v[2];
+} TbWarmNumber;
+
+#define TB_WARM_NUMBERS 3
+
+/** What warmth does to a body at rest: all straight, so no corner poses are needed. */
+typedef struct TbWarm {
+    TbWarmNumber number[TB_WARM_NUMBERS];
+    int count;
+    TbVec3 base;   /**< a shift, whatever the numbers are */
+    double factor; /**< the largest growth, 1 or more */
+    double second; /**< mm per u^2: how much the shifts themselves bend along a strip, at most */
+} TbWarm;
+
 #define TB_CARRIED_BITS 4
 #define TB_CARRIED_POSES (1 << TB_CARRIED_BITS)
 
 /** In TbSupport.part of a carried body, beside the pose's number (of one pose only: a bit for each
- * shift that is at its far end): it came from the second disc. */
+ * shift that is at its far end, then for each number of warmth, four at most): it came from the
+ * second disc. */
 #define TB_CARRIED_SECOND 16
 
 typedef struct TbCarried {
     const TbConvex *body; /**< at rest, with its own widening; itself neither carried nor stagger */
     const TbPose *pose;   /**< 2^bits */
     int bits;
+    const TbWarm *warm;            /**< within the poses; or NULL */
     double stray[TB_CARRIED_BITS]; /**< mm; 0 where straight */
     TbVec3 shift[3];               /**< half ranges of the last shifts */
     int shifts;
@@ -43,5 +63,6 @@ TbConvex tb_carried_convex(const TbCarried *carried);
 /** What convex.c asks of it: without the ball that tb_carried_convex() has said. */
 TbSupport tb_carried_support(const TbCarried *carried, TbVec3 d);
 
-/** Tests only: multiplies the strays, to prove that a wrong bound is seen. 1 in life. */
+/** Tests only: multiplies the strays, of arcs and of shifts that bend along a strip, to prove that
+ * a wrong bound is seen. 1 in life. */
 extern double tb_carried_stray_factor;

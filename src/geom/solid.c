@@ -246,22 +246,24 @@ add_moved_plain(TbSolid *moved, const TbPart *part, TbPose pose)
     return add_plain(moved, &plain, pose.scale, part->role, NULL);
 }
 
+TbStatus
+tb_solid_add_moved(TbSolid *solid, const TbPart *part, TbPose pose)
+{
+    if (part->kind == TB_PART_SWEEP)
+        return add_moved_sweep(solid, part, pose);
+    if (part->kind == TB_PART_MESH)
+        return add_moved_tree(solid, part, pose);
+    return add_moved_plain(solid, part, pose);
+}
+
 TbSolid *
 tb_solid_moved(const TbSolid *solid, TbPose pose)
 {
     TbSolid *moved = tb_solid_new();
     TbStatus status = moved == NULL ? TB_E_MEMORY : TB_OK;
 
-    for (size_t i = 0; i < solid->count && status == TB_OK; i++) {
-        const TbPart *part = &solid->parts[i];
-
-        if (part->kind == TB_PART_SWEEP)
-            status = add_moved_sweep(moved, part, pose);
-        else if (part->kind == TB_PART_MESH)
-            status = add_moved_tree(moved, part, pose);
-        else
-            status = add_moved_plain(moved, part, pose);
-    }
+    for (size_t i = 0; i < solid->count && status == TB_OK; i++)
+        status = tb_solid_add_moved(moved, &solid->parts[i], pose);
     if (status == TB_OK)
         return moved;
     tb_solid_unref(moved);

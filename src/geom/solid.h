@@ -55,6 +55,24 @@ void tb_solid_unref(TbSolid *solid); /**< NULL is fine */
 /** Moved and grown. NULL when no room, or when a tree could not be rebuilt. */
 TbSolid *tb_solid_moved(const TbSolid *solid, TbPose pose);
 
+/** One part more, moved and grown. @return TB_OK or TB_E_MEMORY */
+TbStatus tb_solid_add_moved(TbSolid *solid, const TbPart *part, TbPose pose);
+
+/* ---- ends that are carried off (solid_drift.c) ---- */
+
+/** Where its path begins and ends, and how long it is; false where it has none. */
+bool tb_solid_chord(const TbSolid *solid, TbVec3 *start, TbVec3 *end, double *length);
+
+/** A part that is no path goes with the end that its middle is nearer to. */
+bool tb_part_is_at_end(const TbPart *part, TbVec3 start, TbVec3 end);
+
+/** What is fitted at an end grows about it and is shifted with it. */
+TbPose tb_drift_pose(TbVec3 end, double factor, TbVec3 shift);
+
+/** Of a solid with a path: tb_sweep_drifted(), and what is fitted at the ends goes with them. NULL
+ * when no room. */
+TbSolid *tb_solid_drifted(const TbSolid *solid, double factor, TbVec3 start, TbVec3 end);
+
 size_t tb_solid_part_count(const TbSolid *solid);
 const TbPart *tb_solid_part(const TbSolid *solid, size_t index); /**< lends */
 TbBox3 tb_solid_part_box(const TbPart *part);

@@ -96,6 +96,12 @@ piece_moved(const TbSweep *to, const TbSweep *from, const TbPiece *piece, TbPose
     return out;
 }
 
+static TbVec3
+vector_moved(TbVec3 v, TbPose pose)
+{
+    return tb_vec3_scale(tb_pose_direction(pose, v), pose.scale);
+}
+
 TbSweep *
 tb_sweep_moved(const TbSweep *sweep, TbPose pose)
 {
@@ -111,9 +117,35 @@ tb_sweep_moved(const TbSweep *sweep, TbPose pose)
         tb_sweep_unref(moved);
         return NULL;
     }
-    for (size_t i = 0; i < sweep->count; i++)
+    moved->drifts = sweep->drifts;
+    moved->drift =
+        (TbDrift){vector_moved(sweep->drift.start, pose), vector_moved(sweep->drift.end, pose),
+                  sweep->drift.length * pose.scale};
+    for (size_t i = 0; i < sweep->count; i++) {
         moved->pieces[i] = piece_moved(moved, sweep, &sweep->pieces[i], pose);
+        moved->pieces[i].drift = moved->drifts ? &moved->drift : NULL;
+    }
     return moved;
+}
+
+TbSweep *
+tb_sweep_drifted(const TbSweep *sweep, double factor, TbVec3 start, TbVec3 end)
+{
+    double length = tb_sweep_length(sweep);
+    TbVec3 c0 = tb_sweep_at(sweep, 0).centre, c1 = tb_sweep_at(sweep, length).centre;
+    TbSweep *made = tb_sweep_moved(sweep, tb_pose_growth(c0, factor));
+
+    if (made == NULL)
+        return NULL;
+    /* about c0 the chord's end went off by (factor - 1) (c1 - c0) */
+    end = tb_vec3_add_scaled(end, 1 - factor, tb_vec3_sub(c1, c0));
+    made->drifts = true;
+    made->drift.start = tb_vec3_add(made->drift.start, start);
+    made->drift.end = tb_vec3_add(made->drift.end, end);
+    made->drift.length = tb_sweep_length(made);
+    for (size_t i = 0; i < made->count; i++)
+        made->pieces[i].drift = &made->drift;
+    return made;
 }
 
 /* ---- asking ---- */
@@ -171,9 +203,11 @@ tb_sweep_place(const TbSweep *sweep, double station)
     double s = fmin(fmax(station, 0), tb_sweep_length(sweep));
     const TbPiece *piece = &sweep->pieces[tb_sweep_find(sweep, s)];
     double u = piece->u0 + tb_piece_u(piece, s);
+    TbCurvePoint place =
+        tb_span__place(piece->span, (size_t)(piece->span - tb_curve_span(sweep->curve, 0)), u, s);
 
-    return tb_span__place(piece->span, (size_t)(piece->span - tb_curve_span(sweep->curve, 0)), u,
-                          s);
+    place.point = tb_piece__drifted(piece, place.point, s);
+    return place;
 }
 
 TbDisc

@@ -19,6 +19,20 @@
 #include "geom/frame.h"
 #include "geom/law.h"
 
+/**
+ * What a path's two ends have been carried off by: every section is shifted, not turned, by the
+ * start's share and the end's, (1-w) start + w end, w the smoothstep of its share of the length. So
+ * the faces at the ends stay as they were, and every point moves in a straight line as the shifts
+ * grow.
+ */
+typedef struct TbDrift {
+    TbVec3 start, end; /**< mm */
+    double length;     /**< of the path, mm */
+} TbDrift;
+
+/** w at a station. */
+double tb_drift_share(const TbDrift *drift, double station);
+
 /** A part of the sweep on which everything is smooth. */
 typedef struct TbPiece {
     const TbSpan *span;
@@ -29,6 +43,7 @@ typedef struct TbPiece {
     double theta[4];         /**< cubic in u - u0, rad */
     double bend;             /**< bound of |dT/du| over the piece, 1/mm */
     double ease[2];          /**< du/ds at start and end, as shares of extent / length */
+    const TbDrift *drift;    /**< the sweep's; NULL: none */
 } TbPiece;
 
 /** One station, filled: everything that a support function needs. */
@@ -62,6 +77,15 @@ void tb_sweep_unref(TbSweep *sweep); /**< NULL is fine */
 
 /** The same sweep elsewhere and grown: sizes, wall and stations scale too. NULL when no room. */
 TbSweep *tb_sweep_moved(const TbSweep *sweep, TbPose pose);
+
+/**
+ * The same sweep grown by a factor about the place in its own chord, which the smoothstep of the
+ * station says, and its ends shifted: both end's centres are then exactly where the shifts put
+ * them. NULL when no room.
+ *
+ * @param start,end mm
+ */
+TbSweep *tb_sweep_drifted(const TbSweep *sweep, double factor, TbVec3 start, TbVec3 end);
 
 double tb_sweep_length(const TbSweep *sweep);
 const TbCurve *tb_sweep_curve(const TbSweep *sweep); /**< lends */

@@ -70,6 +70,19 @@ reach_bound(const TbPiece *piece)
            hypot(offset_w, offset_h) + cubic_most(law->wall, x0, x1);
 }
 
+/** The drift lies between its two ends. */
+static TbBox3
+drifted_box(const TbPiece *piece, TbBox3 box)
+{
+    const TbDrift *drift = piece->drift;
+    TbBox3 ends;
+
+    if (drift == NULL)
+        return box;
+    ends = tb_box3_with_point(tb_box3_with_point(tb_box3_empty(), drift->start), drift->end);
+    return (TbBox3){tb_vec3_add(box.low, ends.low), tb_vec3_add(box.high, ends.high)};
+}
+
 static TbBox3
 centre_box(const TbPiece *piece)
 {
@@ -104,7 +117,7 @@ tb_sweep_box(const TbSweep *sweep)
 
     for (size_t i = 0; i < sweep->count; i++) {
         const TbPiece *piece = &sweep->pieces[i];
-        TbBox3 box = centre_box(piece);
+        TbBox3 box = drifted_box(piece, centre_box(piece));
         double reach = reach_bound(piece), swing = piece->bend * piece->extent;
         TbVec3 t = piece->node.t;
         TbVec3 wide = {reach * lean(t.x, hypot(t.y, t.z), swing),

@@ -25,6 +25,26 @@ tb_piece__frame(const TbPiece *piece, TbVec3 tangent, double u)
     return theta != 0 ? tb_frame_turned(frame, theta) : frame;
 }
 
+double
+tb_drift_share(const TbDrift *drift, double station)
+{
+    double share = fmin(1, fmax(0, station / drift->length));
+
+    return share * share * (3 - 2 * share);
+}
+
+TbVec3
+tb_piece__drifted(const TbPiece *piece, TbVec3 p, double station)
+{
+    double w;
+
+    if (piece->drift == NULL)
+        return p;
+    w = tb_drift_share(piece->drift, station);
+    p = tb_vec3_add_scaled(p, 1 - w, piece->drift->start);
+    return tb_vec3_add_scaled(p, w, piece->drift->end);
+}
+
 TbDisc
 tb_piece__disc_at(const TbPiece *piece, double u, double station)
 {
@@ -32,7 +52,7 @@ tb_piece__disc_at(const TbPiece *piece, double u, double station)
     TbFrame turned;
     TbDisc disc;
 
-    disc.centre = jet.c;
+    disc.centre = tb_piece__drifted(piece, jet.c, station);
     disc.frame = tb_piece__frame(piece, tb_vec3_unit(jet.c1), u);
     disc.station = station;
     disc.slice = tb_law_in_span(piece->law, station);

@@ -16,6 +16,8 @@ struct TbSweep {
     TbLaw *law;
     TbPiece *pieces;
     size_t count, capacity;
+    bool drifts;
+    TbDrift drift;
 };
 
 /** Cut the path into pieces and carry the frame along them; curve and law are in place. */
@@ -23,6 +25,9 @@ TbStatus tb_sweep__cut(TbSweep *sweep, const TbVec3 *up, TbFault *fault);
 
 /** Unit tangent of a piece at @p u from its start, and its frame there. */
 TbFrame tb_piece__frame(const TbPiece *piece, TbVec3 tangent, double u);
+
+/** The path's point at a station, where the drift has carried it. */
+TbVec3 tb_piece__drifted(const TbPiece *piece, TbVec3 p, double station);
 
 /** Station of the place @p u into a piece. */
 double tb_piece__station(const TbPiece *piece, double u);

@@ -4,6 +4,12 @@
 
 /* ---- building ---- */
 
+static bool
+is_growth(const TbFreedom *freedom)
+{
+    return freedom->kind == TB_FREEDOM_GROWTH || freedom->kind == TB_FREEDOM_SPREAD;
+}
+
 static TbStatus
 check(const TbFreedom *freedom, TbFault *fault)
 {
@@ -13,14 +19,33 @@ check(const TbFreedom *freedom, TbFault *fault)
         return tb_rock_check(&rock, fault);
     if (!isfinite(freedom->low) || !isfinite(freedom->high) || freedom->low > freedom->high)
         return tb_fail(fault, TB_E_RANGE, "%s from %g to %g is no range",
-                       freedom->kind == TB_FREEDOM_SHIFT ? "a shift" : "a growth", freedom->low,
-                       freedom->high);
-    if (freedom->kind == TB_FREEDOM_SHIFT && !(tb_vec3_length(freedom->direction) > 0))
+                       is_growth(freedom) ? "a growth" : "a shift", freedom->low, freedom->high);
+    if (freedom->kind == TB_FREEDOM_SPREAD || freedom->kind == TB_FREEDOM_GROWTH)
+        return freedom->low > 0 ? TB_OK
+                                : tb_fail(fault, TB_E_RANGE,
+                                          "growth by a factor of %g leaves nothing", freedom->low);
+    if (!(tb_vec3_length(freedom->direction) > 0))
         return tb_fail(fault, TB_E_DEGENERATE, "a shift of %g to %g mm has no direction",
                        freedom->low, freedom->high);
-    if (freedom->kind == TB_FREEDOM_GROWTH && !(freedom->low > 0))
-        return tb_fail(fault, TB_E_RANGE, "growth by a factor of %g leaves nothing", freedom->low);
     return TB_OK;
+}
+
+int
+tb_motion_before_warm(const TbMotion *motion)
+{
+    int count = motion->count, growths = 0;
+
+    while (count > 0 && motion->count - count < TB_MOTION_WARM) {
+        const TbFreedom *f = &motion->freedom[count - 1];
+
+        if (f->kind == TB_FREEDOM_TURN || f->kind == TB_FREEDOM_SHIFT)
+            break;
+        growths += is_growth(f);
+        if (growths > 1)
+            break;
+        count--;
+    }
+    return count;
 }
 
 bool
@@ -29,7 +54,7 @@ tb_motion_is_bent(const TbMotion *motion, int freedom)
     const TbFreedom *f = &motion->freedom[freedom];
     int before = 0;
 
-    if (!(f->high > f->low))
+    if (!(f->high > f->low) || freedom >= tb_motion_before_warm(motion))
         return false;
     if (f->kind != TB_FREEDOM_SHIFT)
         return true;
@@ -54,7 +79,7 @@ tb_motion_add(TbMotion *motion, TbFreedom freedom, TbFault *fault)
         return status;
     if (made.count == TB_MOTION_MOST)
         return tb_fail(fault, TB_E_LIMIT, "a motion has more than %d freedoms", TB_MOTION_MOST);
-    if (freedom.kind != TB_FREEDOM_GROWTH)
+    if (!is_growth(&freedom))
         freedom.direction = tb_vec3_unit(freedom.direction);
     made.freedom[made.count++] = freedom;
     for (int i = 0; i < made.count; i++)
@@ -121,9 +146,13 @@ pose_of(const TbFreedom *freedom, double q)
     case TB_FREEDOM_SHIFT:
         return tb_pose_shift(tb_vec3_scale(freedom->direction, q));
     case TB_FREEDOM_GROWTH:
+        return tb_pose_growth(freedom->point, q);
+    case TB_FREEDOM_SPREAD:
+    case TB_FREEDOM_START:
+    case TB_FREEDOM_END:
         break;
     }
-    return tb_pose_growth(freedom->point, q);
+    return tb_pose_identity();
 }
 
 TbPose
@@ -144,6 +173,8 @@ lever(const TbFreedom *freedom, TbVec3 p)
 {
     TbVec3 off = tb_vec3_sub(p, freedom->point);
 
+    if (freedom->kind == TB_FREEDOM_SPREAD) /* the chord's further end */
+        return fmax(tb_vec3_length(off), tb_vec3_distance(off, freedom->direction));
     return tb_vec3_length(freedom->kind == TB_FREEDOM_TURN ? tb_vec3_across(off, freedom->direction)
                                                            : off);
 }
@@ -169,6 +200,14 @@ ball_within(const TbMotion *motion, int freedom, TbVec3 centre, double *radius)
         const TbFreedom *f = &motion->freedom[i];
         double half = 0.5 * (f->high - f->low), from = lever(f, centre);
 
+        if (f->kind >= TB_FREEDOM_SPREAD) { /* no pose says where it goes: from where it is drawn */
+            if (f->kind == TB_FREEDOM_SPREAD)
+                *radius =
+                    fmax(1, f->high) * *radius + fmax(fabs(f->low - 1), fabs(f->high - 1)) * from;
+            else
+                *radius += fmax(fabs(f->low), fabs(f->high));
+            continue;
+        }
         if (f->kind == TB_FREEDOM_TURN) /* the ball stays as large, its centre goes along an arc */
             *radius += 2 * from * sin(0.5 * fmin(half, M_PI));
         else if (f->kind == TB_FREEDOM_SHIFT)
@@ -186,7 +225,7 @@ tb_motion_speed(const TbMotion *motion, int freedom, TbVec3 centre, double radiu
     const TbFreedom *f = &motion->freedom[freedom];
     TbVec3 c = ball_within(motion, freedom, centre, &radius);
 
-    if (f->kind == TB_FREEDOM_SHIFT)
+    if (f->kind != TB_FREEDOM_TURN && !is_growth(f))
         return enlarged(motion, freedom);
     return enlarged(motion, freedom) * (lever(f, c) + radius);
 }

@@ -14,17 +14,26 @@
 
 #include "motion/rock.h"
 
-typedef enum TbFreedomKind { TB_FREEDOM_TURN, TB_FREEDOM_SHIFT, TB_FREEDOM_GROWTH } TbFreedomKind;
+typedef enum TbFreedomKind {
+    TB_FREEDOM_TURN,
+    TB_FREEDOM_SHIFT,
+    TB_FREEDOM_GROWTH,
+    /* of a path item whose ends are held by others, within all else: no pose can say them */
+    TB_FREEDOM_SPREAD, /**< it grows about its own chord: its ends stay (sweep.h, drifted) */
+    TB_FREEDOM_START,  /**< its start is shifted */
+    TB_FREEDOM_END     /**< its end is */
+} TbFreedomKind;
 
 typedef struct TbFreedom {
     TbFreedomKind kind;
-    TbVec3 point;     /**< on a turn's axis; a growth's datum */
-    TbVec3 direction; /**< of a turn's axis, or a shift's; need not be unit */
+    TbVec3 point;     /**< on a turn's axis; a growth's datum; where a spread path begins */
+    TbVec3 direction; /**< of a turn's axis, or a shift's; need not be unit. Of a spread path: from
+                         its start to its end */
     double low, high; /**< rad; mm; factor: low <= high */
 } TbFreedom;
 
-/** Freedoms of one motion, at most: a mount's six, its parent's six, and growth. */
-#define TB_MOTION_MOST 13
+/** Freedoms of one motion, at most: a mount's six, its parent's six, and warmth. */
+#define TB_MOTION_MOST 15
 
 /** Of them turns and growths with a range, and shifts behind one, at most: a search holds a hull of
  * all their extremes. */
@@ -64,6 +73,13 @@ typedef struct TbMountRange {
 
 /** Those of a mount's freedoms that are not 0 alone. @return as tb_motion_add() */
 TbStatus tb_motion_add_mount(TbMotion *motion, const TbMountRange *range, TbFault *fault);
+
+/** Warm freedoms are the innermost ones: at most one growth or spread, and shifts of ends. Each
+ * moves a point on a straight line, whatever the others of them are. */
+#define TB_MOTION_WARM 3
+
+/** How many freedoms stand before the warm ones. */
+int tb_motion_before_warm(const TbMotion *motion);
 
 /** A freedom takes part in the hull of extremes: it has a range, and is none of the first
  * TB_MOTION_SHIFTS shifts that only shifts stand before. */
