@@ -299,3 +299,19 @@ tb_cut_view(
         return tb_fail(fault, picture->status, "no room for the drawing");
     return TB_OK;
 }
+
+double
+tb_cut_into(
+    TbPicture *picture, const TbScene *scene, TbRectangle frame, double ratio, TbMeasurer measurer)
+{
+    TbVec2 size = tb_vec2_sub(scene->high, scene->low);
+    TbCutDrawing view = {.picture = picture, .scene = scene, .measurer = measurer, .frame = frame};
+
+    view.ratio = ratio > 0 ? ratio : tb_sheet_standard_ratio(size.x, size.y, frame);
+    view.centre = tb_vec2_scale(tb_vec2_add(scene->low, scene->high), 0.5);
+    tb_cut_drawing__draw(&view);
+    tb_picture_rectangle(
+        picture, frame.low, frame.high,
+        (TbAreaStyle){.fill = TB_INK_NONE, .edge = TB_INK_QUIET, .pen = TB_PEN_FRAME}, NULL);
+    return view.ratio;
+}

@@ -19,3 +19,14 @@
  */
 TbStatus tb_cut_view(
     TbPicture *picture, const TbScene *scene, double ratio, TbMeasurer measurer, TbFault *fault);
+
+/**
+ * Draw a scene into a rectangle of a picture that is there: shapes, gaps, names, axes, front and
+ * scale bar, and a thin frame.
+ *
+ * @param frame mm of paper
+ * @param ratio 0: the largest of the series of ISO 5455 at which the scene's window fits
+ * @return the ratio; want of room is kept by the picture
+ */
+double tb_cut_into(
+    TbPicture *picture, const TbScene *scene, TbRectangle frame, double ratio, TbMeasurer measurer);

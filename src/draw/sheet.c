@@ -122,19 +122,33 @@ tb_sheet_frame(TbPicture *picture, TbSheetTexts texts, TbMeasurer measurer)
     return (TbRectangle){{left, HEAD + 10}, {right, foot}};
 }
 
+static double
+largest(const double series[], size_t count, double wide, double tall, TbRectangle room)
+{
+    for (size_t i = 0; i < count; i++)
+        if (wide * series[i] <= room.high.x - room.low.x &&
+            tall * series[i] <= room.high.y - room.low.y)
+            return series[i];
+    return series[count - 1];
+}
+
+double
+tb_sheet_standard_ratio(double wide, double tall, TbRectangle room)
+{
+    static const double series[] = {
+        50, 20, 10, 5, 2, 1, 1 / 2.0, 1 / 5.0, 1 / 10.0, 1 / 20.0, 1 / 50.0, 1 / 100.0, 1 / 200.0};
+
+    return largest(series, sizeof series / sizeof series[0], wide, tall, room);
+}
+
 double
 tb_sheet_ratio(double wide, double tall, TbRectangle room)
 {
     static const double series[] = {50,       20,       10,        5,        2,       1,
                                     1 / 2.0,  1 / 2.5,  1 / 3.0,   1 / 4.0,  1 / 5.0, 1 / 10.0,
                                     1 / 20.0, 1 / 50.0, 1 / 100.0, 1 / 200.0};
-    size_t count = sizeof series / sizeof series[0];
 
-    for (size_t i = 0; i < count; i++)
-        if (wide * series[i] <= room.high.x - room.low.x &&
-            tall * series[i] <= room.high.y - room.low.y)
-            return series[i];
-    return series[count - 1];
+    return largest(series, sizeof series / sizeof series[0], wide, tall, room);
 }
 
 void

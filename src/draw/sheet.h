@@ -45,5 +45,8 @@ TbRectangle tb_sheet_frame(TbPicture *picture, TbSheetTexts texts, TbMeasurer me
  */
 double tb_sheet_ratio(double wide, double tall, TbRectangle room);
 
+/** The largest ratio of the series of ISO 5455 alone (1, 2, 5 and their tens) that fits. */
+double tb_sheet_standard_ratio(double wide, double tall, TbRectangle room);
+
 /** "1:2", "2:1". @p text holds 24 bytes. */
 void tb_sheet_ratio_text(double ratio, char text[24]);

@@ -94,6 +94,7 @@ static const struct {
     [TB_PEN_DOUBLE_CORE] = {"double core", {0.5, {0}, 0}},
     [TB_PEN_SELECTED] = {"selected", {0.8, {0}, 0}},
     [TB_PEN_LIMIT] = {"limit", {0.3, {1.6, 0.8}, 2}},
+    [TB_PEN_BORDER] = {"border", {0.7, {0}, 0}},
 };
 
 static const TbLookStyle looks[] = {

@@ -100,6 +100,7 @@ typedef enum TbPen {
     TB_PEN_DOUBLE_CORE, /**< ... and the paper between them, 0.5 */
     TB_PEN_SELECTED,    /**< what a tool has picked, 0.8 */
     TB_PEN_LIMIT,       /**< limit of a chart, 0.3 dashed */
+    TB_PEN_BORDER,      /**< frame of a drawing sheet, centring marks, 0.7 */
     TB_PEN_COUNT
 } TbPen;
 

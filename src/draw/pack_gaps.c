@@ -1,0 +1,133 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+#include "draw/pack_pages.h"
+#include "study/say.h"
+
+#include <glib/gi18n-lib.h>
+#include <math.h>
+
+/* Every pair in every state and variant, worst first; then what no gap speaks of. */
+
+enum {
+    COLUMN_LEVEL,
+    COLUMN_A,
+    COLUMN_B,
+    COLUMN_STATE,
+    COLUMN_VARIANTS,
+    COLUMN_GAP,
+    COLUMN_KEEP,
+    COLUMN_SPARE,
+    COLUMN_WHERE,
+    COLUMN_KNOWN
+};
+
+static void
+put_where(const TbDossier *dossier, const TbResultGap *gap, GString *text)
+{
+    if (gap->level == TB_LEVEL_OPEN && gap->reason[0] != '\0')
+        g_string_append(text, gap->reason);
+    else
+        tb_dossier_gap_place(dossier, gap, text);
+}
+
+static void
+put_spare(double margin, GString *text)
+{
+    /* rounded down, as the gap is */
+    tb_dossier_number(isfinite(margin) ? floor(margin * 10 + 1e-6) / 10 : margin, 1, text);
+}
+
+static void
+gap_cell(const void *user, size_t row, size_t column, TbFlowCell *cell)
+{
+    const TbDossier *dossier = user;
+    const TbDossierGap *one = &dossier->gaps[row];
+    const TbResultGap *gap = one->gap;
+
+    cell->bold = gap->level == TB_LEVEL_SHORT && (column == COLUMN_GAP || column == COLUMN_LEVEL);
+    switch (column) {
+    case COLUMN_LEVEL:
+        g_string_append(cell->text, tb_say_level(gap->level));
+        cell->marked = true;
+        cell->level = gap->level;
+        break;
+    case COLUMN_A:
+        g_string_append(cell->text, tb_dossier_name(dossier, gap->a));
+        break;
+    case COLUMN_B:
+        g_string_append(cell->text, tb_dossier_name(dossier, gap->b));
+        break;
+    case COLUMN_STATE:
+        g_string_append(cell->text, gap->state);
+        break;
+    case COLUMN_VARIANTS:
+        g_string_append(cell->text, one->variants);
+        break;
+    case COLUMN_GAP:
+        tb_dossier_gap_number(gap->gap.lower, cell->text);
+        break;
+    case COLUMN_KEEP:
+        tb_dossier_number(gap->keep, 1, cell->text);
+        break;
+    case COLUMN_SPARE:
+        put_spare(gap->margin, cell->text);
+        break;
+    case COLUMN_WHERE:
+        put_where(dossier, gap, cell->text);
+        break;
+    default:
+        g_string_append(cell->text, one->known);
+        break;
+    }
+}
+
+static void
+put_gaps(TbPackChapter *chapter)
+{
+    const TbFlowColumn columns[] = {{_("Level"), false},      {_("Item"), false},
+                                    {_("Other item"), false}, {_("State"), false},
+                                    {_("Variant"), false},    {_("Gap mm"), true},
+                                    {_("Keep mm"), true},     {_("Spare mm"), true},
+                                    {_("Where"), false},      {_("Known by"), false}};
+    g_autofree char *head =
+        g_strdup_printf(ngettext("%zu gap was judged.", "%zu gaps were judged.",
+                                 (unsigned long)chapter->dossier->results->gap_count),
+                        chapter->dossier->results->gap_count);
+    g_autofree char *text = g_strconcat(
+        head, " ",
+        _("Each row is a pair in a state; variants in which it is the same to a fiftieth of a "
+          "millimetre stand in one row. Spare is the gap less its keep, below zero where it is "
+          "short; gap and spare are rounded down. Known by: the rougher of both sides."),
+        NULL);
+
+    tb_flow_heading(chapter->flow, _("Every pair in every state and variant, worst first"));
+    tb_pack__text(chapter, text);
+    tb_flow_table(chapter->flow, &(TbFlowTable){.columns = columns,
+                                                .column_count = G_N_ELEMENTS(columns),
+                                                .row_count = chapter->dossier->gap_count,
+                                                .cell = gap_cell,
+                                                .user = chapter->dossier});
+}
+
+static size_t
+plan(TbPackChapter *chapter)
+{
+    const TbDossier *dossier = chapter->dossier;
+
+    if (dossier->gap_count == 0 && dossier->results->item_count == 0)
+        return 0;
+    chapter->flow = tb_flow_new(chapter->measurer);
+    if (dossier->gap_count > 0)
+        put_gaps(chapter);
+    if (dossier->lists[TB_DOSSIER_UNPAIRED].row_count > 0) {
+        tb_flow_heading(chapter->flow, dossier->lists[TB_DOSSIER_UNPAIRED].title);
+        tb_pack__text(chapter, _("Nothing says how far these have to stay from each other, so no "
+                                 "gap between them is judged. The names are those of all items "
+                                 "that such a pair is made of."));
+        tb_pack__table(chapter, TB_DOSSIER_UNPAIRED);
+    }
+    tb_pack__list(chapter, TB_DOSSIER_UNJUDGED);
+    return tb_flow_plan(chapter->flow, chapter->size.x, chapter->size.y);
+}
+
+const TbPackKind tb_pack_gaps = {.name = "gaps", .title = N_("Gap table"), .plan = plan};

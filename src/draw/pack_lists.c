@@ -1,0 +1,43 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+#include "draw/pack_pages.h"
+
+static void
+list_cell(const void *user, size_t row, size_t column, TbFlowCell *cell)
+{
+    const TbDossierTable *table = user;
+
+    g_string_append(cell->text, table->cells[row * table->column_count + column]);
+    if (table->levels != NULL && column == 0) {
+        cell->marked = true;
+        cell->level = table->levels[row];
+    }
+}
+
+void
+tb_pack__table(TbPackChapter *chapter, TbDossierList list)
+{
+    const TbDossierTable *table = &chapter->dossier->lists[list];
+    TbFlowColumn columns[TB_DOSSIER_COLUMNS];
+
+    for (size_t i = 0; i < table->column_count; i++)
+        columns[i] = (TbFlowColumn){table->columns[i].head, table->columns[i].is_number};
+    tb_flow_table(chapter->flow, &(TbFlowTable){.columns = columns,
+                                                .column_count = table->column_count,
+                                                .row_count = table->row_count,
+                                                .cell = list_cell,
+                                                .user = table});
+}
+
+void
+tb_pack__list(TbPackChapter *chapter, TbDossierList list)
+{
+    tb_flow_heading(chapter->flow, chapter->dossier->lists[list].title);
+    tb_pack__table(chapter, list);
+}
+
+void
+tb_pack__text(TbPackChapter *chapter, const char *text)
+{
+    tb_flow_text(chapter->flow, text, (TbTextStyle){.size = TB_PT_SMALL, .ink = TB_INK_INK});
+}
