@@ -106,6 +106,7 @@ tb_drag_press_handle(TbDrag *drag, const char *item, size_t number, TbPlane plan
     drag->port = g_strdup(handle.id);
     drag->handle.id = drag->port;
     drag->item = g_strdup(item);
+    drag->pose = tb_session_pose(drag->session, item);
     drag->plane = plane;
     drag->what = name_of_step(drag->bay, item, &handle);
     return true;
@@ -202,6 +203,24 @@ tb_drag_target(const TbHandle *handle, TbPlane plane, TbVec2 by)
                               handle->direction);
 }
 
+TbHandle
+tb_drag_shown_handle(TbPose pose, const TbHandle *handle)
+{
+    TbHandle shown = *handle;
+
+    shown.point = tb_pose_point(pose, handle->point);
+    shown.direction = tb_pose_direction(pose, handle->direction);
+    return shown;
+}
+
+TbVec3
+tb_drag_target_in(TbPose pose, const TbHandle *handle, TbPlane plane, TbVec2 by)
+{
+    TbHandle shown = tb_drag_shown_handle(pose, handle);
+
+    return tb_pose_point(tb_pose_inverse(pose), tb_drag_target(&shown, plane, by));
+}
+
 double
 tb_drag_part_value(const TbPartGrip *grip, TbVec2 press, TbVec2 at)
 {
@@ -272,9 +291,9 @@ static void
 move_handle(TbDrag *drag, TbVec2 by)
 {
     TbBay *next = NULL;
-    TbStatus status =
-        tb_edit_drag_handle(drag->bay, drag->variant, drag->item, &drag->handle,
-                            tb_drag_target(&drag->handle, drag->plane, by), &next, &drag->refused);
+    TbVec3 to = tb_drag_target_in(drag->pose, &drag->handle, drag->plane, by);
+    TbStatus status = tb_edit_drag_handle(drag->bay, drag->variant, drag->item, &drag->handle, to,
+                                          &next, &drag->refused);
 
     edit(drag, status, next);
 }
@@ -411,7 +430,8 @@ tb_drag_nudge(TbSession *session,
     if (!handle_at(session, item, number, &handle))
         return false;
     if (tb_edit_drag_handle(bay, tb_session_variant(session), item, &handle,
-                            tb_drag_target(&handle, plane, by), &next, fault) != TB_OK)
+                            tb_drag_target_in(tb_session_pose(session, item), &handle, plane, by),
+                            &next, fault) != TB_OK)
         return false;
     what = name_of_step(bay, item, &handle);
     tb_session_edit(session, next, what, group);

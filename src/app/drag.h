@@ -51,7 +51,8 @@ typedef struct TbDrag {
     int group;  /**< of the undo steps; 0: none yet */
     TbBay *bay; /**< at the press */
     char *item, *variant, *port, *what;
-    TbHandle handle;
+    TbHandle handle; /**< as the document has it */
+    TbPose pose;     /**< from there to where the drawing shows it: it has grown */
     TbPartGrip grip;
     TbCutAsk moved;  /**< TB_DRAG_PLANE: the plane at the press */
     TbFault refused; /**< why the last move was no edit; text "" when it was one */
@@ -121,6 +122,12 @@ TbVec2 tb_drag_one_axis(TbVec2 by);
 /** Where a handle goes when its projection moves by mm of the cut's plane. One that slides moves
  * along its direction; where that runs into the paper it stays. */
 TbVec3 tb_drag_target(const TbHandle *handle, TbPlane plane, TbVec2 by);
+
+/** The same for a handle of an item that is drawn grown: where the document has it go. */
+TbVec3 tb_drag_target_in(TbPose pose, const TbHandle *handle, TbPlane plane, TbVec2 by);
+
+/** A handle where the drawing shows it. */
+TbHandle tb_drag_shown_handle(TbPose pose, const TbHandle *handle);
 
 /** The value of a section's part when its handle is moved. */
 double tb_drag_part_value(const TbPartGrip *grip, TbVec2 press, TbVec2 at);

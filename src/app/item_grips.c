@@ -102,13 +102,14 @@ tb_item_grips(TbSession *session, const TbScene *scene, size_t *count)
     grips = g_new0(TbGrip, all + 1);
     heights = g_new0(double, all + 1);
     for (size_t i = 0; i < all; i++) {
+        TbHandle handle = tb_drag_shown_handle(tb_session_pose(session, item), &handles[i]);
         TbGrip grip = {.number = i};
 
-        if (!make_grip(&handles[i], scene->plane, &grip))
+        if (!make_grip(&handle, scene->plane, &grip))
             continue;
         grip.mark.active = active == (int)i;
         *count = keep_grip(grips, heights, *count, grip,
-                           fabs(tb_plane_height(scene->plane, handles[i].point)));
+                           fabs(tb_plane_height(scene->plane, handle.point)));
     }
     tb_free(handles);
     return grips;

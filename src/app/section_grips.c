@@ -98,21 +98,23 @@ typedef struct Lie {
     TbVec2 w, h, centre;
     double half[4];
     double wall;
+    double grown; /**< the drawing to the document */
 } Lie;
 
 static Lie
-lie_of(const TbDuct *duct, const TbRow *row)
+lie_of(const TbDuct *duct, const TbRow *row, double grown)
 {
     double turn = row->turn * M_PI / 180;
     Lie lie = {.w = {cos(turn), -sin(turn)}, .h = {sin(turn), cos(turn)}};
 
     for (int i = 0; i < 4; i++)
-        lie.half[i] = row->half.count == 4 ? row->half.v[i]
-                      : i < 2              ? row->width / 2
-                                           : row->height / 2;
-    lie.centre =
-        tb_vec2_add(tb_vec2_scale(lie.w, row->offset.x), tb_vec2_scale(lie.h, row->offset.y));
-    lie.wall = tb_is_given(row->wall) ? row->wall : duct->wall;
+        lie.half[i] = grown * (row->half.count == 4 ? row->half.v[i]
+                               : i < 2              ? row->width / 2
+                                                    : row->height / 2);
+    lie.centre = tb_vec2_add(tb_vec2_scale(lie.w, grown * row->offset.x),
+                             tb_vec2_scale(lie.h, grown * row->offset.y));
+    lie.wall = grown * (tb_is_given(row->wall) ? row->wall : duct->wall);
+    lie.grown = grown;
     return lie;
 }
 
@@ -131,11 +133,11 @@ add_sides(const TbRow *row, size_t index, const Lie *lie, TbPartGrip grips[])
                                 .row = index,
                                 .at = tb_vec2_add(lie->centre, tb_vec2_scale(out[i], lie->half[i])),
                                 .along = out[i],
-                                .value = own     ? lie->half[i]
+                                .value = own     ? row->half.v[i]
                                          : i < 2 ? row->width
                                                  : row->height,
                                 /* a width grows on both sides */
-                                .per_mm = own ? 1 : 2};
+                                .per_mm = (own ? 1 : 2) / lie->grown};
     }
     return 4;
 }
@@ -145,7 +147,7 @@ static TbPartGrip
 corner_grip(const TbRow *row, size_t index, const Lie *lie)
 {
     double radius = row->corner.v[row->corner.count == 4 ? TB_CORNER_RU : 0];
-    double back = radius * (1 - M_SQRT1_2);
+    double back = lie->grown * radius * (1 - M_SQRT1_2);
     TbVec2 in = tb_vec2_scale(tb_vec2_add(lie->w, lie->h), -M_SQRT1_2);
     TbVec2 corner = tb_vec2_add(lie->centre, tb_vec2_add(tb_vec2_scale(lie->w, lie->half[0]),
                                                          tb_vec2_scale(lie->h, lie->half[2])));
@@ -155,7 +157,7 @@ corner_grip(const TbRow *row, size_t index, const Lie *lie)
                         .at = tb_vec2_add(corner, tb_vec2_scale(in, back * M_SQRT2)),
                         .along = in,
                         .value = radius,
-                        .per_mm = 1 / (M_SQRT2 - 1)};
+                        .per_mm = 1 / (M_SQRT2 - 1) / lie->grown};
 }
 
 size_t
@@ -172,7 +174,7 @@ tb_section_grips(TbSession *session,
     if (duct == NULL || index >= duct->row_count)
         return 0;
     row = &duct->rows[index];
-    lie = lie_of(duct, row);
+    lie = lie_of(duct, row, tb_session_pose(session, duct_id).scale);
     count = add_sides(row, index, &lie, grips);
     grips[count++] = (TbPartGrip){
         .part = TB_SECTION_PART_TURN,

@@ -155,6 +155,8 @@ const TbResults *tb_session_whole_results(TbSession *session);
 bool tb_session_is_settled(TbSession *session);
 /** The cut that a slot shows, or NULL with why in @p fault (lent; may be NULL). Lent. */
 TbScene *tb_session_scene(TbSession *session, int slot, const TbFault **fault);
+/** From an item as the document has it to where the newest answer draws it. */
+TbPose tb_session_pose(TbSession *session, const char *item);
 /** The curves along the cursor's duct. */
 TbSceneStrip *tb_session_strip(TbSession *session, const TbFault **fault);
 /** Why there is no answer to the newest question; text "" when there is one. Lent. */

@@ -144,6 +144,12 @@ tb_session_scene(TbSession *session, int slot, const TbFault **fault)
     return session->shown == NULL ? NULL : session->shown->cuts[slot];
 }
 
+TbPose
+tb_session_pose(TbSession *session, const char *item)
+{
+    return session->shown == NULL ? tb_pose_identity() : tb_shown_pose(session->shown, item);
+}
+
 TbSceneStrip *
 tb_session_strip(TbSession *session, const TbFault **fault)
 {

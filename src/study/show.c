@@ -111,10 +111,29 @@ tb_shown_unref(TbShown *shown)
         return;
     for (int i = 0; i < TB_SHOW_CUTS; i++)
         tb_scene_unref(shown->cuts[i]);
+    for (size_t i = 0; i < shown->grown_count; i++)
+        g_free(shown->grown[i].item);
+    g_free(shown->grown);
     tb_scene_strip_unref(shown->strip);
     tb_results_unref(shown->results);
     clear_ask(&shown->ask);
     g_free(shown);
+}
+
+TbPose
+tb_shown_pose(const TbShown *shown, const char *item)
+{
+    for (size_t i = 0; i < shown->grown_count; i++)
+        if (g_strcmp0(shown->grown[i].item, item) == 0)
+            return shown->grown[i].pose;
+    return tb_pose_identity();
+}
+
+static void
+add_growth(TbShown *shown, const char *item, TbPose pose)
+{
+    shown->grown = g_renew(TbShownGrowth, shown->grown, shown->grown_count + 1);
+    shown->grown[shown->grown_count++] = (TbShownGrowth){g_strdup(item), pose};
 }
 
 /* An answer in the making. */
@@ -207,6 +226,27 @@ show_drawings(Making *making)
     return status == TB_OK ? show_strip(making) : status;
 }
 
+/* What was drawn before stands as it stood then; what is drawn anew as the case has it. */
+static void
+take_growth(Making *making)
+{
+    const TbShown *before = drawn_before(making);
+    const TbStand *stand;
+
+    if (making->theirs == NULL) {
+        for (size_t i = 0; before != NULL && i < before->grown_count; i++)
+            add_growth(making->shown, before->grown[i].item, before->grown[i].pose);
+        return;
+    }
+    stand = making->theirs->stands[0].stand;
+    for (size_t i = 0; i < stand->count; i++) {
+        const TbForm *form = tb_placed_form(&stand->items[i]);
+
+        if (form != NULL && !tb_pose_is_identity(form->grown))
+            add_growth(making->shown, stand->items[i].id, form->grown);
+    }
+}
+
 static TbStatus
 judge_live(Making *making, TbFault *fault)
 {
@@ -269,6 +309,8 @@ tb_study_show(TbStudy *study,
 
     if (status == TB_OK)
         status = show_drawings(&making);
+    if (status == TB_OK)
+        take_growth(&making);
     tb_case_free(making.theirs);
     if (status == TB_OK)
         *out = shown;

@@ -11,6 +11,7 @@
  */
 #pragma once
 
+#include "geom/pose.h"
 #include "study/study.h"
 
 /** So many cuts may be asked for at once. */
@@ -36,6 +37,12 @@ typedef struct TbShowAsk {
  */
 char *tb_show_state(const TbBay *bay, const char *id);
 
+/** An item that has grown in the state shown. */
+typedef struct TbShownGrowth {
+    char *item;
+    TbPose pose; /**< from as drawn to as shown */
+} TbShownGrowth;
+
 /** One answer. Immutable and reference-counted; what could not be drawn is NULL with its fault. */
 typedef struct TbShown {
     int references;
@@ -45,12 +52,17 @@ typedef struct TbShown {
     TbFault cut_faults[TB_SHOW_CUTS];
     TbSceneStrip *strip;
     TbFault strip_fault;
+    TbShownGrowth *grown; /**< of what is drawn; items that are not here stand as drawn */
+    size_t grown_count;
 } TbShown;
 
 /** An answer that holds its own copies of the question, and nothing else yet. */
 TbShown *tb_shown_new(const TbShowAsk *ask);
 TbShown *tb_shown_ref(TbShown *shown);
 void tb_shown_unref(TbShown *shown); /**< NULL is fine */
+
+/** From an item as the document has it to where its drawings show it: a growth, or the identity. */
+TbPose tb_shown_pose(const TbShown *shown, const char *item);
 
 /**
  * @param before the last answer, or NULL

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 
-#include "tap.h"
+#include "loop.h"
 
 #include "app/drag.h"
 #include "app/section_grips.h"
@@ -271,6 +271,151 @@ START_TEST(handle_that_is_not_there_is_not_pressed)
 }
 END_TEST
 
+/* ---- in a hot state ---- */
+
+/** What the kit's hot parts on the engine grow by: 13.5e-6 a kelvin from 20 to 620 degC. */
+#define HOT 1.0081
+
+static bool
+hot_is_shown(uint64_t node)
+{
+    TbShown *shown = tb_session_shown(session);
+
+    return shown != NULL && shown->ask.bay->node == node && g_strcmp0(shown->ask.state, "hot") == 0;
+}
+
+static void
+show_hot(void)
+{
+    tb_session_set_state(session, "hot");
+    wait_until(hot_is_shown(tb_session_bay(session)->node));
+}
+
+/* About the engine's datum, 55 0 -45. */
+static TbVec3
+grown(TbVec3 p)
+{
+    return tb_vec3(55 + HOT * (p.x - 55), HOT * p.y, -45 + HOT * (p.z + 45));
+}
+
+static double
+off_line(const TbScene *scene, TbVec2 at)
+{
+    double least = INFINITY;
+
+    for (size_t i = 0; i < scene->line_count; i++) {
+        const TbSceneLine *line = &scene->lines[i];
+
+        for (size_t k = 0; strcmp(line->tag, "outlet") == 0 && k + 1 < line->count; k++) {
+            TbVec2 d = tb_vec2_sub(line->points[k + 1], line->points[k]);
+            TbVec2 way = tb_vec2_sub(at, line->points[k]);
+            double share = fmin(1, fmax(0, tb_vec2_dot(way, d) / tb_vec2_dot(d, d)));
+
+            least = fmin(least, tb_vec2_length(tb_vec2_sub(way, tb_vec2_scale(d, share))));
+        }
+    }
+    return least;
+}
+
+START_TEST(a_knot_is_taken_hold_of_where_the_grown_duct_is_drawn_and_follows_the_pointer)
+{
+    TbVec3 cold = outlet_path()->knots[1].at, to = grown(cold), now;
+    TbVec2 by = {7.3, -4.9};
+    const TbScene *scene;
+    TbHandle handle = {.point = cold};
+    TbHandle shown;
+
+    show_hot();
+    shown = tb_drag_shown_handle(tb_session_pose(session, "outlet"), &handle);
+    ck_assert_double_le(tb_vec3_distance(shown.point, to), 1e-9);
+    ck_assert_double_gt(tb_vec3_distance(to, cold), 1.5);
+    scene = tb_session_scene(session, TB_SLOT_LEFT, NULL);
+    ck_assert_double_le(off_line(scene, tb_plane_project(scene->plane, to)), 0.02);
+    ck_assert_double_gt(off_line(scene, tb_plane_project(scene->plane, cold)), 0.5);
+
+    ck_assert(tb_drag_press_handle(&drag, "outlet", handle_number(TB_HANDLE_KNOT, 1), side,
+                                   tb_vec2(to.x + 0.3, to.z)));
+    tb_drag_move(&drag, tb_vec2(to.x + 0.3 + by.x, to.z + by.y), 1, false, NULL);
+    tb_drag_release(&drag);
+    now = outlet_path()->knots[1].at;
+    ck_assert_double_eq_tol(now.x, cold.x + by.x / HOT, TB_DRAG_STEP);
+    ck_assert_double_eq_tol(now.y, cold.y, TB_DRAG_STEP);
+    ck_assert_double_eq_tol(now.z, cold.z + by.y / HOT, TB_DRAG_STEP);
+    wait_until(hot_is_shown(tb_session_bay(session)->node));
+    now = tb_pose_point(tb_session_pose(session, "outlet"), now);
+    ck_assert_double_le(tb_vec3_distance(now, tb_vec3(to.x + by.x, to.y, to.z + by.y)),
+                        2 * TB_DRAG_STEP);
+}
+END_TEST
+
+START_TEST(a_key_moves_a_grown_handle_by_what_is_seen)
+{
+    TbVec3 cold = outlet_path()->knots[0].at;
+
+    show_hot();
+    ck_assert(tb_drag_nudge(session, "outlet", handle_number(TB_HANDLE_KNOT, 0), side,
+                            tb_vec2(0, 100), tb_session_group(session), NULL));
+    ck_assert_double_eq_tol(outlet_path()->knots[0].at.z, cold.z + 100 / HOT, TB_DRAG_STEP);
+}
+END_TEST
+
+START_TEST(what_stands_cold_in_a_hot_state_is_dragged_where_it_is)
+{
+    show_hot();
+    ck_assert(tb_pose_is_identity(tb_session_pose(session, "rail")));
+    ck_assert(tb_pose_is_identity(tb_session_pose(session, "nobody")));
+    tb_session_set_state(session, "cold");
+    wait_until(g_strcmp0(tb_session_shown(session)->ask.state, "cold") == 0);
+    ck_assert(tb_pose_is_identity(tb_session_pose(session, "outlet")));
+}
+END_TEST
+
+static double
+nearest_side(const TbScene *scene, double u)
+{
+    double least = INFINITY;
+
+    for (size_t i = 0; i < scene->shape_count; i++) {
+        const TbCut *cut = &scene->shapes[i].cut;
+
+        for (size_t k = 0; strcmp(scene->shapes[i].tag, "outlet") == 0 && k < cut->loop_count;
+             k++) {
+            double furthest = 0;
+
+            for (size_t p = 0; p < cut->loops[k].count; p++)
+                furthest = fmax(furthest, cut->points[cut->loops[k].first + p].x);
+            least = fmin(least, fabs(furthest - u));
+        }
+    }
+    return least;
+}
+
+START_TEST(sides_of_a_grown_section_stand_on_its_drawn_wall)
+{
+    TbPartGrip grips[TB_SECTION_GRIPS], after[TB_SECTION_GRIPS];
+
+    tb_session_set_cursor(session, "outlet", 180);
+    show_hot();
+    ck_assert_uint_eq(tb_section_grips(session, "outlet", 1, grips), 6);
+    ck_assert_double_eq_tol(grips[0].at.x, 35 * HOT, 1e-9);
+    ck_assert_double_eq(grips[0].value, 70);
+    ck_assert_double_le(nearest_side(tb_session_scene(session, TB_SLOT_ACROSS, NULL), 35 * HOT),
+                        0.02);
+    ck_assert_double_gt(nearest_side(tb_session_scene(session, TB_SLOT_ACROSS, NULL), 35), 0.2);
+    for (size_t i = 0; i < 4; i++) {
+        TbVec2 to = tb_vec2_add(grips[i].at, tb_vec2_scale(grips[i].along, 31.7));
+
+        tb_drag_press_part(&drag, "outlet", grips[i], grips[i].at);
+        tb_drag_move(&drag, to, 10, false, NULL);
+        tb_drag_release(&drag);
+        tb_section_grips(session, "outlet", 1, after);
+        /* sizes are set in tenths */
+        ck_assert_double_le(tb_vec2_length(tb_vec2_sub(after[i].at, to)), 0.051);
+        ck_assert(tb_session_undo(session));
+    }
+}
+END_TEST
+
 /* ---- planes and cursor ---- */
 
 START_TEST(dragged_plane_goes_where_the_pointer_is)
@@ -407,6 +552,11 @@ suite(void)
     tcase_add_test(c, what_ends_on_a_dragged_port_follows);
     tcase_add_test(c, keys_of_one_grip_are_one_step_and_the_next_grip_is_another);
     tcase_add_test(c, handle_that_is_not_there_is_not_pressed);
+    tcase_add_test(c,
+                   a_knot_is_taken_hold_of_where_the_grown_duct_is_drawn_and_follows_the_pointer);
+    tcase_add_test(c, a_key_moves_a_grown_handle_by_what_is_seen);
+    tcase_add_test(c, what_stands_cold_in_a_hot_state_is_dragged_where_it_is);
+    tcase_add_test(c, sides_of_a_grown_section_stand_on_its_drawn_wall);
     tcase_add_test(c, dragged_plane_goes_where_the_pointer_is);
     tcase_add_test(c, dragged_free_plane_moves_along_its_normal);
     tcase_add_test(c, given_sections_are_found_by_their_stations);
