@@ -70,6 +70,9 @@ key_of_handle(const TbRecord *record, const TbHandle *handle)
     case TB_HANDLE_ROD_RADIUS:
     case TB_HANDLE_BALL_RADIUS:
     case TB_HANDLE_OUTLINE_DEPTH:
+    case TB_HANDLE_TURN:
+    case TB_HANDLE_BOLTS:
+    case TB_HANDLE_CLAMP:
     default:
         return NULL;
     }

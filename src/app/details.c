@@ -2,6 +2,7 @@
 
 #include "app/details_private.h"
 
+#include "app/detail_links.h"
 #include "app/detail_words.h"
 
 #include <glib/gi18n.h>
@@ -37,6 +38,12 @@ form_of(const TbBay *bay, const TbRecord *record)
     g_string_append_printf(form, "%d", (int)tb_value_unit(bay));
 
     append_form(form, record->element, record);
+    {
+        g_autoptr(GPtrArray) links = tb_detail_links(bay, record);
+
+        for (guint i = 0; i < links->len; i++)
+            g_string_append_printf(form, " %s", tb_detail_name(links->pdata[i]));
+    }
     return g_string_free(form, FALSE);
 }
 
@@ -75,6 +82,53 @@ add_gap(TbDetails *self)
     gtk_box_append(self->content, self->gap);
 }
 
+/* ---- what hangs on it ---- */
+
+static void
+link_clicked(GtkButton *button, TbDetails *self)
+{
+    tb_session_select(self->session, g_object_get_data(G_OBJECT(button), "id"));
+}
+
+static GtkWidget *
+link_new(TbDetails *self, const TbRecord *record)
+{
+    /* Translators: a kind of thing and its name: "Port · Turbine outlet" */
+    g_autofree char *text =
+        g_strdup_printf(_("%s · %s"), tb_detail_kind(record->element), tb_detail_name(record));
+    GtkWidget *button = gtk_button_new();
+    GtkWidget *label = gtk_label_new(text);
+
+    gtk_label_set_xalign(GTK_LABEL(label), 0);
+    gtk_label_set_ellipsize(GTK_LABEL(label), PANGO_ELLIPSIZE_END);
+    gtk_button_set_child(GTK_BUTTON(button), label);
+    gtk_widget_add_css_class(button, "flat");
+    gtk_widget_set_tooltip_text(button, _("Show its details"));
+    g_object_set_data_full(G_OBJECT(button), "id", g_strdup(record->id), g_free);
+    g_signal_connect(button, "clicked", G_CALLBACK(link_clicked), self);
+    return button;
+}
+
+static void
+add_links(TbDetails *self, const TbRecord *record)
+{
+    g_autoptr(GPtrArray) links = tb_detail_links(tb_session_bay(self->session), record);
+    bool is_item = record->element->list == TB_LIST_ITEMS;
+    GtkWidget *box, *heading;
+
+    if (links->len == 0)
+        return;
+    box = gtk_box_new(GTK_ORIENTATION_VERTICAL, 0);
+    heading = gtk_label_new(is_item ? _("Ports and joints") : _("Joined here"));
+    gtk_label_set_xalign(GTK_LABEL(heading), 0);
+    gtk_widget_add_css_class(heading, "heading");
+    gtk_widget_add_css_class(box, "detail-group");
+    gtk_box_append(GTK_BOX(box), heading);
+    for (guint i = 0; i < links->len; i++)
+        gtk_box_append(GTK_BOX(box), link_new(self, links->pdata[i]));
+    gtk_box_append(self->content, box);
+}
+
 static void
 rebuild(TbDetails *self, const TbRecord *record)
 {
@@ -84,6 +138,7 @@ rebuild(TbDetails *self, const TbRecord *record)
     if (is_item)
         add_gap(self);
     tb_details__build(self, record);
+    add_links(self, record);
 }
 
 static void

@@ -90,6 +90,10 @@ name_of_step(const TbBay *bay, const char *item, const TbHandle *handle)
 
     if (handle->kind == TB_HANDLE_ITEM)
         return g_strdup_printf(_("move %s"), name_of(bay, item));
+    if (handle->kind == TB_HANDLE_TURN)
+        return g_strdup_printf(_("turn %s"), name_of(bay, item));
+    if (handle->kind == TB_HANDLE_BOLTS || handle->kind == TB_HANDLE_CLAMP)
+        return g_strdup_printf(_("turn %s"), name);
     /* Translators: "move knot 3 of Turbine outlet" */
     return g_strdup_printf(_("move %s of %s"), name, name_of(bay, item));
 }
@@ -180,6 +184,9 @@ slides(TbHandleKind kind)
     case TB_HANDLE_BLOCK_CORNER:
     case TB_HANDLE_ROD_END:
     case TB_HANDLE_OUTLINE_CORNER:
+    case TB_HANDLE_TURN:
+    case TB_HANDLE_BOLTS:
+    case TB_HANDLE_CLAMP:
         break;
     }
     return false;
@@ -210,6 +217,7 @@ tb_drag_shown_handle(TbPose pose, const TbHandle *handle)
 
     shown.point = tb_pose_point(pose, handle->point);
     shown.direction = tb_pose_direction(pose, handle->direction);
+    shown.axis = tb_pose_direction(pose, handle->axis);
     return shown;
 }
 
@@ -494,6 +502,12 @@ tb_drag_handle_name(const TbHandle *handle)
         return g_strdup(_("radius"));
     case TB_HANDLE_OUTLINE_DEPTH:
         return g_strdup(_("depth"));
+    case TB_HANDLE_TURN:
+        return g_strdup(_("turn"));
+    case TB_HANDLE_BOLTS:
+        return g_strdup_printf(_("bolts of port %s"), handle->id);
+    case TB_HANDLE_CLAMP:
+        return g_strdup_printf(_("bolt box %zu of joint %s"), number, handle->id);
     }
     return g_strdup("");
 }

@@ -13,6 +13,10 @@
 /** Share of itself that a sliding handle's direction must look long, to be worth a bar. */
 #define FLAT 0.35
 
+/** Cosine of 25 degrees: an axis that leans no more against the view is seen square enough to turn
+ * about. */
+#define SQUARE 0.906
+
 /** mm of the bay: handles nearer than this in the cut are one behind the other. */
 #define SAME_PLACE 0.05
 
@@ -24,6 +28,9 @@ mark_of(TbHandleKind kind)
     case TB_HANDLE_FLOW:
     case TB_HANDLE_SHAFT:
     case TB_HANDLE_HOUSING:
+    case TB_HANDLE_TURN:
+    case TB_HANDLE_BOLTS:
+    case TB_HANDLE_CLAMP:
         return TB_HANDLE_MARK_ARROW;
     case TB_HANDLE_SECTION:
     case TB_HANDLE_BLOCK_FACE:
@@ -52,6 +59,9 @@ make_grip(const TbHandle *handle, TbPlane plane, TbGrip *grip)
     TbHandleMark mark = mark_of(handle->kind);
 
     if (mark == TB_HANDLE_MARK_BAR && length < FLAT)
+        return false;
+    if (tb_vec3_length(handle->axis) > 0.5 && handle->kind != TB_HANDLE_HOUSING &&
+        fabs(tb_vec3_dot(handle->axis, plane.n)) < SQUARE)
         return false;
     /* a bar stands square to where it slides, an arrow is as long as it looks */
     if (mark == TB_HANDLE_MARK_BAR)

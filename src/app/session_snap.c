@@ -66,6 +66,9 @@ handle_label(const TbHandle *handle, const char *name)
     case TB_HANDLE_ROD_RADIUS:
     case TB_HANDLE_BALL_RADIUS:
     case TB_HANDLE_OUTLINE_DEPTH:
+    case TB_HANDLE_TURN:
+    case TB_HANDLE_BOLTS:
+    case TB_HANDLE_CLAMP:
         break;
     }
     return NULL;

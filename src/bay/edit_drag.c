@@ -36,8 +36,8 @@ end_shift(const Drag *drag, const TbItem *item)
                        tb_bay_mount_shift(drag->bay, drag->variant, item->mount));
 }
 
-static TbStatus
-no_such(const Drag *drag, const char *sort, TbFault *fault)
+TbStatus
+tb_drag__no_such(const Drag *drag, const char *sort, TbFault *fault)
 {
     return tb_fail(fault, TB_E_RANGE, "\"%s\" has no %s %zu to drag", drag->id, sort,
                    drag->handle->index + 1);
@@ -56,7 +56,7 @@ drag_knot(const Drag *drag, TbItem *item, TbFault *fault)
     const TbPath *path = tb_item_has_path(item) ? tb_item_path(item) : NULL;
 
     if (path == NULL || drag->handle->index >= path->knot_count)
-        return no_such(drag, "knot", fault);
+        return tb_drag__no_such(drag, "knot", fault);
     path->knots[drag->handle->index].at =
         tb_drag__step_place(tb_vec3_sub(drag->to, end_shift(drag, item)));
     return TB_OK;
@@ -71,7 +71,7 @@ drag_tangent(const Drag *drag, TbItem *item, TbFault *fault)
     TbVec3 way;
 
     if (path == NULL || end == NULL || end->port != NULL || path->knot_count == 0)
-        return no_such(drag, "free end", fault);
+        return tb_drag__no_such(drag, "free end", fault);
     way = tb_vec3_sub(drag->to, path->knots[at_start ? 0 : path->knot_count - 1].at);
     if (tb_vec3_length(way) < TB_DRAG_LEAST)
         return tb_drag__no_direction(drag, "end", fault);
@@ -107,7 +107,7 @@ drag_row(const Drag *drag, TbItem *item, TbVec3 to_bay, TbFault *fault)
     double at;
 
     if (item->kind != TB_ITEM_DUCT || drag->handle->index >= duct->row_count)
-        return no_such(drag, "section", fault);
+        return tb_drag__no_such(drag, "section", fault);
     status = tb_bay_path(drag->bay, drag->variant, drag->id, &path, fault);
     if (status == TB_OK)
         status = tb_handle__curve(&path, &curve, fault);
@@ -148,7 +148,7 @@ drag_housing(const Drag *drag, TbTurbo *turbo, TbFault *fault)
     TbHousing *housing;
 
     if (drag->handle->index >= TB_HOUSING_COUNT)
-        return no_such(drag, "housing", fault);
+        return tb_drag__no_such(drag, "housing", fault);
     if (hypot(across, up) < TB_DRAG_LEAST)
         return tb_drag__no_direction(drag, "housing", fault);
     housing = tb_edit__need_housing(turbo, (int)drag->handle->index);
@@ -207,12 +207,12 @@ drag_block(const Drag *drag, TbBlockItem *block, TbFault *fault)
 
     if (drag->handle->kind == TB_HANDLE_BLOCK_FACE) {
         if (index >= 6)
-            return no_such(drag, "face", fault);
+            return tb_drag__no_such(drag, "face", fault);
         put_side(block, (int)(index / 2), index % 2 == 1, drag->to);
         return TB_OK;
     }
     if (index >= 8)
-        return no_such(drag, "corner", fault);
+        return tb_drag__no_such(drag, "corner", fault);
     for (int axis = 0; axis < 3; axis++)
         put_side(block, axis, (index >> axis & 1) != 0, drag->to);
     return TB_OK;
@@ -227,7 +227,7 @@ drag_rod(const Drag *drag, TbRodItem *rod, TbFault *fault)
     double radius;
 
     if (end >= 2)
-        return no_such(drag, "end", fault);
+        return tb_drag__no_such(drag, "end", fault);
     if (drag->handle->kind == TB_HANDLE_ROD_END) {
         *(end == 0 ? &rod->a : &rod->b) = tb_drag__step_place(drag->to);
         return TB_OK;
@@ -247,7 +247,7 @@ drag_ball(const Drag *drag, TbBallItem *ball, TbFault *fault)
     static const TbVec3 out[3] = {{1, 0, 0}, {0, 1, 0}, {0, 0, 1}};
 
     if (drag->handle->index >= 3)
-        return no_such(drag, "radius", fault);
+        return tb_drag__no_such(drag, "radius", fault);
     ball->radius =
         stepped_size(tb_vec3_dot(tb_vec3_sub(drag->to, ball->at), out[drag->handle->index]));
     return TB_OK;
@@ -267,7 +267,7 @@ drag_outline(const Drag *drag, TbOutlineItem *outline, TbFault *fault)
         return TB_OK;
     }
     if (drag->handle->index >= outline->corner_count)
-        return no_such(drag, "corner", fault);
+        return tb_drag__no_such(drag, "corner", fault);
     outline->corners[drag->handle->index].at =
         (TbVec2){tb_drag__step(tb_vec3_dot(way, u), TB_DRAG_STEP),
                  tb_drag__step(tb_vec3_dot(way, v), TB_DRAG_STEP)};
@@ -276,7 +276,7 @@ drag_outline(const Drag *drag, TbOutlineItem *outline, TbFault *fault)
 
 /* ---- which is which ---- */
 
-/** What kind of item a handle is of; -1: of any path. */
+/** What kind of item a handle is of; -1: of several. */
 static int
 item_kind(TbHandleKind kind)
 {
@@ -302,6 +302,9 @@ item_kind(TbHandleKind kind)
     case TB_HANDLE_TANGENT:
     case TB_HANDLE_PORT:
     case TB_HANDLE_FLOW:
+    case TB_HANDLE_TURN:
+    case TB_HANDLE_BOLTS:
+    case TB_HANDLE_CLAMP:
         break;
     }
     return -1;
@@ -338,9 +341,13 @@ change_item(const Drag *drag, TbItem *item, TbVec3 to_bay, TbFault *fault)
     case TB_HANDLE_OUTLINE_CORNER:
     case TB_HANDLE_OUTLINE_DEPTH:
         return drag_outline(drag, (TbOutlineItem *)item, fault);
+    case TB_HANDLE_TURN:
+        return tb_drag__turn(drag, item, fault);
     case TB_HANDLE_ITEM:
     case TB_HANDLE_PORT:
     case TB_HANDLE_FLOW:
+    case TB_HANDLE_BOLTS:
+    case TB_HANDLE_CLAMP:
         break;
     }
     TB_ASSERT(false && "a handle of a whole item or a port");
@@ -429,5 +436,7 @@ tb_edit_drag_handle(const TbBay *bay,
         return drag_whole(&drag, to, out, fault);
     if (handle->kind == TB_HANDLE_PORT || handle->kind == TB_HANDLE_FLOW)
         return tb_drag__port(&drag, to, out, fault);
+    if (handle->kind == TB_HANDLE_BOLTS || handle->kind == TB_HANDLE_CLAMP)
+        return tb_drag__clocking(&drag, to, out, fault);
     return drag_shape(&drag, to, out, fault);
 }

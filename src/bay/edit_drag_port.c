@@ -3,6 +3,7 @@
 #include "bay/edit.h"
 #include "bay/edit_drag_private.h"
 #include "bay/handles.h"
+#include "bay/handles_private.h"
 
 #include <string.h>
 
@@ -35,30 +36,34 @@ tb_drag__step_direction(TbVec3 d)
 
 /* ---- ports ---- */
 
-/** The axes that a port is given in, and whether the variant mirrors it. */
-static TbStatus
-port_axes(const Drag *drag, const TbPort *port, TbPose *pose, bool *mirrored, TbFault *fault)
+TbStatus
+tb_handle__port_axes(const TbBay *bay,
+                     const char *variant_id,
+                     const TbPort *port,
+                     TbPose *pose,
+                     bool *mirrored,
+                     TbFault *fault)
 {
+    const TbVariant *variant = tb_bay_variant(bay, variant_id);
     const TbItem *owner;
-    const TbVariant *variant = tb_bay_variant(drag->bay, drag->variant);
 
     *mirrored = false;
     if (port->owner == NULL) {
         for (size_t i = 0; variant != NULL && i < variant->mirror_count; i++)
             *mirrored |= strcmp(variant->mirrors[i].item, port->record.id) == 0;
-        *pose = tb_pose_shift(tb_bay_mount_shift(drag->bay, drag->variant, port->mount));
+        *pose = tb_pose_shift(tb_bay_mount_shift(bay, variant_id, port->mount));
         return TB_OK;
     }
-    owner = tb_bay_item_in(drag->bay, drag->variant, port->owner);
+    owner = tb_bay_item_in(bay, variant_id, port->owner);
     if (owner == NULL)
         return tb_fail(fault, TB_E_REFERENCE,
                        "\"%s\", which has port \"%s\", is not there in this "
                        "variant",
                        port->owner, port->record.id);
-    *mirrored = owner != tb_bay_item(drag->bay, owner->record.id);
+    *mirrored = owner != tb_bay_item(bay, owner->record.id);
     if (owner->kind == TB_ITEM_TURBO)
-        return tb_bay_turbo_pose(drag->bay, drag->variant, port->owner, port->housing, pose, fault);
-    return tb_bay_item_pose(drag->bay, drag->variant, port->owner, pose, fault);
+        return tb_bay_turbo_pose(bay, variant_id, port->owner, port->housing, pose, fault);
+    return tb_bay_item_pose(bay, variant_id, port->owner, pose, fault);
 }
 
 static TbStatus
@@ -88,7 +93,7 @@ tb_drag__port(Drag *drag, TbVec3 to, TbBay **out, TbFault *fault)
     if (port == NULL)
         return tb_edit__not_there("port", drag->handle->id != NULL ? drag->handle->id : "", fault);
     drag->id = port->record.id;
-    status = port_axes(drag, port, &pose, &mirrored, fault);
+    status = tb_handle__port_axes(drag->bay, drag->variant, port, &pose, &mirrored, fault);
     if (status == TB_OK)
         status = tb_edit__begin(&edit, drag->bay, &port->record, fault);
     if (status == TB_OK) {

@@ -9,19 +9,9 @@
 
 /* ---- a growing list ---- */
 
-typedef struct Handles {
-    const TbBay *bay;
-    const char *variant;
-    const char *asked;  /**< id: a swap may put another item in its place */
-    const TbItem *item; /**< as it stands in the variant, mirrored or not */
-    TbPose pose;        /**< from its axes to the bay's */
-    TbHandle *all;
-    size_t count, room;
-    bool full; /**< no room */
-} Handles;
-
-static void
-add(Handles *list, TbHandleKind kind, size_t index, TbVec3 point, TbVec3 direction, double size)
+void
+tb_handles__add(
+    Handles *list, TbHandleKind kind, size_t index, TbVec3 point, TbVec3 direction, double size)
 {
     void *room = list->all;
 
@@ -35,7 +25,17 @@ add(Handles *list, TbHandleKind kind, size_t index, TbVec3 point, TbVec3 directi
                                           NULL,
                                           tb_pose_point(list->pose, point),
                                           tb_pose_direction(list->pose, tb_vec3_unit(direction)),
-                                          size};
+                                          size,
+                                          {0, 0, 0}};
+}
+
+void
+tb_handles__add_turn(
+    Handles *list, TbHandleKind kind, size_t index, TbVec3 point, TbVec3 direction, TbVec3 axis)
+{
+    tb_handles__add(list, kind, index, point, direction, 0);
+    if (!list->full)
+        list->all[list->count - 1].axis = tb_pose_direction(list->pose, tb_vec3_unit(axis));
 }
 
 static const TbVec3 nowhere = {0, 0, 0};
@@ -99,10 +99,11 @@ add_knots(Handles *list, const TbPlacedPath *path)
     if (own->knot_count >= 2) {      /* between its own knots: ends on ports do not go along */
         const TbVec3 *middle = path->knots + first + own->knot_count / 2;
 
-        add(list, TB_HANDLE_ITEM, 0, tb_vec3_mix(middle[-1], middle[0], 0.5), nowhere, 0);
+        tb_handles__add(list, TB_HANDLE_ITEM, 0, tb_vec3_mix(middle[-1], middle[0], 0.5), nowhere,
+                        0);
     }
     for (size_t i = 0; i < own->knot_count; i++)
-        add(list, TB_HANDLE_KNOT, i, path->knots[first + i], nowhere, 0);
+        tb_handles__add(list, TB_HANDLE_KNOT, i, path->knots[first + i], nowhere, 0);
 }
 
 static void
@@ -113,9 +114,9 @@ add_tangents(Handles *list, const TbPlacedPath *path)
 
     for (int i = 0; i < 2; i++)
         if (ends[i] != NULL && ends[i]->port == NULL && tb_vec3_is_given(ends[i]->tangent))
-            add(list, TB_HANDLE_TANGENT, (size_t)i,
-                tb_vec3_add_scaled(end_knot(path, i), TB_HANDLE_REACH, tangents[i]), tangents[i],
-                0);
+            tb_handles__add(list, TB_HANDLE_TANGENT, (size_t)i,
+                            tb_vec3_add_scaled(end_knot(path, i), TB_HANDLE_REACH, tangents[i]),
+                            tangents[i], 0);
 }
 
 /** Rows stand on the path; a path that has no curve (a knot dragged onto another) shows none. */
@@ -133,7 +134,7 @@ add_rows(Handles *list, const TbPlacedPath *path)
         const TbRow *row = &duct->rows[i];
         TbCurvePoint at = tb_curve_at(curve, row->from_end ? length - row->at : row->at);
 
-        add(list, TB_HANDLE_SECTION, i, at.point, at.tangent, at.station);
+        tb_handles__add(list, TB_HANDLE_SECTION, i, at.point, at.tangent, at.station);
     }
     tb_curve_unref(curve);
 }
@@ -189,9 +190,9 @@ add_turbo(Handles *list, TbFault *fault)
     if (status != TB_OK)
         return status;
     list->pose = own;
-    add(list, TB_HANDLE_ITEM, 0, nowhere, nowhere, 0);
-    add(list, TB_HANDLE_SHAFT, 0, tb_vec3(tb_handle__shaft_reach(turbo), 0, 0), tb_vec3(1, 0, 0),
-        0);
+    tb_handles__add(list, TB_HANDLE_ITEM, 0, nowhere, nowhere, 0);
+    tb_handles__add(list, TB_HANDLE_SHAFT, 0, tb_vec3(tb_handle__shaft_reach(turbo), 0, 0),
+                    tb_vec3(1, 0, 0), 0);
     for (int of = 0; of < TB_HOUSING_COUNT; of++) {
         const TbHousing *housing = tb_turbo_housing(turbo, of);
         double turn = housing != NULL ? housing->turn : 0;
@@ -201,8 +202,11 @@ add_turbo(Handles *list, TbFault *fault)
         double out;
 
         housing_reach(turbo, of, &along, &out);
-        add(list, TB_HANDLE_HOUSING, (size_t)of,
-            tb_vec3_add(tb_vec3(along, 0, 0), tb_vec3_scale(up, out)), up, turn);
+        tb_handles__add_turn(list, TB_HANDLE_HOUSING, (size_t)of,
+                             tb_vec3_add(tb_vec3(along, 0, 0), tb_vec3_scale(up, out)), up,
+                             tb_vec3(1, 0, 0));
+        if (!list->full)
+            list->all[list->count - 1].size = turn;
     }
     return TB_OK;
 }
@@ -219,20 +223,28 @@ add_block(Handles *list)
     TbVec3 axis[3];
 
     tb_handle__block_axes(block, axis);
-    add(list, TB_HANDLE_ITEM, 0, middle, nowhere, 0);
+    tb_handles__add(list, TB_HANDLE_ITEM, 0, middle, nowhere, 0);
     for (size_t face = 0; face < 6; face++) {
         double side = face % 2 == 0 ? -1 : 1;
 
-        add(list, TB_HANDLE_BLOCK_FACE, face,
-            tb_vec3_add_scaled(middle, side * size[face / 2], axis[face / 2]),
-            tb_vec3_scale(axis[face / 2], side), 2 * size[face / 2]);
+        tb_handles__add(list, TB_HANDLE_BLOCK_FACE, face,
+                        tb_vec3_add_scaled(middle, side * size[face / 2], axis[face / 2]),
+                        tb_vec3_scale(axis[face / 2], side), 2 * size[face / 2]);
     }
     for (size_t corner = 0; corner < 8; corner++) {
         TbVec3 at = middle;
 
         for (int k = 0; k < 3; k++)
             at = tb_vec3_add_scaled(at, (corner >> k & 1) != 0 ? size[k] : -size[k], axis[k]);
-        add(list, TB_HANDLE_BLOCK_CORNER, corner, at, nowhere, 0);
+        tb_handles__add(list, TB_HANDLE_BLOCK_CORNER, corner, at, nowhere, 0);
+    }
+    for (size_t k = 0; k < 3; k++) {
+        size_t next = (k + 1) % 3;
+
+        tb_handles__add_turn(
+            list, TB_HANDLE_TURN, k,
+            tb_vec3_add_scaled(middle, size[next] + TB_HANDLE_REACH / 2, axis[next]), axis[next],
+            axis[k]);
     }
 }
 
@@ -244,15 +256,19 @@ add_rod(Handles *list)
     double radii[2] = {rod->radius, tb_is_given(rod->radius_to) ? rod->radius_to : rod->radius};
     TbVec3 axis = tb_vec3_sub(rod->b, rod->a);
 
-    add(list, TB_HANDLE_ITEM, 0, tb_vec3_mix(rod->a, rod->b, 0.5), nowhere, 0);
+    tb_handles__add(list, TB_HANDLE_ITEM, 0, tb_vec3_mix(rod->a, rod->b, 0.5), nowhere, 0);
     for (size_t i = 0; i < 2; i++)
-        add(list, TB_HANDLE_ROD_END, i, ends[i], nowhere, 0);
+        tb_handles__add(list, TB_HANDLE_ROD_END, i, ends[i], nowhere, 0);
     for (size_t i = 0; i < 4; i++) {
         TbVec3 out = tb_handle__square_to(axis, i % 2);
 
-        add(list, TB_HANDLE_ROD_RADIUS, i, tb_vec3_add_scaled(ends[i / 2], radii[i / 2], out), out,
-            radii[i / 2]);
+        tb_handles__add(list, TB_HANDLE_ROD_RADIUS, i,
+                        tb_vec3_add_scaled(ends[i / 2], radii[i / 2], out), out, radii[i / 2]);
     }
+    for (size_t i = 0; i < 2; i++)
+        tb_handles__add_turn(list, TB_HANDLE_TURN, i,
+                             tb_vec3_add_scaled(rod->b, TB_HANDLE_REACH / 2, tb_vec3_unit(axis)),
+                             axis, tb_handle__square_to(axis, i));
 }
 
 static void
@@ -261,10 +277,10 @@ add_ball(Handles *list)
     const TbBallItem *ball = tb_item_ball(list->item);
     static const TbVec3 out[3] = {{1, 0, 0}, {0, 1, 0}, {0, 0, 1}};
 
-    add(list, TB_HANDLE_ITEM, 0, ball->at, nowhere, 0);
+    tb_handles__add(list, TB_HANDLE_ITEM, 0, ball->at, nowhere, 0);
     for (size_t i = 0; i < 3; i++)
-        add(list, TB_HANDLE_BALL_RADIUS, i, tb_vec3_add_scaled(ball->at, ball->radius, out[i]),
-            out[i], ball->radius);
+        tb_handles__add(list, TB_HANDLE_BALL_RADIUS, i,
+                        tb_vec3_add_scaled(ball->at, ball->radius, out[i]), out[i], ball->radius);
 }
 
 static TbVec3
@@ -278,71 +294,40 @@ outline_point(const TbOutlineItem *outline, TbVec2 at)
     return tb_vec3_add_scaled(tb_vec3_add_scaled(outline->origin, at.x, u), at.y, v);
 }
 
+TbVec3
+tb_handle__outline_middle(const TbOutlineItem *outline)
+{
+    TbVec2 middle = {0, 0};
+
+    for (size_t i = 0; i < outline->corner_count; i++) {
+        middle.x += outline->corners[i].at.x / (double)outline->corner_count;
+        middle.y += outline->corners[i].at.y / (double)outline->corner_count;
+    }
+    return outline_point(outline, middle);
+}
+
 static void
 add_outline(Handles *list)
 {
     const TbOutlineItem *outline = tb_item_outline(list->item);
-    TbVec2 middle = {0, 0};
+    TbVec3 middle = tb_handle__outline_middle(outline);
+    double reach = 0; /* along u */
     TbVec3 u;
     TbVec3 v;
     TbVec3 n;
 
     tb_handle__outline_axes(outline, &u, &v, &n);
     for (size_t i = 0; i < outline->corner_count; i++) {
-        TbVec2 at = outline->corners[i].at;
+        TbVec3 at = outline_point(outline, outline->corners[i].at);
 
-        middle.x += at.x / (double)outline->corner_count;
-        middle.y += at.y / (double)outline->corner_count;
-        add(list, TB_HANDLE_OUTLINE_CORNER, i, outline_point(outline, at), nowhere, 0);
+        reach = fmax(reach, tb_vec3_dot(tb_vec3_sub(at, middle), u));
+        tb_handles__add(list, TB_HANDLE_OUTLINE_CORNER, i, at, nowhere, 0);
     }
-    add(list, TB_HANDLE_ITEM, 0, outline_point(outline, middle), nowhere, 0);
-    add(list, TB_HANDLE_OUTLINE_DEPTH, 0,
-        tb_vec3_add_scaled(outline_point(outline, middle), outline->depth, n), n, outline->depth);
-}
-
-/* ---- ports ---- */
-
-/** True for a port that the item owns, also in place of another one, or ends on. */
-static bool
-has_port(const Handles *list, const TbPort *port)
-{
-    const TbEnd *ends[2] = {NULL, NULL};
-
-    if (port->owner != NULL &&
-        (strcmp(port->owner, list->asked) == 0 || strcmp(port->owner, list->item->record.id) == 0))
-        return true;
-    if (tb_item_has_path(list->item)) {
-        ends[0] = tb_item_start(list->item);
-        ends[1] = tb_item_end(list->item);
-    }
-    for (int i = 0; i < 2; i++)
-        if (ends[i] != NULL && ends[i]->port != NULL && strcmp(ends[i]->port, port->record.id) == 0)
-            return true;
-    return false;
-}
-
-static TbStatus
-add_ports(Handles *list, TbFault *fault)
-{
-    TbStatus status = TB_OK;
-
-    list->pose = tb_pose_identity();
-    for (size_t i = 0; i < tb_bay_count(list->bay, TB_LIST_PORTS) && status == TB_OK; i++) {
-        const TbPort *port = tb_bay_port_at(list->bay, i);
-        TbPortPlace place;
-
-        if (!has_port(list, port))
-            continue;
-        status = tb_bay_port_place(list->bay, list->variant, port->record.id, &place, fault);
-        if (status != TB_OK)
-            break;
-        add(list, TB_HANDLE_PORT, 0, place.point, nowhere, 0);
-        add(list, TB_HANDLE_FLOW, 0, tb_vec3_add_scaled(place.point, TB_HANDLE_REACH, place.flow),
-            place.flow, 0);
-        for (size_t k = 1; k <= 2 && !list->full; k++)
-            list->all[list->count - k].id = port->record.id;
-    }
-    return status;
+    tb_handles__add(list, TB_HANDLE_ITEM, 0, middle, nowhere, 0);
+    tb_handles__add(list, TB_HANDLE_OUTLINE_DEPTH, 0, tb_vec3_add_scaled(middle, outline->depth, n),
+                    n, outline->depth);
+    tb_handles__add_turn(list, TB_HANDLE_TURN, 0,
+                         tb_vec3_add_scaled(middle, reach + TB_HANDLE_REACH / 2, u), u, n);
 }
 
 static TbStatus
@@ -367,7 +352,7 @@ add_all(Handles *list, TbFault *fault)
         add_outline(list);
         break;
     case TB_ITEM_SCAN:
-        add(list, TB_HANDLE_ITEM, 0, tb_item_scan(list->item)->at, nowhere, 0);
+        tb_handles__add(list, TB_HANDLE_ITEM, 0, tb_item_scan(list->item)->at, nowhere, 0);
         break;
     }
     return TB_OK;
@@ -390,7 +375,7 @@ tb_bay_handles(const TbBay *bay,
     if (list.item != NULL) {
         status = add_all(&list, fault);
         if (status == TB_OK)
-            status = add_ports(&list, fault);
+            status = tb_handles__add_ports(&list, fault);
     }
     if (status == TB_OK && list.full)
         status = tb_fail(fault, TB_E_MEMORY, "no room for the handles of \"%s\"", id);

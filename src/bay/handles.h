@@ -10,7 +10,7 @@
  * person let it go. What ends on a moved port or turbo follows by itself (ports.h).
  *
  * A handle with a `direction` slides along it (a face, a radius, a station) or turns with it (a
- * shaft, a flow, a housing); one without is free in space.
+ * shaft, a flow, a housing, a block, bolts); one without is free in space.
  */
 #pragma once
 
@@ -32,17 +32,24 @@ typedef enum TbHandleKind {
     TB_HANDLE_ROD_RADIUS,     /**< index: 2 end + k; k two directions square to the rod; slides */
     TB_HANDLE_BALL_RADIUS,    /**< index: along X, Y, Z of its axes; slides */
     TB_HANDLE_OUTLINE_CORNER, /**< index: of the outline's corners; stays in its plane */
-    TB_HANDLE_OUTLINE_DEPTH   /**< slides square to the plane */
+    TB_HANDLE_OUTLINE_DEPTH,  /**< slides square to the plane */
+    TB_HANDLE_TURN,           /**< index: of a block the axis it turns about, through its middle; of
+                                   a rod one of two square to it, its length stays; of an outline 0,
+                                   square to its plane */
+    TB_HANDLE_BOLTS,          /**< id: a port it owns or ends on; the bolt pattern's turn */
+    TB_HANDLE_CLAMP           /**< id: a joint at such a port, index: bolt box; where it points */
 } TbHandleKind;
 
 typedef struct TbHandle {
     TbHandleKind kind;
     size_t index;
-    const char *id;   /**< of a port; lent by the document; else NULL */
+    const char *id;   /**< of a port or joint; lent by the document; else NULL */
     TbVec3 point;     /**< mm, bay axes */
     TbVec3 direction; /**< unit, bay axes; 0 0 0: free */
     double size;      /**< what it sets: radius, depth, length of a block's side, station mm; turn
-                           deg; else 0 */
+                           of a housing, bolts, a clamp deg; else 0 */
+    TbVec3 axis;      /**< unit, bay axes: what a turn goes about; 0 0 0: it is none. A housing's is
+                           the shaft */
 } TbHandle;
 
 /** mm. How far in front of its point the tip of a direction is shown and dragged. */

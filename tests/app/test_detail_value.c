@@ -2,10 +2,12 @@
 
 #include "tap.h"
 
+#include "app/detail_links.h"
 #include "app/detail_value.h"
 #include "app/detail_words.h"
 #include "bay/preset.h"
 #include "bay/read.h"
+#include "small_kit.h"
 
 #include <math.h>
 #include <string.h>
@@ -62,6 +64,35 @@ typed(const TbBay *bay,
         g_autofree char *got_ = typed(bay, id, where, attribute, cell, text);                      \
         ck_assert_str_eq(got_, wanted);                                                            \
     } while (0)
+
+static void
+assert_links(const TbBay *bay, const char *of, const char *wanted)
+{
+    g_autoptr(GPtrArray) links = tb_detail_links(bay, tb_bay_find(bay, of));
+    g_autoptr(GString) text = g_string_new(NULL);
+
+    for (guint i = 0; i < links->len; i++)
+        g_string_append_printf(text, "%s%s", i == 0 ? "" : " ",
+                               ((const TbRecord *)links->pdata[i])->id);
+    ck_assert_str_eq(text->str, wanted);
+}
+
+START_TEST(ports_and_joints_are_reached_from_an_item_and_back)
+{
+    TbBay *bay = NULL;
+    TbFault fault = {0};
+
+    ck_assert_msg(tb_bay_read_bytes(small_kit, strlen(small_kit), &bay, &fault) == TB_OK, "%s",
+                  fault.text);
+    assert_links(bay, "outlet", "out cat j-out j-cat");
+    assert_links(bay, "turbo", "out in j-out");
+    assert_links(bay, "out", "turbo outlet j-out");
+    assert_links(bay, "j-cat", "outlet pot cat");
+    assert_links(bay, "rail", "");
+    assert_links(bay, "k1", "");
+    tb_bay_unref(bay);
+}
+END_TEST
 
 START_TEST(typed_values_become_texts_of_the_file)
 {
@@ -318,6 +349,7 @@ main(void)
     TCase *tcase = tcase_create("details");
 
     tcase_set_timeout(tcase, 60);
+    tcase_add_test(tcase, ports_and_joints_are_reached_from_an_item_and_back);
     tcase_add_test(tcase, typed_values_become_texts_of_the_file);
     tcase_add_test(tcase, what_is_shown_and_confirmed_untouched_means_the_same_place);
     tcase_add_test(tcase, numbers_are_stepped_as_they_would_be_typed);

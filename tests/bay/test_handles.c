@@ -84,9 +84,32 @@ expected(const TbHandle *h, const TbHandle *all, size_t count)
     return to;
 }
 
+static bool
+turns(TbHandleKind kind)
+{
+    return kind == TB_HANDLE_TURN || kind == TB_HANDLE_BOLTS || kind == TB_HANDLE_CLAMP;
+}
+
+/** What a turn goes about. */
+static TbVec3
+centre_of(const TbBay *bay, const char *variant, const TbHandle *h, const TbHandle *all, size_t n)
+{
+    TbPortPlace place;
+
+    if (h->kind == TB_HANDLE_TURN)
+        return find(all, n, TB_HANDLE_ITEM, 0)->point;
+    ck_assert_int_eq(
+        tb_bay_port_place(bay, variant,
+                          h->kind == TB_HANDLE_BOLTS ? h->id : tb_bay_joint(bay, h->id)->a, &place,
+                          NULL),
+        TB_OK);
+    return place.point;
+}
+
 /** A handle of a direction looks towards the place it was let go. */
 static void
-check_direction(const TbHandle *before, const TbHandle *after, const TbHandle *all, size_t count)
+check_direction(
+    const TbHandle *before, const TbHandle *after, const TbHandle *all, size_t count, TbVec3 centre)
 {
     TbVec3 to = tb_vec3_add(before->point, delta);
     TbVec3 way =
@@ -96,6 +119,8 @@ check_direction(const TbHandle *before, const TbHandle *after, const TbHandle *a
         way = tb_vec3_sub(to, find(all, count, TB_HANDLE_ITEM, 0)->point);
     if (before->kind == TB_HANDLE_HOUSING)
         way = tb_vec3_across(way, find(all, count, TB_HANDLE_SHAFT, 0)->direction);
+    if (turns(before->kind))
+        way = tb_vec3_across(tb_vec3_sub(to, centre), before->axis);
     way = tb_vec3_unit(way);
     /* rad: half a step of a turn, or of three numbers of a direction */
     ck_assert_double_lt(tb_vec3_distance(way, after->direction),
@@ -124,8 +149,10 @@ check_drag(const TbBay *bay,
     ck_assert_uint_eq(then, count);
     ck_assert_int_eq(moved[index].kind, h->kind);
     if (h->kind == TB_HANDLE_TANGENT || h->kind == TB_HANDLE_FLOW || h->kind == TB_HANDLE_SHAFT ||
-        h->kind == TB_HANDLE_HOUSING) {
-        check_direction(h, &moved[index], all, count);
+        h->kind == TB_HANDLE_HOUSING || turns(h->kind)) {
+        TbVec3 centre = turns(h->kind) ? centre_of(bay, variant, h, all, count) : tb_vec3(0, 0, 0);
+
+        check_direction(h, &moved[index], all, count, centre);
     } else if (h->kind != TB_HANDLE_SECTION) {
         double off = tb_vec3_distance(moved[index].point, expected(h, all, count));
 
@@ -160,11 +187,11 @@ check_bay(const TbBay *bay, bool seen[])
 
 START_TEST(every_handle_of_every_item_in_every_variant_lands_where_it_is_put)
 {
-    bool seen[TB_HANDLE_OUTLINE_DEPTH + 1] = {false};
+    bool seen[TB_HANDLE_CLAMP + 1] = {false};
     TbBay *bay = read_small();
 
     check_bay(bay, seen);
-    for (int kind = 0; kind <= TB_HANDLE_OUTLINE_DEPTH; kind++)
+    for (int kind = 0; kind <= TB_HANDLE_CLAMP; kind++)
         ck_assert_msg(seen[kind], "small.bay has no handle of kind %d", kind);
     tb_bay_unref(bay);
     bay = read_example("van-c.bay");
@@ -318,6 +345,114 @@ START_TEST(face_of_a_block_moves_and_the_opposite_one_stays)
         tb_free(moved);
     }
     tb_free(handles);
+    tb_bay_unref(edited);
+    tb_bay_unref(bay);
+}
+END_TEST
+
+/* By 23.5 degrees about Z, from X: the sides keep their lengths and the middle its place. */
+START_TEST(a_block_turns_about_its_middle)
+{
+    TbBay *bay = read_text("<bay version='1' title='t'><mounts><mount id='body'/></mounts><items>"
+                           "<block id='box' class='structure' mount='body' low='100 -37 20' "
+                           "high='331 44 96'/></items></bay>");
+    TbVec3 middle = {215.5, 3.5, 58};
+    double angle = 23.5 * M_PI / 180;
+    TbBay *edited = NULL;
+    const TbBlockItem *box;
+    size_t count;
+    TbHandle *handles = handles_of(bay, NULL, "box", &count);
+    const TbHandle *turn = find(handles, count, TB_HANDLE_TURN, 2);
+
+    ck_assert_double_eq_tol(turn->point.x, 331 + TB_HANDLE_REACH / 2, 1e-9);
+    ck_assert_double_eq_tol(turn->point.y, middle.y, 1e-9);
+    ck_assert_double_eq_tol(turn->axis.z, 1, 1e-12);
+    ck_assert_int_eq(
+        tb_edit_drag_handle(bay, NULL, "box", turn,
+                            tb_vec3(middle.x + 71 * cos(angle), middle.y + 71 * sin(angle), 1234.5),
+                            &edited, NULL),
+        TB_OK);
+    box = tb_item_block(tb_bay_item(edited, "box"));
+    ck_assert_double_eq_tol(box->along.x, cos(angle), 1e-5);
+    ck_assert_double_eq_tol(box->along.y, sin(angle), 1e-5);
+    ck_assert_double_eq_tol(box->along.z, 0, 1e-12);
+    ck_assert_double_eq_tol(box->up.z, 1, 1e-12);
+    ck_assert_double_eq(box->low.x, 100);
+    ck_assert_double_eq(box->high.y, 44);
+    tb_bay_unref(edited);
+    /* onto the axis there is no angle */
+    edited = NULL;
+    ck_assert_int_eq(
+        tb_edit_drag_handle(bay, NULL, "box", turn, tb_vec3(215.5, 3.5, 90), &edited, NULL),
+        TB_E_DEGENERATE);
+    tb_free(handles);
+    tb_bay_unref(bay);
+}
+END_TEST
+
+START_TEST(a_rod_turns_about_its_middle_and_keeps_its_length)
+{
+    TbBay *bay =
+        read_text("<bay version='1' title='t'><mounts><mount id='body'/></mounts><items>"
+                  "<rod id='bar' class='structure' mount='body' a='40 -12 7' b='240 -12 7' "
+                  "radius='9.5'/></items></bay>");
+    TbBay *edited = NULL;
+    const TbRodItem *bar;
+    size_t count;
+    TbHandle *handles = handles_of(bay, NULL, "bar", &count);
+
+    /* the first of the two is upright: seen square in the plan */
+    ck_assert_double_eq_tol(fabs(find(handles, count, TB_HANDLE_TURN, 0)->axis.z), 1, 1e-12);
+    ck_assert_int_eq(tb_edit_drag_handle(bay, NULL, "bar", find(handles, count, TB_HANDLE_TURN, 0),
+                                         tb_vec3(140, 500, 7), &edited, NULL),
+                     TB_OK);
+    bar = tb_item_rod(tb_bay_item(edited, "bar"));
+    ck_assert_double_eq_tol(bar->b.x, 140, 1e-9);
+    ck_assert_double_eq_tol(bar->b.y, 88, 1e-9);
+    ck_assert_double_eq_tol(bar->a.y, -112, 1e-9);
+    tb_bay_unref(edited);
+    tb_free(handles);
+    tb_bay_unref(bay);
+}
+END_TEST
+
+/* Bolts count from up, right-handed about the flow; seen against it that is anticlockwise. */
+START_TEST(bolts_and_clamps_are_clocked_to_the_place)
+{
+    TbBay *bay = read_text(
+        "<bay version='1' title='t'><mounts><mount id='body'/></mounts><ports>"
+        "<port id='p' mount='body' at='10 20 30' flow='1 0 0'><opening width='40' height='40'/>"
+        "<bolts count='3' circle='77' turn='15'/></port></ports><joints>"
+        "<joint id='j' a='p' b='p' kind='v-band'><bolt-box along='20' across='50' from='40' "
+        "to='62' shift='3' turn='-35'/></joint></joints><items>"
+        "<duct id='d' class='hot' mount='body' wall='2'><path><knot at='200 20 30'/></path>"
+        "<start port='p'/><section at='0' width='40' height='40'/></duct></items></bay>");
+    double bolts = 15 * M_PI / 180, box = -35 * M_PI / 180;
+    TbBay *edited = NULL, *both = NULL;
+    size_t count;
+    TbHandle *handles = handles_of(bay, NULL, "d", &count);
+    const TbHandle *of_bolts = find(handles, count, TB_HANDLE_BOLTS, 0);
+    const TbHandle *of_box = find(handles, count, TB_HANDLE_CLAMP, 0);
+
+    ck_assert_str_eq(of_bolts->id, "p");
+    ck_assert_double_eq_tol(of_bolts->size, 15, 1e-12);
+    /* flow x up is -Y */
+    ck_assert_double_eq_tol(of_bolts->point.y, 20 - 38.5 * sin(bolts), 1e-9);
+    ck_assert_double_eq_tol(of_bolts->point.z, 30 + 38.5 * cos(bolts), 1e-9);
+    ck_assert_str_eq(of_box->id, "j");
+    ck_assert_double_eq_tol(of_box->point.x, 13, 1e-9);
+    ck_assert_double_eq_tol(of_box->point.y, 20 - 62 * sin(box), 1e-9);
+    ck_assert_double_eq_tol(of_box->point.z, 30 + 62 * cos(box), 1e-9);
+    ck_assert_int_eq(
+        tb_edit_drag_handle(bay, NULL, "d", of_bolts, tb_vec3(99, -13, 30), &edited, NULL), TB_OK);
+    ck_assert_double_eq(tb_bay_port(edited, "p")->bolts->turn, 90);
+    ck_assert_int_eq(
+        tb_edit_drag_handle(edited, NULL, "d", of_box, tb_vec3(0, 20 + 7, 30 - 7), &both, NULL),
+        TB_OK);
+    ck_assert_double_eq(tb_bay_joint(both, "j")->boxes[0].turn, -135);
+    ck_assert_double_eq(tb_bay_port(both, "p")->bolts->turn, 90);
+    tb_free(handles);
+    tb_bay_unref(both);
     tb_bay_unref(edited);
     tb_bay_unref(bay);
 }
@@ -478,6 +613,9 @@ main(void)
     tcase_add_test(tcase, what_ends_on_a_turbo_follows_it);
     tcase_add_test(tcase, section_slides_along_the_path_between_its_neighbours);
     tcase_add_test(tcase, face_of_a_block_moves_and_the_opposite_one_stays);
+    tcase_add_test(tcase, a_block_turns_about_its_middle);
+    tcase_add_test(tcase, a_rod_turns_about_its_middle_and_keeps_its_length);
+    tcase_add_test(tcase, bolts_and_clamps_are_clocked_to_the_place);
     tcase_add_test(tcase, hidden_and_spare_items_have_no_handles_and_cannot_be_dragged);
     tcase_add_test(tcase, stadium_stays_a_stadium_when_its_height_is_dragged);
     tcase_add_test(tcase, sections_of_four_halves_and_four_corners_keep_their_proportions);
