@@ -104,6 +104,7 @@ link_new(TbDetails *self, const TbRecord *record)
     gtk_button_set_child(GTK_BUTTON(button), label);
     gtk_widget_add_css_class(button, "flat");
     gtk_widget_set_tooltip_text(button, _("Show its details"));
+    gtk_accessible_update_property(GTK_ACCESSIBLE(button), GTK_ACCESSIBLE_PROPERTY_LABEL, text, -1);
     g_object_set_data_full(G_OBJECT(button), "id", g_strdup(record->id), g_free);
     g_signal_connect(button, "clicked", G_CALLBACK(link_clicked), self);
     return button;
