@@ -7,14 +7,73 @@
 
 #include <glib/gi18n.h>
 
-static bool
-draw(TbJob *job, const char *item, const char *out)
+/** The names of a strip's charts, with commas; freed by the caller. */
+static char *
+names_of(const TbSceneStrip *strip)
 {
-    TbPaintMeasurer *measurer = NULL;
-    TbSceneStrip *strip = NULL;
+    GString *names = g_string_new(NULL);
+
+    for (size_t i = 0; i < strip->chart_count; i++)
+        g_string_append_printf(names, "%s%s", i == 0 ? "" : ", ", strip->charts[i].name);
+    return g_string_free(names, FALSE);
+}
+
+/**
+ * The strip with only the charts that are named, in the order of the names.
+ *
+ * @param charts room for one of each name; lent to the strip
+ */
+static bool
+choose(const TbJob *job, TbSceneStrip *strip, char *const *names, TbSceneChart charts[])
+{
+    size_t count = 0;
+
+    for (; names[count] != NULL; count++) {
+        const TbSceneChart *chart = tb_scene_strip_chart(strip, names[count]);
+
+        if (chart == NULL) {
+            g_autofree char *known = names_of(strip);
+
+            tb_job_complain(_("%s: no chart %s of %s, there are: %s"), job->file, names[count],
+                            strip->item, known);
+            return false;
+        }
+        charts[count] = *chart;
+    }
+    strip->charts = charts;
+    strip->chart_count = count;
+    /* the notes tell what the gaps' curves do not show */
+    if (tb_scene_strip_chart(strip, "gap") == NULL)
+        strip->note_count = 0;
+    return true;
+}
+
+static bool
+draw_strip(TbJob *job, const TbSceneStrip *strip, const char *out, double dpi)
+{
+    TbPaintMeasurer *measurer = tb_paint_measurer_new();
     TbPicture picture;
     TbFault fault = {0};
     bool done = false;
+
+    if (tb_charts_view(&picture, strip, tb_paint_measurer(measurer), &fault) != TB_OK)
+        tb_job_say(job->file, &fault);
+    else
+        done = tb_output_picture(&picture, out, dpi);
+    tb_picture_clear(&picture);
+    tb_paint_measurer_free(measurer);
+    return done;
+}
+
+/** @param names charts, or NULL: all */
+static bool
+draw(TbJob *job, const char *item, char *const *names, const char *out, double dpi)
+{
+    g_autofree TbSceneChart *charts = NULL;
+    TbSceneStrip *strip = NULL;
+    TbSceneStrip chosen;
+    TbFault fault = {0};
+    bool done;
 
     if (tb_study_strip(job->study, &job->ask, item, &job->task, &strip, &fault) != TB_OK) {
         tb_job_hush(job);
@@ -22,13 +81,10 @@ draw(TbJob *job, const char *item, const char *out)
         return false;
     }
     tb_job_hush(job);
-    measurer = tb_paint_measurer_new();
-    if (tb_charts_view(&picture, strip, tb_paint_measurer(measurer), &fault) != TB_OK)
-        tb_job_say(job->file, &fault);
-    else
-        done = tb_output_picture(&picture, out);
-    tb_picture_clear(&picture);
-    tb_paint_measurer_free(measurer);
+    chosen = *strip;
+    charts = g_new(TbSceneChart, names == NULL ? 1 : g_strv_length((char **)names) + 1);
+    done = (names == NULL || choose(job, &chosen, names, charts)) &&
+           draw_strip(job, &chosen, out, dpi);
     tb_scene_strip_unref(strip);
     return done;
 }
@@ -37,6 +93,8 @@ static int
 run(const TbCommand *command, int argc, char **argv)
 {
     g_autofree char *item = NULL;
+    g_auto(GStrv) charts = NULL;
+    double dpi = TB_OUTPUT_NO_DPI;
     g_autofree char *out = NULL;
     g_autofree char *state = NULL;
     g_autofree char *variant = NULL;
@@ -44,6 +102,10 @@ run(const TbCommand *command, int argc, char **argv)
         {"item", 0, 0, G_OPTION_ARG_STRING, &item, N_("The duct or line"), "ID"},
         {"output", 'o', 0, G_OPTION_ARG_FILENAME, &out, N_("Where the drawing goes"),
          "OUT.svg|.pdf|.png"},
+        {"chart", 0, 0, G_OPTION_ARG_STRING_ARRAY, &charts,
+         N_("Only this chart: area, cone, gap, gap-map, bend; may be given more than once"),
+         "NAME"},
+        {"dpi", 0, 0, G_OPTION_ARG_DOUBLE, &dpi, N_("Dots an inch of a .png (default: 200)"), "N"},
         {"state", 0, 0, G_OPTION_ARG_STRING, &state, N_("In this state (default: cold)"), "S"},
         {"variant", 0, 0, G_OPTION_ARG_STRING, &variant, N_("Of this variant (default: the first)"),
          "V"},
@@ -57,14 +119,14 @@ run(const TbCommand *command, int argc, char **argv)
         tb_job_complain(_("tightbay-batch curve: --item and -o are needed"));
         return TB_EXIT_WRONG;
     }
-    if (tb_output_format("curve", out) == TB_EXPORT_UNKNOWN ||
-        !tb_job_open(&job, argv[1], state, variant))
+    if (!tb_output_check("curve", out, dpi) || !tb_job_open(&job, argv[1], state, variant))
         return TB_EXIT_WRONG;
-    status = draw(&job, item, out) ? TB_EXIT_OK : TB_EXIT_WRONG;
+    status = draw(&job, item, charts, out, dpi) ? TB_EXIT_OK : TB_EXIT_WRONG;
     tb_job_close(&job);
     return status;
 }
 
 const TbCommand tb_command_curve = {
-    "curve", "FILE --item ID -o OUT.svg|.pdf|.png [--variant V] [--state S]",
+    "curve",
+    "FILE --item ID -o OUT.svg|.pdf|.png [--chart NAME ...] [--dpi N] [--variant V] [--state S]",
     N_("Draw area, growth, gaps, gap map and bends along a duct or line."), run};

@@ -125,7 +125,7 @@ read_scale(const char *text, double *ratio)
 }
 
 static bool
-draw(TbJob *job, const TbCutAsk *ask, double ratio, const char *out)
+draw(TbJob *job, const TbCutAsk *ask, double ratio, const char *out, double dpi)
 {
     TbPaintMeasurer *measurer = NULL;
     TbScene *scene = NULL;
@@ -143,7 +143,7 @@ draw(TbJob *job, const TbCutAsk *ask, double ratio, const char *out)
     if (tb_cut_view(&picture, scene, ratio, tb_paint_measurer(measurer), &fault) != TB_OK)
         tb_job_say(job->file, &fault);
     else
-        done = tb_output_picture(&picture, out);
+        done = tb_output_picture(&picture, out, dpi);
     tb_picture_clear(&picture);
     tb_paint_measurer_free(measurer);
     tb_scene_unref(scene);
@@ -158,6 +158,7 @@ run(const TbCommand *command, int argc, char **argv)
     g_autofree char *state = NULL;
     g_autofree char *variant = NULL;
     g_autofree char *scale = NULL;
+    double dpi = TB_OUTPUT_NO_DPI;
     const GOptionEntry entries[] = {
         {"side", 0, 0, G_OPTION_ARG_STRING, &planes.side, N_("Side cut at this Y, mm"), "Y"},
         {"plan", 0, 0, G_OPTION_ARG_STRING, &planes.plan, N_("Plan cut at this Z, mm"), "Z"},
@@ -170,6 +171,7 @@ run(const TbCommand *command, int argc, char **argv)
          "OUT.svg|.pdf|.png"},
         {"scale", 0, 0, G_OPTION_ARG_STRING, &scale, N_("Ratio (default: the largest that fits)"),
          "1:2"},
+        {"dpi", 0, 0, G_OPTION_ARG_DOUBLE, &dpi, N_("Dots an inch of a .png (default: 200)"), "N"},
         {"state", 0, 0, G_OPTION_ARG_STRING, &state, N_("In this state (default: cold)"), "S"},
         {"variant", 0, 0, G_OPTION_ARG_STRING, &variant, N_("Of this variant (default: the first)"),
          "V"},
@@ -186,10 +188,10 @@ run(const TbCommand *command, int argc, char **argv)
         tb_job_complain(_("tightbay-batch cut: -o is needed"));
         goto done;
     }
-    if (tb_output_format("cut", out) == TB_EXPORT_UNKNOWN || !which_plane(&planes, &ask) ||
+    if (!tb_output_check("cut", out, dpi) || !which_plane(&planes, &ask) ||
         !read_scale(scale, &ratio) || !tb_job_open(&job, argv[1], state, variant))
         goto done;
-    if (draw(&job, &ask, ratio, out))
+    if (draw(&job, &ask, ratio, out, dpi))
         status = TB_EXIT_OK;
     tb_job_close(&job);
 
@@ -205,6 +207,6 @@ done:
 const TbCommand tb_command_cut = {
     "cut",
     "FILE --side Y | --plan Z | --front X | --station ITEM:S | --free \"X Y Z; X Y Z; X Y Z\" -o "
-    "OUT.svg|.pdf|.png [--scale 1:2] "
+    "OUT.svg|.pdf|.png [--scale 1:2] [--dpi N] "
     "[--variant V] [--state S]",
     N_("Draw one section plot."), run};

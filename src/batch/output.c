@@ -8,26 +8,46 @@
 #include <glib/gi18n.h>
 #include <string.h>
 
-TbExportFormat
-tb_output_format(const char *command, const char *path)
+/** Standard output is SVG. */
+static TbExportFormat
+format_of(const char *path)
 {
-    TbExportFormat format = strcmp(path, "-") == 0 ? TB_EXPORT_SVG : tb_export_format_of(path);
-
-    if (format == TB_EXPORT_UNKNOWN)
-        tb_job_complain(_("tightbay-batch %s: %s ends in none of .svg, .pdf, .png"), command, path);
-    return format;
+    return strcmp(path, "-") == 0 ? TB_EXPORT_SVG : tb_export_format_of(path);
 }
 
 bool
-tb_output_picture(const TbPicture *picture, const char *path)
+tb_output_check(const char *command, const char *path, double dpi)
 {
-    TbExportFormat format = strcmp(path, "-") == 0 ? TB_EXPORT_SVG : tb_export_format_of(path);
+    TbExportFormat format = format_of(path);
+
+    if (format == TB_EXPORT_UNKNOWN)
+        tb_job_complain(_("tightbay-batch %s: %s ends in none of .svg, .pdf, .png"), command, path);
+    else if (dpi == TB_OUTPUT_NO_DPI)
+        return true;
+    else if (format != TB_EXPORT_PNG)
+        tb_job_complain(_("tightbay-batch %s: --dpi is of a .png, and %s is none"), command, path);
+    else if (!(dpi >= TB_EXPORT_DPI_LEAST && dpi <= TB_EXPORT_DPI_MOST))
+        tb_job_complain(_("tightbay-batch %s: --dpi %g, %.0f to %.0f can be asked"), command, dpi,
+                        TB_EXPORT_DPI_LEAST, TB_EXPORT_DPI_MOST);
+    else
+        return true;
+    return false;
+}
+
+bool
+tb_output_picture(const TbPicture *picture, const char *path, double dpi)
+{
     unsigned char *bytes = NULL;
     size_t size = 0;
     TbFault fault = {0};
+    TbStatus status;
     bool done;
 
-    if (tb_export_bytes(picture, format, TB_THEME_PRINT, &bytes, &size, &fault) != TB_OK) {
+    if (dpi == TB_OUTPUT_NO_DPI)
+        status = tb_export_bytes(picture, format_of(path), TB_THEME_PRINT, &bytes, &size, &fault);
+    else
+        status = tb_export_png(picture, TB_THEME_PRINT, dpi, &bytes, &size, &fault);
+    if (status != TB_OK) {
         tb_job_say(path, &fault);
         return false;
     }

@@ -8,8 +8,18 @@
 
 #include "draw/export.h"
 
-/** The format of a name, `-` being SVG; says what is wrong and gives TB_EXPORT_UNKNOWN. */
-TbExportFormat tb_output_format(const char *command, const char *path);
+#include <math.h>
+
+/** No dots are asked for: the picture's usual ones. */
+#define TB_OUTPUT_NO_DPI (-HUGE_VAL)
+
+/**
+ * Whether a picture can go there: the ending is one of a picture (`-` is SVG), dots are asked of a
+ * PNG only. Says what is wrong.
+ *
+ * @param dpi of a PNG, or TB_OUTPUT_NO_DPI
+ */
+bool tb_output_check(const char *command, const char *path, double dpi);
 
 /** Write a picture; says what is wrong. */
-bool tb_output_picture(const TbPicture *picture, const char *path);
+bool tb_output_picture(const TbPicture *picture, const char *path, double dpi);

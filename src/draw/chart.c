@@ -125,6 +125,7 @@ band_ink(TbLevel level)
 void
 tb_plot__bands(const TbPlot *plot)
 {
+    tb_picture_layer(plot->picture, TB_LAYER_FINDINGS);
     for (size_t i = 0; i < plot->chart->band_count; i++) {
         const TbSceneBand *band = &plot->chart->bands[i];
         double a = tb_plot__x(plot, fmax(plot->from, band->from));
@@ -271,17 +272,21 @@ static void
 draw_curves(const TbPlot *plot, TbPlacer *placer)
 {
     tb_plot__bands(plot);
+    tb_picture_layer(plot->picture, TB_LAYER_GRID);
     draw_grid(plot);
     tb_plot__named(plot);
+    tb_picture_layer(plot->picture, TB_LAYER_CURVES);
     tb_picture_clip(plot->picture, plot->box.low, plot->box.high);
     draw_allowed(plot);
     for (size_t k = 0; k < plot->chart->curve_count; k++)
         draw_interval(plot, &plot->chart->curves[k]);
     for (size_t k = 0; k < plot->chart->curve_count; k++)
         draw_curve(plot, &plot->chart->curves[k], k, placer);
+    tb_picture_layer(plot->picture, TB_LAYER_LIMITS);
     draw_limits(plot, placer);
     tb_plot__label_limits(plot, placer);
     tb_plot__label_bands(plot, placer);
+    tb_picture_layer(plot->picture, TB_LAYER_CURVES);
     tb_plot__label_allowed(plot, placer);
     tb_picture_unclip(plot->picture);
 }
@@ -293,11 +298,13 @@ tb_plot__draw(const TbPlot *plot)
     TbPlacer placer;
 
     tb_placer_init(&placer, plot->box);
+    tb_picture_layer(picture, TB_LAYER_GRID);
     tb_plot__head(plot);
     if (plot->chart->map != NULL)
         tb_plot__map(plot, &placer);
     else
         draw_curves(plot, &placer);
+    tb_picture_layer(picture, TB_LAYER_FRAME);
     tb_picture_rectangle(
         picture, plot->box.low, plot->box.high,
         (TbAreaStyle){.fill = TB_INK_NONE, .edge = TB_INK_QUIET, .pen = TB_PEN_FRAME}, NULL);

@@ -92,6 +92,7 @@ label_band(const TbPlot *plot, const TbSceneBand *band, TbPlacer *placer)
 void
 tb_plot__label_bands(const TbPlot *plot, TbPlacer *placer)
 {
+    tb_picture_layer(plot->picture, TB_LAYER_FINDINGS);
     for (size_t i = 0; i < plot->chart->band_count; i++)
         if (plot->chart->bands[i].to >= plot->from && plot->chart->bands[i].from <= plot->to)
             label_band(plot, &plot->chart->bands[i], placer);
@@ -288,6 +289,7 @@ tb_plot__label_curves(const TbPlot *plot)
     } else {
         sort_ends(plot, ends, at);
     }
+    tb_picture_layer(plot->picture, TB_LAYER_LABELS);
     for (size_t i = 0; i < count; i++)
         label_curve(plot, &ends[i], at[i]);
     tb_free(at);

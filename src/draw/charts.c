@@ -127,7 +127,9 @@ tb_charts_view(TbPicture *picture, const TbSceneStrip *strip, TbMeasurer measure
         y += tall + CHART_AIR;
     }
     if (strip->chart_count > 0) {
+        tb_picture_layer(picture, TB_LAYER_AXES);
         draw_station_axis(&plot);
+        tb_picture_layer(picture, TB_LAYER_LABELS);
         draw_named(&first, strip);
     }
     if (picture->status != TB_OK)

@@ -48,6 +48,13 @@ seen_gap(const TbCutDrawing *view, const TbSceneGap *gap, TbVec2 *a, TbVec2 *b)
     return tb_cut_drawing__in_frame(view, *a, 0) && tb_cut_drawing__in_frame(view, *b, 0);
 }
 
+/** A distance within the plane is no gap that anything is judged by. */
+static TbLayer
+layer_of(const TbSceneGap *gap)
+{
+    return gap->flat ? TB_LAYER_DIMENSIONS : TB_LAYER_GAPS;
+}
+
 void
 tb_cut_drawing__dimensions(TbCutDrawing *view)
 {
@@ -61,6 +68,7 @@ tb_cut_drawing__dimensions(TbCutDrawing *view)
         if (!seen_gap(view, gap, &ends[0], &ends[1]))
             continue;
         snprintf(tag, sizeof tag, "gap:%zu", i);
+        tb_picture_layer(view->picture, layer_of(gap));
         tb_picture_line(view->picture, ends, 2, gap->flat ? TB_PEN_FRAME : TB_PEN_GAP, ink, tag);
         tb_picture_dot(view->picture, tb_cut_drawing__paper(view, gap->a), dot, ink);
         tb_picture_dot(view->picture, tb_cut_drawing__paper(view, gap->b), dot, ink);
@@ -230,9 +238,13 @@ label_ticks(TbCutDrawing *view, const TbSceneLine *line)
 void
 tb_cut_drawing__label_dimensions(TbCutDrawing *view)
 {
+    tb_picture_layer(view->picture, TB_LAYER_DIMENSIONS);
     label_inside(view);
-    for (size_t i = 0; i < view->scene->gap_count; i++)
+    for (size_t i = 0; i < view->scene->gap_count; i++) {
+        tb_picture_layer(view->picture, layer_of(&view->scene->gaps[i]));
         label_gap(view, &view->scene->gaps[i]);
+    }
+    tb_picture_layer(view->picture, TB_LAYER_LABELS);
     for (size_t i = 0; i < view->scene->line_count; i++)
         if (!tb_cut_drawing__is_hidden(view, view->scene->lines[i].tag))
             label_ticks(view, &view->scene->lines[i]);

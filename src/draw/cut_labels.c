@@ -484,6 +484,7 @@ tb_cut_drawing__label(TbCutDrawing *view)
         if (view->shapes[i].selected)
             point_at_selected(view, &view->shapes[i]);
     tb_cut_drawing__label_dimensions(view);
+    tb_picture_layer(view->picture, TB_LAYER_LABELS);
     for (int turn = 0; turn < 4; turn++)
         for (size_t i = 0; i < scene->shape_count; i++)
             if (has_turn(scene, &view->shapes[i], turn))

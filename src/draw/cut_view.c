@@ -133,10 +133,14 @@ draw_cut(TbCutDrawing *view, const TbPaperShape *shape)
     for (int role = TB_ROLE_BOLT; role >= TB_ROLE_SKIN; role--) {
         TbAreaStyle now = style;
 
+        tb_picture_layer(view->picture, role == TB_ROLE_CLAMP || role == TB_ROLE_BOLT
+                                            ? TB_LAYER_ENVELOPES
+                                            : TB_LAYER_OUTLINES);
         if (role == TB_ROLE_CLAMP || role == TB_ROLE_BOLT)
             now = (TbAreaStyle){.fill = TB_INK_NONE, .edge = style.edge, .pen = TB_PEN_ENVELOPE};
         draw_role(view, shape, role, now);
     }
+    tb_picture_layer(view->picture, TB_LAYER_OUTLINES);
     if (look.double_edge)
         double_outline(view, shape, style.edge);
     for (size_t i = 0; i < cut->loop_count; i++) {
@@ -217,19 +221,25 @@ draw_inside(TbCutDrawing *view)
 {
     const TbScene *scene = view->scene;
 
+    tb_picture_layer(view->picture, TB_LAYER_BEYOND);
     draw_silhouettes(view);
     /* the subject's cut lies on top of its neighbours' */
     for (int subject = 0; subject < 2; subject++)
         for (size_t i = 0; i < scene->shape_count; i++)
             if (scene->shapes[i].subject == (subject == 1))
                 draw_cut(view, &view->shapes[i]);
+    tb_picture_layer(view->picture, TB_LAYER_CENTRE_LINES);
     for (size_t i = 0; i < scene->line_count; i++)
         draw_line(view, &scene->lines[i]);
     keep_off_handles(view);
     tb_cut_drawing__dimensions(view);
+    tb_picture_layer(view->picture, TB_LAYER_PLANES);
     tb_cut_drawing__others(view);
+    tb_picture_layer(view->picture, TB_LAYER_AXES);
     tb_cut_drawing__corner(view);
+    tb_picture_layer(view->picture, TB_LAYER_PLANES);
     tb_cut_drawing__name_others(view);
+    tb_picture_layer(view->picture, TB_LAYER_LABELS);
     tb_cut_drawing__label(view);
 }
 
@@ -292,6 +302,7 @@ tb_cut_view(
     tb_picture_init(picture, TB_SHEET_WIDTH, TB_SHEET_HEIGHT);
     tb_sheet_frame(picture, texts, measurer);
     tb_cut_drawing__draw(&view);
+    tb_picture_layer(picture, TB_LAYER_FRAME);
     tb_picture_rectangle(
         picture, view.frame.low, view.frame.high,
         (TbAreaStyle){.fill = TB_INK_NONE, .edge = TB_INK_QUIET, .pen = TB_PEN_FRAME}, NULL);

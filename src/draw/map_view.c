@@ -245,6 +245,7 @@ tb_plot__map(const TbPlot *plot, TbPlacer *placer)
 {
     const TbSceneMap *map = plot->chart->map;
 
+    tb_picture_layer(plot->picture, TB_LAYER_MAP);
     tb_picture_clip(plot->picture, plot->box.low, plot->box.high);
     draw_cells(plot);
     draw_contour(plot, &map->keep, TB_INK_SHORT, TB_PEN_GAP, true);
@@ -254,7 +255,9 @@ tb_plot__map(const TbPlot *plot, TbPlacer *placer)
     tb_plot__named(plot);
     tb_picture_clip(plot->picture, plot->box.low, plot->box.high);
     tb_plot__bands(plot);
+    tb_picture_layer(plot->picture, TB_LAYER_LABELS);
     name_basins(plot, placer);
     tb_picture_unclip(plot->picture);
+    tb_picture_layer(plot->picture, TB_LAYER_MAP);
     draw_ramp(plot);
 }

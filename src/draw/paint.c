@@ -7,9 +7,6 @@
 #include <pango/pangocairo.h>
 #include <stdint.h>
 
-/** mm of paper left free around a backed text. */
-#define BACKING 0.5
-
 static void
 use_ink(cairo_t *cairo, TbTheme theme, TbInk ink)
 {
@@ -161,8 +158,8 @@ paint_text(cairo_t *cairo,
     cairo_rotate(cairo, -mark->turn * M_PI / 180);
     if (mark->backed) {
         use_ink(cairo, theme, TB_INK_PAPER);
-        cairo_rectangle(cairo, x - BACKING, -height / 2 + BACKING / 2, width + 2 * BACKING,
-                        height - BACKING);
+        cairo_rectangle(cairo, x - TB_PAINT_BACKING, -height / 2 + TB_PAINT_BACKING / 2,
+                        width + 2 * TB_PAINT_BACKING, height - TB_PAINT_BACKING);
         cairo_fill(cairo);
     }
     use_ink(cairo, theme, mark->ink);
@@ -203,8 +200,8 @@ dot_of(TbTheme theme, double share)
            (uint32_t)lround(c.blue * 255);
 }
 
-static cairo_surface_t *
-image_of(const TbPicture *picture, const TbMark *mark, TbTheme theme)
+cairo_surface_t *
+tb_paint_raster(const TbPicture *picture, const TbMark *mark, TbTheme theme)
 {
     enum { STEPS = 256 };
     const double *share = picture->shares + mark->first_share;
@@ -235,7 +232,7 @@ static void
 paint_raster(cairo_t *cairo, const TbPicture *picture, const TbMark *mark, TbTheme theme)
 {
     const TbVec2 *corner = picture->points + picture->loops[mark->first_loop].first;
-    cairo_surface_t *image = image_of(picture, mark, theme);
+    cairo_surface_t *image = tb_paint_raster(picture, mark, theme);
 
     cairo_save(cairo);
     cairo_translate(cairo, corner[0].x, corner[0].y);

@@ -24,6 +24,12 @@ void tb_paint_marks(cairo_t *cairo, const TbPicture *picture, TbTheme theme);
 void
 tb_paint_some(cairo_t *cairo, const TbPicture *picture, size_t first, size_t count, TbTheme theme);
 
+/** The image of a raster's cells, its top first; the caller destroys it. */
+cairo_surface_t *tb_paint_raster(const TbPicture *picture, const TbMark *mark, TbTheme theme);
+
+/** mm of paper left free around a backed text. */
+#define TB_PAINT_BACKING 0.5
+
 /** A measurer by the painter's own fonts; lives until tb_paint_measurer_free(). */
 typedef struct TbPaintMeasurer TbPaintMeasurer;
 

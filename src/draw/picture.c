@@ -12,7 +12,7 @@
 void
 tb_picture_init(TbPicture *picture, double width, double height)
 {
-    *picture = (TbPicture){.width = width, .height = height, .status = TB_OK};
+    *picture = (TbPicture){.width = width, .height = height, .layer = TB_LAYER_FRAME};
 }
 
 void
@@ -24,6 +24,40 @@ tb_picture_clear(TbPicture *picture)
     tb_free(picture->texts);
     tb_free(picture->shares);
     tb_picture_init(picture, 0, 0);
+}
+
+const char *
+tb_layer_name(TbLayer layer)
+{
+    static const char *const names[TB_LAYER_COUNT] = {
+        [TB_LAYER_TITLE] = "title",
+        [TB_LAYER_NOTES] = "notes",
+        [TB_LAYER_BEYOND] = "beyond",
+        [TB_LAYER_FILLS] = "fills",
+        [TB_LAYER_HATCH] = "hatch",
+        [TB_LAYER_OUTLINES] = "outlines",
+        [TB_LAYER_ENVELOPES] = "envelopes",
+        [TB_LAYER_CENTRE_LINES] = "centre-lines",
+        [TB_LAYER_GAPS] = "gaps",
+        [TB_LAYER_DIMENSIONS] = "dimensions",
+        [TB_LAYER_PLANES] = "planes",
+        [TB_LAYER_AXES] = "axes",
+        [TB_LAYER_LABELS] = "labels",
+        [TB_LAYER_GRID] = "grid",
+        [TB_LAYER_FINDINGS] = "findings",
+        [TB_LAYER_CURVES] = "curves",
+        [TB_LAYER_LIMITS] = "limits",
+        [TB_LAYER_FRAME] = "frame",
+        [TB_LAYER_MAP] = "map",
+    };
+
+    return names[layer];
+}
+
+void
+tb_picture_layer(TbPicture *picture, TbLayer layer)
+{
+    picture->layer = layer;
 }
 
 /** Room for one more of anything; false, and the picture's status set, when there is none. */
@@ -98,6 +132,7 @@ keep_mark(TbPicture *picture, TbMark mark)
 
     if (!room(picture, &marks, &picture->mark_room, picture->mark_count, sizeof mark))
         return;
+    mark.layer = picture->layer;
     picture->marks = marks;
     picture->marks[picture->mark_count++] = mark;
 }

@@ -26,11 +26,40 @@ typedef enum TbMarkKind {
     TB_MARK_RASTER
 } TbMarkKind;
 
+/** What a mark is for, by meaning: whoever takes a drawing apart finds its parts by these. In the
+ * order in which they usually lie on each other. */
+typedef enum TbLayer {
+    TB_LAYER_TITLE,
+    TB_LAYER_NOTES,
+    TB_LAYER_BEYOND,       /**< what is seen beyond the plane of a cut */
+    TB_LAYER_FILLS,        /**< of areas in the layer of outlines */
+    TB_LAYER_HATCH,        /**< of areas in the layer of outlines */
+    TB_LAYER_OUTLINES,     /**< of what is cut; an area's fill and hatch have layers of their own */
+    TB_LAYER_ENVELOPES,    /**< clamps, bolt boxes */
+    TB_LAYER_CENTRE_LINES, /**< with ticks of stations */
+    TB_LAYER_MAP,
+    TB_LAYER_FINDINGS,
+    TB_LAYER_GRID, /**< of a chart, with the numbers of its ticks */
+    TB_LAYER_CURVES,
+    TB_LAYER_LIMITS,
+    TB_LAYER_FRAME,
+    TB_LAYER_DIMENSIONS,
+    TB_LAYER_GAPS,
+    TB_LAYER_PLANES, /**< where other views' planes lie */
+    TB_LAYER_AXES,   /**< of the vehicle, a section, a chart; front, scale bar */
+    TB_LAYER_LABELS,
+    TB_LAYER_COUNT
+} TbLayer;
+
+/** "centre-lines" */
+const char *tb_layer_name(TbLayer layer);
+
 /** Where a text stands about its point. */
 typedef enum TbAnchor { TB_ANCHOR_LEFT, TB_ANCHOR_MIDDLE, TB_ANCHOR_RIGHT } TbAnchor;
 
 typedef struct TbMark {
     TbMarkKind kind;
+    TbLayer layer;
     TbInk fill; /**< of an area or dot */
     TbInk ink;  /**< of strokes, hatch and text */
     TbPen pen;
@@ -53,6 +82,7 @@ typedef struct TbMark {
 typedef struct TbPicture {
     double width, height; /**< mm */
     TbStatus status;
+    TbLayer layer; /**< of marks to come */
     TbMark *marks;
     size_t mark_count, mark_room;
     TbVec2 *points;
@@ -67,6 +97,9 @@ typedef struct TbPicture {
 
 void tb_picture_init(TbPicture *picture, double width, double height);
 void tb_picture_clear(TbPicture *picture);
+
+/** Marks from here on belong to a layer; those before the first call to the frame. */
+void tb_picture_layer(TbPicture *picture, TbLayer layer);
 
 /** How an area is filled and edged. */
 typedef struct TbAreaStyle {

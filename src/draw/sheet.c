@@ -92,6 +92,7 @@ tb_sheet_frame(TbPicture *picture, TbSheetTexts texts, TbMeasurer measurer)
     double foot = bottom;
     size_t lines = put_notes(picture, texts, measurer, 0, false);
 
+    tb_picture_layer(picture, TB_LAYER_TITLE);
     if (said(texts.title))
         tb_picture_text(picture, tb_vec2(left, HEAD),
                         (TbTextStyle){.size = TB_PT_HEAD, .ink = TB_INK_INK, .bold = true},
@@ -105,6 +106,7 @@ tb_sheet_frame(TbPicture *picture, TbSheetTexts texts, TbMeasurer measurer)
             (TbTextStyle){
                 .size = TB_PT_HEAD, .ink = TB_INK_INK, .anchor = TB_ANCHOR_RIGHT, .bold = true},
             texts.scale);
+    tb_picture_layer(picture, TB_LAYER_NOTES);
     if (said(texts.caution)) {
         TbTextStyle style = {.size = TB_PT_SMALL, .ink = TB_INK_QUIET};
         size_t rows =

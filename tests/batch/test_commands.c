@@ -226,6 +226,9 @@ START_TEST(drawings_come_in_all_formats_and_whole)
                                        "cut %s --front 1250 -o %s/a.png --scale 1:5",
                                        "cut %s --station outlet:283 -o %s/b.svg",
                                        "curve %s --item outlet -o %s/c.svg",
+                                       "curve %s --item outlet --chart gap-map -o %s/m.svg",
+                                       "curve %s --item outlet --chart area --chart bend "
+                                       "--dpi 96 -o %s/m.png",
                                        "curve %s --item oil-drain -o %s/c.pdf"};
 
     for (size_t i = 0; i < G_N_ELEMENTS(cuts); i++) {
@@ -355,7 +358,13 @@ START_TEST(calls_that_make_no_sense_are_refused_in_one_line)
                                         "cut %s --station nothing:5 -o -",
                                         "cut %s --side 1 --scale 1:0 -o -",
                                         "cut %s --side 1 -o a.dxf",
+                                        "cut %s --side 1 --dpi 49 -o a.png",
+                                        "cut %s --side 1 --dpi nan -o a.png",
+                                        "cut %s --side 1 --dpi fine -o a.png",
+                                        "cut %s --side 1 --dpi 200 -o a.pdf",
                                         "curve %s --item cross-rail -o -",
+                                        "curve %s --item outlet --chart pressure -o -",
+                                        "curve %s --item outlet --dpi 601 -o a.png",
                                         "solid %s --item outlet --chord 1e-9 -o -",
                                         "solid %s --item outlet -o a.obj",
                                         "compare %s"};
