@@ -8,6 +8,7 @@
 #include "draw/sheet.h"
 
 #include <math.h>
+#include <string.h>
 
 /* mm of paper */
 #define LEFT_COLUMN 34.0 /* titles, units, tick numbers */
@@ -32,7 +33,7 @@ draw_station_axis(const TbPlot *plot)
         tb_picture_text(plot->picture, tb_vec2(x, y + 3.6), style, text);
     }
     style.anchor = TB_ANCHOR_LEFT;
-    tb_picture_text(plot->picture, tb_vec2(TB_SHEET_BINDING, y + 3.6), style,
+    tb_picture_text(plot->picture, tb_vec2(plot->left, y + 3.6), style,
                     plot->strip->axis_title == NULL ? "station mm" : plot->strip->axis_title);
 }
 
@@ -87,6 +88,66 @@ share_of(const TbSceneChart *chart)
     return chart->curve_count > 3 || chart->map != NULL ? 2 : 1;
 }
 
+static bool
+is_asked(const char *const names[], const TbSceneChart *chart)
+{
+    if (names == NULL)
+        return true;
+    for (size_t i = 0; names[i] != NULL; i++)
+        if (chart->name != NULL && strcmp(names[i], chart->name) == 0)
+            return true;
+    return false;
+}
+
+void
+tb_charts_into(TbPicture *picture,
+               const TbSceneStrip *strip,
+               const char *const names[],
+               TbRectangle frame,
+               TbMeasurer measurer)
+{
+    TbPlot plot = {.picture = picture,
+                   .strip = strip,
+                   .measurer = measurer,
+                   .to = strip->length,
+                   .left = frame.low.x,
+                   .right = frame.high.x};
+    TbPlot first = {0};
+    double above = strip->named_count > 0 ? NAMED : 0;
+    double shares = 0, y = frame.low.y + above;
+    double height;
+    size_t count = 0;
+
+    for (size_t i = 0; i < strip->chart_count; i++) {
+        if (!is_asked(names, &strip->charts[i]))
+            continue;
+        shares += share_of(&strip->charts[i]);
+        count++;
+    }
+    if (count == 0)
+        return;
+    height = frame.high.y - frame.low.y - STATION_AXIS - above - CHART_AIR * (double)(count - 1);
+    plot.station = tb_axis_for(0, strip->length, 14);
+    for (size_t i = 0; i < strip->chart_count; i++) {
+        double tall = height * share_of(&strip->charts[i]) / shares;
+
+        if (!is_asked(names, &strip->charts[i]))
+            continue;
+        plot.chart = &strip->charts[i];
+        plot.box = (TbRectangle){{frame.low.x + LEFT_COLUMN, y},
+                                 {frame.high.x - label_column(strip, measurer), y + tall}};
+        plot.value = tb_plot__value_axis(plot.chart, tall);
+        if (first.chart == NULL)
+            first = plot;
+        tb_plot__draw(&plot);
+        y += tall + CHART_AIR;
+    }
+    tb_picture_layer(picture, TB_LAYER_AXES);
+    draw_station_axis(&plot);
+    tb_picture_layer(picture, TB_LAYER_LABELS);
+    draw_named(&first, strip);
+}
+
 TbStatus
 tb_charts_view(TbPicture *picture, const TbSceneStrip *strip, TbMeasurer measurer, TbFault *fault)
 {
@@ -96,42 +157,10 @@ tb_charts_view(TbPicture *picture, const TbSceneStrip *strip, TbMeasurer measure
                           .notes = strip->notes,
                           .note_count = strip->note_count};
     TbRectangle frame;
-    double shares = 0;
-    double height, y;
-    TbPlot plot = {.picture = picture,
-                   .strip = strip,
-                   .measurer = measurer,
-                   .to = strip->length,
-                   .left = TB_SHEET_BINDING};
-    TbPlot first = plot;
 
     tb_picture_init(picture, TB_SHEET_WIDTH, TB_SHEET_HEIGHT);
     frame = tb_sheet_frame(picture, texts, measurer);
-    plot.right = frame.high.x;
-    for (size_t i = 0; i < strip->chart_count; i++)
-        shares += share_of(&strip->charts[i]);
-    height = frame.high.y - frame.low.y - STATION_AXIS - (strip->named_count > 0 ? NAMED : 0) -
-             CHART_AIR * (double)(strip->chart_count > 0 ? strip->chart_count - 1 : 0);
-    plot.station = tb_axis_for(0, strip->length, 14);
-    y = frame.low.y + (strip->named_count > 0 ? NAMED : 0);
-    for (size_t i = 0; i < strip->chart_count; i++) {
-        double tall = height * share_of(&strip->charts[i]) / shares;
-
-        plot.chart = &strip->charts[i];
-        plot.box = (TbRectangle){{frame.low.x + LEFT_COLUMN, y},
-                                 {frame.high.x - label_column(strip, measurer), y + tall}};
-        plot.value = tb_plot__value_axis(plot.chart, tall);
-        if (i == 0)
-            first = plot;
-        tb_plot__draw(&plot);
-        y += tall + CHART_AIR;
-    }
-    if (strip->chart_count > 0) {
-        tb_picture_layer(picture, TB_LAYER_AXES);
-        draw_station_axis(&plot);
-        tb_picture_layer(picture, TB_LAYER_LABELS);
-        draw_named(&first, strip);
-    }
+    tb_charts_into(picture, strip, NULL, frame, measurer);
     if (picture->status != TB_OK)
         return tb_fail(fault, picture->status, "no room for the drawing");
     return TB_OK;

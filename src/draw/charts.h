@@ -20,3 +20,15 @@
  */
 TbStatus
 tb_charts_view(TbPicture *picture, const TbSceneStrip *strip, TbMeasurer measurer, TbFault *fault);
+
+/**
+ * Draw charts of a strip into a rectangle of a picture that is there, the station axis below them.
+ *
+ * @param names  of the charts wanted, ending in NULL (see TbSceneChart); NULL: all
+ * @param frame  mm of paper, titles and curve labels included
+ */
+void tb_charts_into(TbPicture *picture,
+                    const TbSceneStrip *strip,
+                    const char *const names[],
+                    TbRectangle frame,
+                    TbMeasurer measurer);
