@@ -76,11 +76,12 @@ static void
 go_to_pane(TbWindow *window, int step)
 {
     GtkWidget *focus = gtk_window_get_focus(GTK_WINDOW(window));
-    GtkBox *const boxes[] = {window->list_box,    window->left_box,  window->middle_box,
-                             window->across_box,  window->strip_box, window->details_box,
-                             window->findings_box};
+    GtkBox *const boxes[] = {window->choice_box, window->tools_box,   window->list_box,
+                             window->left_box,   window->middle_box,  window->across_box,
+                             window->strip_box,  window->details_box, window->findings_box};
     int count = G_N_ELEMENTS(boxes);
-    int now = step > 0 ? -1 : 0;
+    /* from nowhere to the list, or back to the findings */
+    int now = step > 0 ? 1 : 0;
 
     for (int i = 0; focus != NULL && i < count; i++)
         if (gtk_widget_is_ancestor(focus, GTK_WIDGET(boxes[i])))
