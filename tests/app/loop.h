@@ -2,37 +2,17 @@
 
 /**
  * @file loop.h
- * @brief Folders for tests of files, and waiting for what a main loop brings.
+ * @brief Folders for tests of files, and letting a main loop run.
  */
 #pragma once
 
 #include "bay/read.h"
 #include "bay/write.h"
+#include "settle.h"
 #include "tap.h"
 
 #include <gio/gio.h>
 #include <string.h>
-
-/** Longest wait for anything, s: a test that waits so long has failed. */
-#define LONGEST_WAIT 10
-
-/** Run the main loop until something is so, or the longest wait is over; tells which. */
-#define wait_until(condition)                                                                      \
-    do {                                                                                           \
-        gint64 end_ = g_get_monotonic_time() + LONGEST_WAIT * G_USEC_PER_SEC;                      \
-        guint tick_ = g_timeout_add(20, loop_tick, NULL);                                          \
-        while (!(condition) && g_get_monotonic_time() < end_)                                      \
-            g_main_context_iteration(NULL, TRUE);                                                  \
-        g_source_remove(tick_);                                                                    \
-        ck_assert_msg((condition), "waited in vain for: %s", #condition);                          \
-    } while (0)
-
-static inline gboolean
-loop_tick(void *data)
-{
-    (void)data;
-    return G_SOURCE_CONTINUE;
-}
 
 /** Run the main loop for a while, in which nothing shall happen. */
 static inline void

@@ -453,7 +453,7 @@ autosave_suite(void)
     Suite *suite = suite_create("app/autosave");
     TCase *tc = tcase_create("autosave");
 
-    tcase_set_timeout(tc, 30);
+    tcase_set_timeout(tc, TB_TEST_LIMIT);
     tcase_add_test(tc, copy_of_a_killed_process_is_offered_with_all_it_knew);
     tcase_add_test(tc, copy_is_a_bay_that_any_reader_opens);
     tcase_add_test(tc, discarded_copy_leaves_nothing);

@@ -367,7 +367,7 @@ files_suite(void)
     Suite *suite = suite_create("app/files");
     TCase *tc = tcase_create("files");
 
-    tcase_set_timeout(tc, 30);
+    tcase_set_timeout(tc, TB_TEST_LIMIT);
     tcase_add_test(tc, what_was_saved_on_a_thread_is_read_on_a_thread);
     tcase_add_test(tc, our_own_saves_are_no_news);
     tcase_add_test(tc, change_by_another_is_told_once_and_then_known);

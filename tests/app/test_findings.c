@@ -6,6 +6,7 @@
 #include "app/matter_rows.h"
 #include "bay/edit.h"
 #include "bay/read.h"
+#include "settle.h"
 #include "small_kit.h"
 #include "study/say.h"
 
@@ -25,31 +26,11 @@ session_of_kit(void)
     return session;
 }
 
-static gboolean
-too_late(void *late)
-{
-    *(bool *)late = true;
-    return G_SOURCE_REMOVE;
-}
-
 static bool
 is_answered(TbSession *session)
 {
     return tb_session_shown(session) != NULL &&
            tb_session_shown(session)->ask.bay == tb_session_bay(session);
-}
-
-static void
-until(TbSession *session, bool (*holds)(TbSession *session))
-{
-    bool late = false;
-    guint timer = g_timeout_add_seconds(60, too_late, &late);
-
-    while (!holds(session)) {
-        g_main_context_iteration(NULL, TRUE);
-        ck_assert_msg(!late, "no such answer within a minute");
-    }
-    g_source_remove(timer);
 }
 
 static void
@@ -88,7 +69,7 @@ START_TEST(rows_are_worst_first_and_counted_by_level)
 
     ck_assert_uint_eq(count_of(rows), 0);
     list_every_level(rows);
-    until(session, tb_session_is_settled);
+    settle(session);
     for (int level = 0; level < TB_LEVEL_COUNT; level++)
         total += tb_matter_rows_count(rows, (TbLevel)level);
     ck_assert_uint_eq(count_of(rows), total);
@@ -108,7 +89,7 @@ START_TEST(levels_and_the_selected_item_filter)
     g_autoptr(TbSession) session = session_of_kit();
     g_autoptr(TbMatterRows) rows = tb_matter_rows_new(session);
 
-    until(session, tb_session_is_settled);
+    settle(session);
     for (guint i = 0; i < count_of(rows); i++)
         ck_assert_int_ne(tb_matter_rows_at(rows, i)->level, TB_LEVEL_HOLDS);
     list_every_level(rows);
@@ -130,7 +111,7 @@ START_TEST(a_finding_of_any_state_is_found_by_its_matter)
     const TbResults *results;
 
     list_every_level(rows);
-    until(session, tb_session_is_settled);
+    settle(session);
     results = tb_session_whole_results(session);
     for (size_t i = 0; i < results->finding_count; i++) {
         int place = tb_matter_rows_find(rows, results->findings[i].id);
@@ -164,13 +145,13 @@ START_TEST(during_a_drag_rows_stay_where_they_are_and_what_is_not_shown_is_stale
     guint stay;
 
     list_every_level(rows);
-    until(session, tb_session_is_settled);
+    settle(session);
     for (guint i = 0; i < count_of(rows); i++)
         g_ptr_array_add(before, g_strdup(tb_matter_rows_at(rows, i)->key));
     stay = count_of(rows);
     tb_session_hold(session);
     push_outlet(session, 193.7);
-    until(session, is_answered);
+    wait_until(is_answered(session));
     ck_assert(!tb_session_is_settled(session));
     ck_assert_uint_eq(count_of(rows), stay);
     for (guint i = 0; i < stay; i++) {
@@ -179,7 +160,7 @@ START_TEST(during_a_drag_rows_stay_where_they_are_and_what_is_not_shown_is_stale
     }
     ck_assert(any_stale);
     tb_session_release(session);
-    until(session, tb_session_is_settled);
+    settle(session);
     for (guint i = 0; i < count_of(rows); i++)
         ck_assert(!tb_matter_rows_at(rows, i)->stale);
 }
@@ -229,7 +210,7 @@ START_TEST(a_waiver_is_told_on_its_row_and_undone)
     int place;
 
     list_every_level(rows);
-    until(session, tb_session_is_settled);
+    settle(session);
     finding = a_gap(rows);
     place = tb_matter_rows_find(rows, finding->id);
     ck_assert_msg(tb_decide(session, finding, &waiver, &fault), "%s", fault.text);
@@ -250,7 +231,7 @@ START_TEST(a_waiver_without_a_reason_and_a_date_that_is_none_are_refused)
     TbFault fault = {0};
 
     list_every_level(rows);
-    until(session, tb_session_is_settled);
+    settle(session);
     verdict.text = "  ";
     ck_assert(!tb_decide(session, a_gap(rows), &verdict, &fault));
     ck_assert_ptr_nonnull(strstr(fault.text, "needs its reason"));
@@ -272,7 +253,7 @@ START_TEST(a_decision_narrows_widens_and_goes)
     bool wide = true;
 
     list_every_level(rows);
-    until(session, tb_session_is_settled);
+    settle(session);
     finding = a_gap(rows);
     ck_assert(tb_decide(session, finding, &verdict, NULL));
     verdict.wide = false;
@@ -311,14 +292,14 @@ findings_suite(void)
     TCase *rows = tcase_create("rows");
     TCase *decisions = tcase_create("decisions");
 
-    tcase_set_timeout(rows, 120);
+    tcase_set_timeout(rows, TB_TEST_LIMIT);
     tcase_add_test(rows, rows_are_worst_first_and_counted_by_level);
     tcase_add_test(rows, levels_and_the_selected_item_filter);
     tcase_add_test(rows, a_finding_of_any_state_is_found_by_its_matter);
     tcase_add_test(rows, during_a_drag_rows_stay_where_they_are_and_what_is_not_shown_is_stale);
     tcase_add_test(rows, a_finding_of_a_motion_is_shown_in_the_pose_it_moves_from);
     suite_add_tcase(suite, rows);
-    tcase_set_timeout(decisions, 120);
+    tcase_set_timeout(decisions, TB_TEST_LIMIT);
     tcase_add_test(decisions, a_waiver_is_told_on_its_row_and_undone);
     tcase_add_test(decisions, a_waiver_without_a_reason_and_a_date_that_is_none_are_refused);
     tcase_add_test(decisions, a_decision_narrows_widens_and_goes);

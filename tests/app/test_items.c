@@ -6,6 +6,7 @@
 #include "app/item_rows.h"
 #include "app/item_words.h"
 #include "bay/read.h"
+#include "settle.h"
 #include "small_kit.h"
 
 #include <string.h>
@@ -23,26 +24,6 @@ session_of(const char *text)
     tb_bay_unref(bay);
     tb_store_unref(store);
     return session;
-}
-
-static gboolean
-too_late(void *late)
-{
-    *(bool *)late = true;
-    return G_SOURCE_REMOVE;
-}
-
-static void
-settle(TbSession *session)
-{
-    bool late = false;
-    guint timer = g_timeout_add_seconds(60, too_late, &late);
-
-    while (!tb_session_is_settled(session)) {
-        g_main_context_iteration(NULL, TRUE);
-        ck_assert_msg(!late, "not settled within a minute");
-    }
-    g_source_remove(timer);
 }
 
 static TbItemRow *
@@ -269,13 +250,13 @@ items_suite(void)
     TCase *rows = tcase_create("rows");
     TCase *acts = tcase_create("acts");
 
-    tcase_set_timeout(rows, 120);
+    tcase_set_timeout(rows, TB_TEST_LIMIT);
     tcase_add_test(rows, rows_are_grouped_and_in_the_order_of_the_document_within_a_group);
     tcase_add_test(rows, a_settled_row_tells_the_worst_gap_of_all_states_and_variants);
     tcase_add_test(rows, an_answer_changes_rows_in_place_and_only_those_that_read_differently);
     tcase_add_test(rows, hiding_and_filtering_touch_their_own_rows);
     suite_add_tcase(suite, rows);
-    tcase_set_timeout(acts, 120);
+    tcase_set_timeout(acts, TB_TEST_LIMIT);
     tcase_add_test(acts, rename_is_undone_by_its_name);
     tcase_add_test(acts, removing_what_something_refers_to_is_refused_with_its_name);
     tcase_add_test(acts, duplicate_is_beside_its_original_and_selected);

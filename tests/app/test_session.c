@@ -5,6 +5,7 @@
 #include "app/session.h"
 #include "bay/edit.h"
 #include "bay/read.h"
+#include "settle.h"
 #include "small_kit.h"
 #include "study/report.h"
 
@@ -33,27 +34,6 @@ session_of_kit(void)
     tb_bay_unref(bay);
     tb_store_unref(store);
     return session;
-}
-
-static gboolean
-too_late(void *late)
-{
-    *(bool *)late = true;
-    return G_SOURCE_REMOVE;
-}
-
-/* Lets the session's thread and this one work until something holds, or a minute is over. */
-static void
-until(TbSession *session, bool (*holds)(TbSession *session))
-{
-    bool late = false;
-    guint timer = g_timeout_add_seconds(60, too_late, &late);
-
-    while (!holds(session)) {
-        g_main_context_iteration(NULL, TRUE);
-        ck_assert_msg(!late, "no such answer within a minute");
-    }
-    g_source_remove(timer);
 }
 
 static bool
@@ -110,11 +90,11 @@ START_TEST(what_stands_after_a_drag_is_what_a_fresh_study_says)
     tb_session_hold(session);
     for (int i = 1; i <= 9; i++) {
         tb_session_edit(session, moved(session, 190 + 1.37 * i), "move knot 1", group);
-        until(session, has_answer);
+        wait_until(has_answer(session));
     }
     ck_assert(!tb_session_is_settled(session));
     tb_session_release(session);
-    until(session, tb_session_is_settled);
+    settle(session);
 
     ours = tb_report_json(tb_session_whole_results(session));
     fresh = judged_anew(tb_session_bay(session));
@@ -130,7 +110,7 @@ START_TEST(a_held_session_judges_the_shown_state_and_variant_alone)
 
     tb_session_hold(session);
     tb_session_edit(session, moved(session, 193.7), "move knot 1", 0);
-    until(session, has_answer);
+    wait_until(has_answer(session));
     results = tb_session_results(session);
     ck_assert_uint_gt(results->gap_count, 0);
     for (size_t i = 0; i < results->gap_count; i++) {
@@ -139,7 +119,7 @@ START_TEST(a_held_session_judges_the_shown_state_and_variant_alone)
     }
     shown_gaps = results->gap_count;
     tb_session_release(session);
-    until(session, tb_session_is_settled);
+    settle(session);
     ck_assert_uint_gt(tb_session_whole_results(session)->gap_count, shown_gaps);
 }
 END_TEST
@@ -153,7 +133,7 @@ START_TEST(of_many_questions_the_last_one_is_answered)
     tb_session_hold(session);
     for (int i = 1; i <= 60; i++)
         tb_session_edit(session, moved(session, 190 + 0.41 * i), "move knot 1", 7);
-    until(session, has_answer);
+    wait_until(has_answer(session));
     /* all sixty were asked before the first answer could come: most of them are never judged */
     ck_assert_uint_le(tb_session_answers(session), 3);
     ck_assert_double_eq(knot_x(session), 190 + 0.41 * 60);
@@ -161,7 +141,7 @@ START_TEST(of_many_questions_the_last_one_is_answered)
     duct = tb_results_duct(tb_session_results(session), "outlet");
     length = duct->length;
     ck_assert(tb_session_undo(session));
-    until(session, has_answer);
+    wait_until(has_answer(session));
     duct = tb_results_duct(tb_session_results(session), "outlet");
     ck_assert_double_ne(duct->length, length);
     tb_session_release(session);
@@ -222,7 +202,7 @@ START_TEST(a_finding_brings_cursor_state_and_variant_to_its_place)
     const TbFinding *there = NULL;
     const TbResults *results;
 
-    until(session, tb_session_is_settled);
+    settle(session);
     results = tb_session_whole_results(session);
     for (size_t i = 0; i < results->finding_count && there == NULL; i++) {
         const TbFinding *finding = &results->findings[i];
@@ -247,7 +227,7 @@ START_TEST(the_cursor_stays_on_its_path)
 {
     g_autoptr(TbSession) session = session_of_kit();
 
-    until(session, has_answer);
+    wait_until(has_answer(session));
     ck_assert_str_eq(tb_session_cursor_item(session), "outlet");
     tb_session_set_cursor(session, NULL, 1e9);
     ck_assert_double_eq(tb_session_cursor(session),
@@ -277,16 +257,16 @@ START_TEST(an_item_chosen_with_the_cursor_beyond_its_end_gets_it_at_its_end)
     double outlet, brake;
     const char *longer, *shorter;
 
-    until(session, tb_session_is_settled);
+    settle(session);
     outlet = tb_results_duct(tb_session_results(session), "outlet")->length;
     brake = tb_results_duct(tb_session_results(session), "brake")->length;
     ck_assert_double_ne(outlet, brake);
     longer = outlet > brake ? "outlet" : "brake";
     shorter = outlet > brake ? "brake" : "outlet";
     tb_session_set_cursor(session, longer, fmax(outlet, brake));
-    until(session, strip_follows);
+    wait_until(strip_follows(session));
     tb_session_select(session, shorter);
-    until(session, strip_follows);
+    wait_until(strip_follows(session));
     ck_assert_str_eq(tb_session_cursor_item(session), shorter);
     ck_assert_double_eq(tb_session_cursor(session), fmin(outlet, brake));
 }
@@ -319,12 +299,12 @@ START_TEST(a_state_that_rocks_is_drawn_at_rest)
     tb_bay_unref(rocking);
     tb_session_edit(session, both, "add states", 0);
     tb_session_set_state(session, "warm");
-    until(session, hot_is_drawn);
+    wait_until(hot_is_drawn(session));
     ck_assert_str_eq(tb_session_state(session), "warm");
     ck_assert_ptr_nonnull(tb_session_scene(session, TB_SLOT_LEFT, &fault));
     ck_assert_ptr_nonnull(strstr(tb_session_message(session), "hot"));
     tb_session_set_state(session, "rock");
-    until(session, cold_is_drawn);
+    wait_until(cold_is_drawn(session));
 }
 END_TEST
 
@@ -367,7 +347,7 @@ START_TEST(work_that_is_given_up_says_so_and_may_be_asked_again)
 
     tb_session_cancel(session);
     tb_session_edit(session, moved(session, 191), "move", 0);
-    until(session, tb_session_is_settled);
+    settle(session);
     ck_assert_str_eq(tb_session_fault(session)->text, "");
 }
 END_TEST
@@ -378,7 +358,7 @@ main(void)
     Suite *suite = suite_create("app/session");
     TCase *tests = tcase_create("session");
 
-    tcase_set_timeout(tests, 120);
+    tcase_set_timeout(tests, TB_TEST_LIMIT);
     tcase_add_test(tests, what_stands_after_a_drag_is_what_a_fresh_study_says);
     tcase_add_test(tests, a_held_session_judges_the_shown_state_and_variant_alone);
     tcase_add_test(tests, of_many_questions_the_last_one_is_answered);

@@ -22,7 +22,7 @@ set_up(void)
     tb_bay_unref(bay);
     tb_store_unref(store);
     tb_session_set_plane(session, TB_SCENE_SIDE, -120);
-    wait_until(tb_session_is_settled(session));
+    settle(session);
 }
 
 static void
@@ -164,7 +164,7 @@ START_TEST(two_items_without_a_keep_are_measured_all_the_same)
     tb_session_set_tool(session, TB_TOOL_BALL);
     click(400, 100);
     tb_session_tool_finish(session);
-    wait_until(tb_session_is_settled(session));
+    settle(session);
     node = tb_session_bay(session)->node;
     tb_session_set_tool(session, TB_TOOL_MEASURE);
     for (int i = 0; i < 2; i++) {
@@ -201,7 +201,7 @@ suite(void)
     Suite *s = suite_create("app/tool");
     TCase *c = tcase_create("tool");
 
-    tcase_set_timeout(c, 60);
+    tcase_set_timeout(c, TB_TEST_LIMIT);
     tcase_add_checked_fixture(c, set_up, take_down);
     tcase_add_test(c, what_is_being_drawn_is_judged_but_undo_knows_nothing_of_it);
     tcase_add_test(c, escape_leaves_no_trace_and_a_second_one_puts_the_tool_away);

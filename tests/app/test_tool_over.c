@@ -23,7 +23,7 @@ set_up(void)
     tb_bay_unref(bay);
     tb_store_unref(store);
     tb_session_set_plane(session, TB_SCENE_SIDE, -120);
-    wait_until(tb_session_is_settled(session));
+    settle(session);
     /* 1:2, X 400 and Z 0 in the middle of a pane of 300 x 200 mm */
     port = (TbViewport){.width = 300, .height = 200, .centre = {400, 0}, .ratio = 0.5};
 }
@@ -140,7 +140,7 @@ suite(void)
     Suite *s = suite_create("app/tool_over");
     TCase *c = tcase_create("over");
 
-    tcase_set_timeout(c, 60);
+    tcase_set_timeout(c, TB_TEST_LIMIT);
     tcase_add_checked_fixture(c, set_up, take_down);
     tcase_add_test(c, without_a_tool_nothing_is_drawn);
     tcase_add_test(c, a_block_shows_its_sides_and_what_it_snaps_to);
