@@ -72,6 +72,8 @@ tb_lattice_free(TbLattice *lattice)
     tb_free(lattice->spare);
     tb_free(lattice->strip);
     tb_free(lattice->disc);
+    tb_free(lattice->section);
+    tb_free(lattice->tangent);
     tb_free(lattice->box);
     tb_free(lattice->stray);
     tb_free(lattice->block);

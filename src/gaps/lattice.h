@@ -12,8 +12,7 @@
  *   surface is the triangles.
  * - swept: the surface is the true one of a sweep. The patch lies within its `stray` of the same
  *   two triangles and in its box. A row is a strip of the sweep, or a filled section: then every
- *   point of its second ring is the section's middle, and the patches cover it. A section in two
- *   rows has a ring in between.
+ *   point of its second ring is the section's middle, and the patches cover it.
  *
  * Boxes are floats, rounded outward; eight rows are a group, eight columns a block.
  */
@@ -71,8 +70,7 @@ TbStatus tb_lattice_new_rocking(const TbSweep *sweep,
                                 TbFault *fault);
 
 /**
- * Filled sections of a sweep, two rows each: what lies along the outline, and the rest.
- * tb_scan_rows() gives both rows the section's answer.
+ * Filled sections of a sweep, a row each.
  *
  * @param discs sections of this sweep, as tb_sweep_at() gives them, in any order; copied
  * @return TB_OK or TB_E_MEMORY

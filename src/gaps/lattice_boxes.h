@@ -214,3 +214,54 @@ box_row(TbLattice *lattice, size_t row)
     if (widest > lattice->widest)
         lattice->widest = widest;
 }
+
+/** A section's points and meetings, from where its tangents are told. */
+typedef struct Corners {
+    float at[2 * TB_LATTICE_MOST_COLUMNS][3];
+    size_t count;
+} Corners;
+
+static void
+corners_of(const TbLattice *lattice, size_t row, Corners *corners)
+{
+    const TbLatticeSection *s = &lattice->section[row];
+    size_t columns = lattice->columns, ring = lattice->row[row].low;
+
+    corners->count = 2 * columns;
+    for (size_t k = 0; k < corners->count; k++) {
+        TbVec3 p = k < columns ? lattice->ring[ring * columns + k]
+                               : lattice->meeting[ring * columns + k - columns];
+
+        corners->at[k][0] = (float)(p.x - (double)s->about[0]);
+        corners->at[k][1] = (float)(p.y - (double)s->about[1]);
+        corners->at[k][2] = (float)(p.z - (double)s->about[2]);
+    }
+}
+
+static void
+section_reach(TbLattice *lattice, size_t row)
+{
+    size_t columns = lattice->columns;
+    float *tangent = tb_lattice__tangents(lattice, row), most = 0;
+    Corners corners;
+
+    corners_of(lattice, row, &corners);
+    for (size_t k = 0; k < columns; k += TB_LANES) {
+        TbF8 x = tb_f8_load(tangent + k), y = tb_f8_load(tangent + columns + k);
+        TbF8 z = tb_f8_load(tangent + 2 * columns + k), reach = tb_f8(-TB_NOWHERE);
+
+        for (size_t i = 0; i < corners.count; i++) {
+            const float *p = corners.at[i];
+
+            reach = tb_f8_max(reach, x * tb_f8(p[0]) + y * tb_f8(p[1]) + z * tb_f8(p[2]));
+        }
+        tb_f8_store(tangent + 3 * columns + k, reach);
+    }
+    for (size_t i = 0; i < corners.count; i++) {
+        const float *p = corners.at[i];
+        float far = p[0] * p[0] + p[1] * p[1] + p[2] * p[2];
+
+        most = far > most ? far : most;
+    }
+    lattice->section[row].size = sqrtf(most) * ROUND_UP;
+}

@@ -13,3 +13,9 @@ tb_lattice__ring_places_plain(TbLattice *lattice, size_t ring)
 {
     ring_places(lattice, ring);
 }
+
+void
+tb_lattice__section_reach_plain(TbLattice *lattice, size_t row)
+{
+    section_reach(lattice, row);
+}

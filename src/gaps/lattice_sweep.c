@@ -9,13 +9,10 @@
 
 #include "base/mem.h"
 #include "geom/ring.h"
+#include "geom/tol.h"
 
 /** mm. A row whose strip may stray further than this from its chords is cut into more rows. */
 #define MOST_SPARE 0.25
-
-/** How far in, of the way from the middle, the border of a section ends: deep enough for the rest
- * to be further from what is outside, narrow enough for small boxes. */
-#define BORDER 0.8
 
 /** Rows that one interval of a piece is cut into, at most. */
 #define MOST_PARTS 64
@@ -123,20 +120,16 @@ middle_of(const TbVec3 points[], size_t count)
     return tb_vec3_scale(sum, 1 / (double)count);
 }
 
-/** A ring inside a section: that of its rim, drawn towards its middle. It has no curve, so tangents
- * meet in the points. */
+/** A ring of which every point is a section's middle. */
 static void
-add_inner(Fill *fill, size_t rim, double share)
+add_inner(Fill *fill, size_t rim)
 {
     TbLattice *lattice = fill->lattice;
-    const TbVec3 *from = lattice->ring + rim * lattice->columns;
-    TbVec3 middle = middle_of(from, lattice->columns);
+    TbVec3 middle = middle_of(lattice->ring + rim * lattice->columns, lattice->columns);
 
     for (size_t k = 0; k < lattice->columns; k++) {
-        TbVec3 p = tb_vec3_mix(middle, from[k], share);
-
-        lattice->ring[fill->ring * lattice->columns + k] = p;
-        lattice->meeting[fill->ring * lattice->columns + k] = p;
+        lattice->ring[fill->ring * lattice->columns + k] = middle;
+        lattice->meeting[fill->ring * lattice->columns + k] = middle;
     }
     lattice->disc[fill->ring++] = lattice->disc[rim];
 }
@@ -256,13 +249,99 @@ tb_lattice_new_rocking(const TbSweep *sweep,
         fill.row = 1;
         fill_rows(&fill, &plan);
         set_section(&fill, 0, 0);
-        add_inner(&fill, 0, 0);
+        add_inner(&fill, 0);
         set_section(&fill, fill.row++, plan.rings - 1);
-        add_inner(&fill, plan.rings - 1, 0);
+        add_inner(&fill, plan.rings - 1);
     }
     tb_free(plan.interval);
     return end_fill(&fill, status, lattice, fault);
 }
+
+/* ---- tangents ---- */
+
+static TbStatus
+add_tangents(TbLattice *lattice)
+{
+    lattice->sections = true;
+    lattice->section = tb_alloc_array(lattice->rows, sizeof *lattice->section);
+    lattice->tangent =
+        tb_alloc_array(lattice->rows * TB_TANGENT_NUMBERS * lattice->columns, sizeof(float));
+    return lattice->section != NULL && lattice->tangent != NULL ? TB_OK : TB_E_MEMORY;
+}
+
+static void
+put(float to[3], TbVec3 v)
+{
+    to[0] = (float)v.x;
+    to[1] = (float)v.y;
+    to[2] = (float)v.z;
+}
+
+/** Normals of a section's outline, out of it, column by column: square to what lies between the
+ * tangent's meetings with its neighbours. Where these fall together (a sharp corner), away from the
+ * middle. */
+static void
+set_normals(TbLattice *lattice, size_t row, TbVec3 normal)
+{
+    size_t columns = lattice->columns, ring = lattice->row[row].low;
+    const TbVec3 *point = lattice->ring + ring * columns;
+    const TbVec3 *meeting = lattice->meeting + ring * columns;
+    TbVec3 middle = lattice->disc[ring].centre;
+    float *tangent = tb_lattice__tangents(lattice, row);
+
+    for (size_t k = 0; k < columns; k++) {
+        TbVec3 along = tb_vec3_sub(meeting[k], meeting[(k + columns - 1) % columns]);
+        TbVec3 out = tb_vec3_sub(point[k], middle), n = tb_vec3_cross(along, normal);
+
+        if (!(tb_vec3_length2(n) > TB_TOL_ROUND * TB_TOL_ROUND))
+            n = tb_vec3_across(out, normal);
+        n = tb_vec3_unit(tb_vec3_dot(n, out) < 0 ? tb_vec3_neg(n) : n);
+        tangent[k] = (float)n.x;
+        tangent[columns + k] = (float)n.y;
+        tangent[2 * columns + k] = (float)n.z;
+    }
+}
+
+/** Longest chord between two columns of a section, mm. */
+static double
+longest_chord(const TbVec3 ring[], size_t columns)
+{
+    double most = 0;
+
+    for (size_t k = 0; k < columns; k++)
+        most = fmax(most, tb_vec3_length2(tb_vec3_sub(ring[k], ring[(k + 1) % columns])));
+    return sqrt(most);
+}
+
+/** Instead of their patches, chords are what is looked at in floats: so `widest` is theirs. */
+static void
+set_tangents(TbLattice *lattice)
+{
+    bool wide = tb_lanes_in_use() == TB_LANES_AVX2;
+    double widest = 0;
+
+    for (size_t i = 0; i < lattice->rows; i++) {
+        TbLatticeSection *s = &lattice->section[i];
+        size_t ring = lattice->row[i].low;
+        TbDisc *disc = &lattice->disc[ring];
+        TbVec3 normal = tb_vec3_unit(tb_vec3_cross(disc->w, disc->h)), about;
+
+        put(s->about, disc->centre);
+        put(s->normal, normal);
+        about = tb_vec3((double)s->about[0], (double)s->about[1], (double)s->about[2]);
+        s->height = (float)tb_vec3_dot(normal, tb_vec3_sub(disc->centre, about));
+        set_normals(lattice, i, normal);
+        if (wide)
+            tb_lattice__section_reach_avx2(lattice, i);
+        else
+            tb_lattice__section_reach_plain(lattice, i);
+        widest =
+            fmax(widest, longest_chord(lattice->ring + ring * lattice->columns, lattice->columns));
+    }
+    lattice->widest = (float)widest * 1.000001f;
+}
+
+/* ---- sections ---- */
 
 TbStatus
 tb_lattice_new_sections(const TbSweep *sweep,
@@ -273,17 +352,19 @@ tb_lattice_new_sections(const TbSweep *sweep,
                         TbFault *fault)
 {
     Fill fill = {0};
-    TbStatus status = start_fill(&fill, sweep, 3 * count, 2 * count, columns);
+    TbStatus status = start_fill(&fill, sweep, 2 * count, count, columns);
 
+    if (status == TB_OK)
+        status = add_tangents(fill.lattice);
     for (size_t i = 0; i < count && status == TB_OK; i++) {
         size_t rim = fill.ring;
 
         add_ring(&fill, tb_sweep_piece(sweep, tb_sweep_find(sweep, discs[i]->station)), discs[i]);
         set_section(&fill, fill.row++, rim);
-        add_inner(&fill, rim, BORDER);
-        set_section(&fill, fill.row++, fill.ring - 1);
-        add_inner(&fill, rim, 0);
-        fill.lattice->sections = true;
+        add_inner(&fill, rim);
     }
-    return end_fill(&fill, status, lattice, fault);
+    status = end_fill(&fill, status, lattice, fault);
+    if (status == TB_OK)
+        set_tangents(*lattice);
+    return status;
 }

@@ -197,7 +197,7 @@ make_sections(Sections *sections, const Job *job)
 
     sections->disc = tb_alloc_array(ask->count, sizeof *sections->disc);
     sections->station = tb_alloc_array(ask->count, sizeof *sections->station);
-    sections->rows = tb_alloc_array(2 * ask->count, sizeof *sections->rows);
+    sections->rows = tb_alloc_array(ask->count, sizeof *sections->rows);
     if (sections->disc == NULL || sections->station == NULL || sections->rows == NULL)
         return TB_E_MEMORY;
     for (size_t i = 0; i < ask->count; i++) {
@@ -225,7 +225,7 @@ scan_mesh(Sections *sections, const Job *job, const TbTree *tree)
 
     for (size_t i = 0; i < sections->count && status == TB_OK; i++) {
         TbScanNear *known = &job->scanned[sections->station[i]];
-        const TbScanNear *found = &sections->rows[2 * i];
+        const TbScanNear *found = &sections->rows[i];
         double lower = fmin(known->lower, found->lower);
 
         if (found->upper < known->upper)

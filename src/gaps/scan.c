@@ -369,7 +369,7 @@ run_blocks(void *data, size_t from, size_t to, int worker)
             atomic_store(&job->status, TB_E_MEMORY);
             return;
         }
-        start_walk(walk, job->ask, job->ask->lattice->sections ? 2 : 1);
+        start_walk(walk, job->ask, 1);
         run_block(walk, job, i * BLOCK, (i + 1) * BLOCK < groups ? (i + 1) * BLOCK : groups);
         tb_free(walk);
     }

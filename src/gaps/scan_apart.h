@@ -5,6 +5,8 @@
  * @brief Float distances of boxes, and of eight pairs of a patch and a triangle; a part of
  *        scan_walk.h. What they may be off by is told in scan_private.h.
  */
+#pragma once
+
 #include "gaps/scan_private.h"
 
 /** Relative: what a squared box distance may be too large by. */
@@ -256,6 +258,35 @@ batch_apart2(const TbScanBatch *batch, TbF8 *chords)
 
         *chords = tb_f8_min(*chords, by_chords);
         r = tb_f8_min(r, through);
+    }
+    return r;
+}
+
+/** Eight chords, from the first to the second corner of a patch, against eight triangles; where one
+ * goes through a face, its distance from a side of that. */
+static TbF8
+chords_apart2(const TbScanBatch *batch)
+{
+    TbP8 o = load_point(batch->patch[0]), b = tb_p8_sub(load_point(batch->patch[1]), o);
+    TbP8 zero = {tb_f8(0), tb_f8(0), tb_f8(0)}, q[3];
+    Edge chord = edge_of(zero, b);
+    TbF8 r;
+    Face f;
+    Foot foot;
+
+#pragma GCC unroll 3
+    for (int k = 0; k < 3; k++)
+        q[k] = tb_p8_sub(load_point(batch->corner[k]), o);
+    f = face_of(q[0], tb_p8_sub(q[1], q[0]), tb_p8_sub(q[2], q[0]));
+    foot = foot_of(zero, &f);
+    r = face_apart2(&foot, &f);
+    foot = foot_of(b, &f);
+    r = tb_f8_min(r, face_apart2(&foot, &f));
+#pragma GCC unroll 3
+    for (int k = 0; k < 3; k++) {
+        Edge edge = edge_of(q[k], q[(k + 1) % 3]);
+
+        r = tb_f8_min(r, edges_apart2(&chord, &edge));
     }
     return r;
 }

@@ -72,7 +72,7 @@ struct TbScan {
     const TbLattice *lattice;
     const TbTree *tree;
     size_t group;
-    int together; /**< so many rows share a bound, kept in each of their lanes: 1, 2 or all */
+    int together; /**< so many rows share a bound, kept in each of their lanes: 1 or all */
     double width; /**< mm: what is nearer than the bound by less than this need not be found */
     double slack; /**< mm: rounding of the float corners */
     double upper[TB_LANES];    /**< mm: witnessed */

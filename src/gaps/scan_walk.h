@@ -4,113 +4,11 @@
  * @file scan_walk.h
  * @brief Body of the walk of scan_private.h; compiled twice, see geom/lanes.h.
  */
-#include "gaps/scan_apart.h"
+#include "gaps/scan_batch.h"
+#include "gaps/scan_section.h"
 
 /** Nodes waiting: a walk leaves at most 7 siblings on each of 11 levels. */
 #define MOST_WAITING 96
-
-/** A leaf's triangles, gathered. */
-typedef struct Leaf {
-    TbP8 corner[3]; /**< from the middle */
-    TbP8 centre;    /**< of each triangle, from the middle */
-    TbF8 box[6];
-    float middle[3];
-    float raw[9][TB_LANES];
-    uint32_t first, count;
-    float extra; /**< mm^2: allowance of this leaf's pairs, on a squared limit */
-} Leaf;
-
-/* ---- pairs ---- */
-
-static void
-keep(TbScan *scan, const TbScanPair *pair)
-{
-    int lane = pair->lane;
-
-    if (scan->kept_count[lane] == TB_SCAN_KEPT)
-        tb_scan__make_room(scan, lane);
-    scan->kept[lane][scan->kept_count[lane]++] = *pair;
-}
-
-/**
- * What a batch leaves waits to be settled. A float distance of what belongs to the surface, with
- * its allowance added, already is an upper bound, and lowers the cut.
- */
-static void
-empty_batch(TbScan *scan)
-{
-    TbScanBatch *batch = &scan->batch;
-    float r[TB_LANES], real[TB_LANES];
-    TbF8 all, chords;
-
-    if (batch->count == 0)
-        return;
-    all = batch_apart2(batch, &chords);
-    tb_f8_store(r, all);
-    tb_f8_store(real, scan->lattice->swept ? chords : all);
-    for (int k = 0; k < batch->count; k++) {
-        TbScanPair *pair = &batch->pair[k];
-
-        pair->distance2 = r[k] - batch->extra[k];
-        tb_scan__foresee(scan, pair, real[k] + batch->extra[k]);
-    }
-    for (int k = 0; k < batch->count; k++)
-        if (tb_scan__matters(scan, &batch->pair[k]))
-            keep(scan, &batch->pair[k]);
-    batch->count = 0;
-}
-
-/** The corners of a patch, a b d f, along one axis. */
-typedef float Corners __attribute__((vector_size(16)));
-typedef uint64_t TwoPairs __attribute__((vector_size(16)));
-
-TB_LANES_INLINE Corners
-corners_along(const TbLattice *lattice, const TbLatticeRow *row, int axis, uint32_t column)
-{
-    uint64_t low, high;
-
-    memcpy(&low, tb_lattice__places(lattice, row->low, axis) + column, sizeof low);
-    memcpy(&high, tb_lattice__places(lattice, row->high, axis) + column, sizeof high);
-    return (Corners)(TwoPairs){low, high};
-}
-
-/** A patch and one of a leaf's triangles, for the batch. */
-TB_LANES_INLINE void
-add_pair(TbScan *scan, const Leaf *leaf, const Corners p[3], int lane, uint32_t column, int k)
-{
-    const TbLattice *lattice = scan->lattice;
-    TbScanBatch *batch = &scan->batch;
-    int to = batch->count++;
-
-    for (int axis = 0; axis < 3; axis++) {
-#pragma GCC unroll 4
-        for (int c = 0; c < 4; c++)
-            batch->patch[c][axis][to] = p[axis][c ^ (c >> 1)]; /* a b f d */
-#pragma GCC unroll 3
-        for (int c = 0; c < 3; c++)
-            batch->corner[c][axis][to] = leaf->raw[3 * c + axis][k];
-    }
-    batch->extra[to] = leaf->extra;
-    batch->pair[to] = (TbScanPair){
-        .stray =
-            lattice->stray[(scan->group * TB_LANES + (size_t)lane) * lattice->columns + column],
-        .triangle = leaf->first + (uint32_t)k,
-        .column = (uint16_t)column,
-        .lane = (uint8_t)lane};
-    if (batch->count == TB_LANES)
-        empty_batch(scan);
-}
-
-/** How far a leaf's triangles reach along a direction, from its middle. */
-TB_LANES_INLINE TbF8
-reach_along(const Leaf *leaf, const float n[3])
-{
-    TbP8 d = {tb_f8(n[0]), tb_f8(n[1]), tb_f8(n[2])};
-    TbF8 most = tb_p8_dot(leaf->corner[0], d);
-
-    most = tb_f8_max(most, tb_p8_dot(leaf->corner[1], d));
-    return tb_f8_max(most, tb_p8_dot(leaf->corner[2], d));
-}
 
 /**
  * Triangles of a leaf that a slab square to the way from the leaf's middle to the patch's does not
@@ -215,64 +113,6 @@ try_few(TbScan *scan, const Leaf *leaf, int lane, const Few *few)
 }
 
 /* ---- leaves ---- */
-
-static void
-gather(const TbScan *scan, uint32_t number, Leaf *leaf)
-{
-    const TbMesh *mesh = tb_tree_mesh(scan->tree);
-    const TbVec3 *vertex = tb_mesh_vertices(mesh);
-    const uint32_t *index;
-    size_t all = tb_mesh_triangle_count(mesh);
-    TbF8 low[3], high[3], wide;
-    TbP8 middle;
-    TbF8 third = tb_f8(1.0f / 3.0f);
-    float side[TB_LANES], most = 0;
-
-    leaf->first = number * TB_LANES;
-    leaf->count = all - leaf->first < TB_LANES ? (uint32_t)(all - leaf->first) : TB_LANES;
-    index = tb_mesh_indices(mesh) + 3 * (size_t)leaf->first;
-    for (uint32_t k = 0; k < TB_LANES; k++) {
-        const uint32_t *i = index + 3 * (k < leaf->count ? k : leaf->count - 1);
-
-        for (int c = 0; c < 3; c++) {
-            TbVec3 p = vertex[i[c]];
-
-            leaf->raw[3 * c][k] = (float)p.x;
-            leaf->raw[3 * c + 1][k] = (float)p.y;
-            leaf->raw[3 * c + 2][k] = (float)p.z;
-        }
-    }
-    for (int c = 0; c < 3; c++)
-        leaf->corner[c] = (TbP8){tb_f8_load(leaf->raw[3 * c]), tb_f8_load(leaf->raw[3 * c + 1]),
-                                 tb_f8_load(leaf->raw[3 * c + 2])};
-#define SPAN(axis, at)                                                                             \
-    low[at] =                                                                                      \
-        tb_f8_min(tb_f8_min(leaf->corner[0].axis, leaf->corner[1].axis), leaf->corner[2].axis);    \
-    high[at] =                                                                                     \
-        tb_f8_max(tb_f8_max(leaf->corner[0].axis, leaf->corner[1].axis), leaf->corner[2].axis)
-    SPAN(x, 0);
-    SPAN(y, 1);
-    SPAN(z, 2);
-#undef SPAN
-    wide = tb_f8(0);
-    for (int k = 0; k < 3; k++) {
-        leaf->middle[k] = 0.25f * (low[k][0] + high[k][0] + low[k][4] + high[k][4]);
-        leaf->box[k] = low[k];
-        leaf->box[3 + k] = high[k];
-        wide = wide + (high[k] - low[k]) * (high[k] - low[k]);
-    }
-    middle = (TbP8){tb_f8(leaf->middle[0]), tb_f8(leaf->middle[1]), tb_f8(leaf->middle[2])};
-    for (int c = 0; c < 3; c++)
-        leaf->corner[c] = tb_p8_sub(leaf->corner[c], middle);
-    leaf->centre.x = third * (leaf->corner[0].x + leaf->corner[1].x + leaf->corner[2].x);
-    leaf->centre.y = third * (leaf->corner[0].y + leaf->corner[1].y + leaf->corner[2].y);
-    leaf->centre.z = third * (leaf->corner[0].z + leaf->corner[1].z + leaf->corner[2].z);
-    tb_f8_store(side, wide);
-    for (int k = 0; k < TB_LANES; k++)
-        most = side[k] > most ? side[k] : most;
-    most = scan->most_cut + scan->lattice->widest + sqrtf(most);
-    leaf->extra = TB_SCAN_SHARE * most * most;
-}
 
 /** Eight patches of a row that may be near a leaf. @param far as far along the row's way as its
  * triangles may matter. */
@@ -388,6 +228,30 @@ leaf_box(const TbTree *tree, uint32_t number, float box[6])
     }
 }
 
+/** A leaf against a group of sections. */
+static void
+walk_leaf_by_sections(TbScan *scan, uint32_t number, const float box[6], unsigned blocks)
+{
+    const TbLattice *lattice = scan->lattice;
+    const TbBox8 *block = &lattice->block[scan->group * lattice->blocks];
+    TbF8 side[6], far = box_along(scan, box), cut2 = tb_f8_load(scan->cut2);
+    unsigned rows = 0;
+    Leaf leaf;
+
+    for (; blocks != 0; blocks &= blocks - 1) {
+        uint32_t p = (uint32_t)__builtin_ctz(blocks);
+
+        load_sides(block[p].side[0], TB_LANES, side);
+        rows |= tb_i8_bits((boxes_apart2(side, box, 1) < cut2) &
+                           (tb_f8_load(scan->ways.block[p]) <= far));
+    }
+    if (rows == 0)
+        return;
+    gather(scan, number, &leaf);
+    for (; rows != 0; rows &= rows - 1)
+        try_section(scan, &leaf, __builtin_ctz(rows));
+}
+
 static void
 walk_leaf(TbScan *scan, uint32_t number)
 {
@@ -408,6 +272,10 @@ walk_leaf(TbScan *scan, uint32_t number)
         return;
     if (scan->ways.stale != 0)
         set_ways(scan);
+    if (lattice->sections) {
+        walk_leaf_by_sections(scan, number, box, blocks);
+        return;
+    }
     far = box_along(scan, box);
     tb_f8_store(furthest, far);
     for (; blocks != 0; blocks &= blocks - 1) {
@@ -512,7 +380,10 @@ look_near(TbScan *scan, int lane, uint32_t column, uint32_t number)
     gather(scan, number, &leaf);
     for (uint32_t k = columns - 1; k <= columns + 1; k++)
         add_if_any(&few, (column + k) % columns, (1u << leaf.count) - 1);
-    try_few(scan, &leaf, lane, &few);
+    if (scan->lattice->sections)
+        try_section(scan, &leaf, lane);
+    else
+        try_few(scan, &leaf, lane, &few);
     empty_batch(scan);
     if (scan->together == TB_LANES)
         tb_scan__settle_kept(scan, lane);

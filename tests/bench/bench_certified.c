@@ -36,7 +36,7 @@ typedef struct Sides {
     TbSweep *sweep;
     TbLattice *strips, *sections;
     TbScanNear gap, least;
-    TbScanNear profile[2 * STATIONS], rows[SCENE_RINGS - 1];
+    TbScanNear profile[STATIONS], rows[SCENE_RINGS - 1];
     TbVec3 points[SCENE_POINTS];
     TbStatus status;
     TbFault fault;
@@ -124,7 +124,7 @@ profile_holds(const Sides *sides)
     static const double step = 1; /* mm between rings, rounded up */
 
     for (int i = 0; i < STATIONS; i++) {
-        const TbScanNear *p = &sides->profile[2 * i]; /* each station has two rows */
+        const TbScanNear *p = &sides->profile[i];
 
         if (!(p->lower <= p->upper && p->upper - p->lower <= width + TB_TOL_ROUND &&
               p->upper >= sides->rows[i].upper - stray &&

@@ -245,23 +245,23 @@ check_sections(uint64_t n)
     Swept s = swept_number(n);
     TbLattice *lattice = NULL;
     TbScanAsk ask = {.tree = s.tree, .width = widths[n % 3], .beyond = INFINITY};
-    TbScanNear rows[2 * STATIONS];
+    TbScanNear rows[STATIONS];
     Discs discs;
 
     discs_of(&s, &discs);
     ck_assert_int_eq(
         tb_lattice_new_sections(s.sweep, discs.lent, STATIONS, COLUMNS, &lattice, NULL), TB_OK);
-    ck_assert_uint_eq(tb_lattice_rows(lattice), 2 * STATIONS);
+    ck_assert_uint_eq(tb_lattice_rows(lattice), STATIONS);
     ask.lattice = lattice;
     ck_assert_int_eq(tb_scan_rows(&ask, NULL, NULL, rows), TB_OK);
-    for (int i = 0; i < 2 * STATIONS; i++) {
-        Bounds slow = slow_section(&s, &discs.disc[i / 2]);
+    for (int i = 0; i < STATIONS; i++) {
+        Bounds slow = slow_section(&s, &discs.disc[i]);
 
         check_interval(&rows[i], slow.lower - TB_TOL_ROUND, slow.upper + TB_TOL_ROUND, ask.width,
                        n);
         if (rows[i].upper > 0) {
             check_witness(&s, &rows[i], n);
-            ck_assert_double_eq_tol(rows[i].station, s.station[i / 2], 1e-6);
+            ck_assert_double_eq_tol(rows[i].station, s.station[i], 1e-6);
         }
     }
     tb_lattice_free(lattice);
