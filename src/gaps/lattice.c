@@ -18,7 +18,7 @@ set_nowhere(TbLattice *lattice)
                 for (size_t lane = 0; lane < TB_LANES; lane++)
                     lattice->block[g * lattice->blocks + p].side[k][lane] = nowhere;
             for (size_t p = 0; p < TB_LANES; p++)
-                lattice->group[g].side[k][p] = nowhere;
+                lattice->group[g].side[k][p] = lattice->whole[g].side[k][p] = nowhere;
         }
 }
 
@@ -44,6 +44,10 @@ tb_lattice__new(size_t rings, size_t rows, size_t columns, bool swept)
     lattice->spare = tb_alloc_array(padded, sizeof *lattice->spare);
     lattice->strip = swept ? tb_alloc_array(rows, sizeof *lattice->strip) : NULL;
     lattice->disc = swept ? tb_alloc_array(rings, sizeof *lattice->disc) : NULL;
+    lattice->solid = swept ? tb_alloc_array(rows, sizeof *lattice->solid) : NULL;
+    lattice->tangent =
+        swept ? tb_alloc_array(rows * TB_TANGENT_NUMBERS * columns, sizeof(float)) : NULL;
+    lattice->whole = tb_alloc_array(groups, sizeof *lattice->whole);
     lattice->box = tb_alloc_array(6 * padded * columns, sizeof *lattice->box);
     lattice->stray = tb_alloc_array(padded * columns, sizeof *lattice->stray);
     lattice->block = tb_alloc_array(groups * lattice->blocks, sizeof *lattice->block);
@@ -52,7 +56,9 @@ tb_lattice__new(size_t rings, size_t rows, size_t columns, bool swept)
     if (lattice->ring == NULL || lattice->place == NULL || lattice->row == NULL ||
         lattice->spare == NULL || lattice->box == NULL || lattice->stray == NULL ||
         lattice->block == NULL || lattice->group == NULL || lattice->step == NULL ||
-        (swept && (lattice->meeting == NULL || lattice->strip == NULL || lattice->disc == NULL))) {
+        lattice->whole == NULL ||
+        (swept && (lattice->meeting == NULL || lattice->strip == NULL || lattice->disc == NULL ||
+                   lattice->solid == NULL || lattice->tangent == NULL))) {
         tb_lattice_free(lattice);
         return NULL;
     }
@@ -72,8 +78,9 @@ tb_lattice_free(TbLattice *lattice)
     tb_free(lattice->spare);
     tb_free(lattice->strip);
     tb_free(lattice->disc);
-    tb_free(lattice->section);
+    tb_free(lattice->solid);
     tb_free(lattice->tangent);
+    tb_free(lattice->whole);
     tb_free(lattice->box);
     tb_free(lattice->stray);
     tb_free(lattice->block);

@@ -7,13 +7,7 @@
  * A swept patch is what hull{a, u, b} becomes on its way to hull{d, w, f}: a and b the contact
  * points of two columns on the first ring, u where their tangents meet, d, f, w the same on the
  * second ring. Every point of the strip runs along a chord between these hulls but for the row's
- * widening. How far that is from the triangles a b f and a f d, at most:
- *
- * - a point of hull{a, u, b} lies within h0 of the segment a b, h0 the distance of u from it; h1
- *   the same on the second ring; between them, within max(h0, h1) of hull{a, b, f, d};
- * - a point of hull{a, b, f, d} with shares beta of b and delta of d moves by m (b + d - a - f),
- *   m = min(beta, delta) <= 1/2, into one of the two triangles;
- * - the widening.
+ * widening, by which boxes and reaches are grown.
  */
 #include "gaps/lattice_private.h"
 
@@ -43,18 +37,6 @@ load_meeting(const TbLattice *lattice, size_t ring, size_t column)
         at[2][k] = (float)from[k].z;
     }
     return (TbP8){tb_f8_load(at[0]), tb_f8_load(at[1]), tb_f8_load(at[2])};
-}
-
-/** Square of the distance of u from the segment a b. */
-TB_LANES_INLINE TbF8
-apex2(TbP8 a, TbP8 b, TbP8 u)
-{
-    TbP8 y = tb_p8_sub(b, a), p = tb_p8_sub(u, a), q;
-    TbF8 t = tb_p8_dot(p, y) / tb_f8_max(tb_p8_dot(y, y), tb_f8(1e-20f));
-
-    t = tb_f8_min(tb_f8_max(t, tb_f8(0)), tb_f8(1));
-    q = (TbP8){p.x - t * y.x, p.y - t * y.y, p.z - t * y.z};
-    return tb_p8_dot(q, q);
 }
 
 TB_LANES_INLINE TbF8
@@ -157,9 +139,6 @@ eight_patches(TbLattice *lattice,
 #undef SPAN
     if (lattice->swept) {
         TbP8 u = load_meeting(lattice, r->low, column), w = load_meeting(lattice, r->high, column);
-        TbP8 twist = {a.x + f.x - b.x - d.x, a.y + f.y - b.y - d.y, a.z + f.z - b.z - d.z};
-        TbF8 rise = tb_f8_sqrt(tb_f8_max(apex2(a, b, u), apex2(d, f, w)));
-        TbF8 half = tb_f8(0.5f) * tb_f8_sqrt(tb_p8_dot(twist, twist));
 
 #define SPAN(axis, at)                                                                             \
     low[at] = tb_f8_min(low[at], tb_f8_min(u.axis, w.axis));                                       \
@@ -168,8 +147,6 @@ eight_patches(TbLattice *lattice,
         SPAN(y, 1);
         SPAN(z, 2);
 #undef SPAN
-        tb_f8_store(lattice->stray + row * lattice->columns + column,
-                    (rise + half) * tb_f8(ROUND_UP) + e);
     } else if (lattice->rock.half > 0) {
         tb_f8_store(lattice->stray + row * lattice->columns + column, e);
     }
@@ -207,6 +184,9 @@ box_row(TbLattice *lattice, size_t row)
             block->side[k][lane] = box[k];
             if (lane == 0 || (k < 3 ? box[k] < *side : box[k] > *side))
                 *side = box[k];
+            side = &lattice->whole[group].side[k][lane];
+            if (p == 0 || (k < 3 ? box[k] < *side : box[k] > *side))
+                *side = box[k];
         }
     }
     widest = sqrtf(largest(wide)) * ROUND_UP;
@@ -215,37 +195,72 @@ box_row(TbLattice *lattice, size_t row)
         lattice->widest = widest;
 }
 
-/** A section's points and meetings, from where its tangents are told. */
+/** The points and meetings of a row's rings, from where its tangents are told. */
 typedef struct Corners {
-    float at[2 * TB_LATTICE_MOST_COLUMNS][3];
+    float at[4 * TB_LATTICE_MOST_COLUMNS][3];
     size_t count;
 } Corners;
 
 static void
-corners_of(const TbLattice *lattice, size_t row, Corners *corners)
+add_corners(const TbVec3 points[], size_t count, const float about[3], Corners *corners)
 {
-    const TbLatticeSection *s = &lattice->section[row];
-    size_t columns = lattice->columns, ring = lattice->row[row].low;
+    for (size_t k = 0; k < count; k++) {
+        float *to = corners->at[corners->count++];
 
-    corners->count = 2 * columns;
-    for (size_t k = 0; k < corners->count; k++) {
-        TbVec3 p = k < columns ? lattice->ring[ring * columns + k]
-                               : lattice->meeting[ring * columns + k - columns];
-
-        corners->at[k][0] = (float)(p.x - (double)s->about[0]);
-        corners->at[k][1] = (float)(p.y - (double)s->about[1]);
-        corners->at[k][2] = (float)(p.z - (double)s->about[2]);
+        to[0] = (float)(points[k].x - (double)about[0]);
+        to[1] = (float)(points[k].y - (double)about[1]);
+        to[2] = (float)(points[k].z - (double)about[2]);
     }
 }
 
 static void
-section_reach(TbLattice *lattice, size_t row)
+corners_of(const TbLattice *lattice, size_t row, Corners *corners)
+{
+    const TbLatticeRow *r = &lattice->row[row];
+    const float *about = lattice->solid[row].about;
+    size_t columns = lattice->columns;
+
+    corners->count = 0;
+    add_corners(lattice->ring + r->low * columns, columns, about, corners);
+    add_corners(lattice->meeting + r->low * columns, columns, about, corners);
+    if (r->flat_end)
+        return;
+    add_corners(lattice->ring + r->high * columns, columns, about, corners);
+    add_corners(lattice->meeting + r->high * columns, columns, about, corners);
+}
+
+/** What a solid reaches but for its tangents. */
+static void
+set_extent(const Corners *corners, float grow, TbLatticeSolid *solid)
+{
+    float most = 0;
+
+    solid->low = INFINITY;
+    solid->high = -INFINITY;
+    for (size_t i = 0; i < corners->count; i++) {
+        const float *p = corners->at[i], *t = solid->along;
+        float far = p[0] * p[0] + p[1] * p[1] + p[2] * p[2];
+        float at = p[0] * t[0] + p[1] * t[1] + p[2] * t[2];
+
+        most = far > most ? far : most;
+        solid->low = at < solid->low ? at : solid->low;
+        solid->high = at > solid->high ? at : solid->high;
+    }
+    solid->low -= grow;
+    solid->high += grow;
+    solid->size = sqrtf(most) * ROUND_UP + grow;
+}
+
+static void
+solid_reach(TbLattice *lattice, size_t row)
 {
     size_t columns = lattice->columns;
-    float *tangent = tb_lattice__tangents(lattice, row), most = 0;
+    float *tangent = tb_lattice__tangents(lattice, row);
+    float grow = (float)lattice->spare[row] * ROUND_UP;
     Corners corners;
 
     corners_of(lattice, row, &corners);
+    set_extent(&corners, grow, &lattice->solid[row]);
     for (size_t k = 0; k < columns; k += TB_LANES) {
         TbF8 x = tb_f8_load(tangent + k), y = tb_f8_load(tangent + columns + k);
         TbF8 z = tb_f8_load(tangent + 2 * columns + k), reach = tb_f8(-TB_NOWHERE);
@@ -255,13 +270,6 @@ section_reach(TbLattice *lattice, size_t row)
 
             reach = tb_f8_max(reach, x * tb_f8(p[0]) + y * tb_f8(p[1]) + z * tb_f8(p[2]));
         }
-        tb_f8_store(tangent + 3 * columns + k, reach);
+        tb_f8_store(tangent + 3 * columns + k, reach + tb_f8(grow));
     }
-    for (size_t i = 0; i < corners.count; i++) {
-        const float *p = corners.at[i];
-        float far = p[0] * p[0] + p[1] * p[1] + p[2] * p[2];
-
-        most = far > most ? far : most;
-    }
-    lattice->section[row].size = sqrtf(most) * ROUND_UP;
 }

@@ -15,7 +15,7 @@ tb_lattice__ring_places_plain(TbLattice *lattice, size_t ring)
 }
 
 void
-tb_lattice__section_reach_plain(TbLattice *lattice, size_t row)
+tb_lattice__solid_reach_plain(TbLattice *lattice, size_t row)
 {
-    section_reach(lattice, row);
+    solid_reach(lattice, row);
 }

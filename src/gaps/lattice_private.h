@@ -31,39 +31,40 @@ typedef struct TbLatticeRow {
     bool flat_end;      /**< of a filled section; its disc is the first ring's */
 } TbLatticeRow;
 
-/** Where a filled section stands. Its tangents are told from here. */
-typedef struct TbLatticeSection {
-    float about[3];  /**< its centre, as floats have it */
-    float normal[3]; /**< of its plane, unit */
-    float height;    /**< of the plane along the normal, from `about`, mm */
+/** A row's solid, a strip or a filled section, between two planes. Its tangents are told from
+ * `about`. */
+typedef struct TbLatticeSolid {
+    float about[3];  /**< about its middle */
+    float along[3];  /**< unit, about the path's direction there */
+    float low, high; /**< mm: it reaches from here to here along that */
     float size;      /**< mm: no point of it is further from `about` */
-} TbLatticeSection;
+} TbLatticeSolid;
 
-/** Numbers of a section's tangents: a unit normal's x, y, z, and how far it reaches along that. */
+/** Numbers of a solid's tangents: a unit normal's x, y, z, and how far it reaches along that. */
 enum { TB_TANGENT_NUMBERS = 4 };
 
 struct TbLattice {
     size_t rings, rows, groups; /**< rows without those that fill up the last group */
     size_t columns, blocks;     /**< blocks = columns / 8 */
     bool swept;
-    bool sections;   /**< every row is a filled section */
     TbVec3 *ring;    /**< points: rings * columns, mm */
     TbVec3 *meeting; /**< swept: where the tangents of columns k and k + 1 meet */
     float *place;    /**< ring points again: rings * 3 * (columns + 8), the first 8 repeated */
     TbLatticeRow *row;
-    double *spare;             /**< swept: widening of each row, and what it rocks to and fro, mm */
-    TbLatticeRock rock;        /**< swept: boxes and strays hold what it passes */
-    TbStrip *strip;            /**< swept: of each row that is one */
-    TbDisc *disc;              /**< swept: of each ring */
-    TbLatticeSection *section; /**< sections: of each row */
-    float *tangent;            /**< sections: rows * TB_TANGENT_NUMBERS * columns */
-    float *box;                /**< patches: groups * 8 rows * 6 * columns */
-    float *stray;              /**< groups * 8 rows * columns; mm, 0 where flat */
-    TbBox8 *block;             /**< groups * blocks: eight rows of one block */
-    TbBox8 *group;             /**< groups: up to eight blocks of eight rows */
-    double *step;   /**< of each row: longest way from its first ring to its second, mm */
-    float widest;   /**< longest diagonal of a patch, mm */
-    float furthest; /**< largest coordinate, mm */
+    double *spare;         /**< swept: widening of each row, and what it rocks to and fro, mm */
+    TbLatticeRock rock;    /**< swept: boxes and strays hold what it passes */
+    TbStrip *strip;        /**< swept: of each row that is one */
+    TbDisc *disc;          /**< swept: of each ring */
+    TbLatticeSolid *solid; /**< swept: of each row */
+    float *tangent;        /**< swept: rows * TB_TANGENT_NUMBERS * columns */
+    float *box;            /**< patches: groups * 8 rows * 6 * columns */
+    float *stray;          /**< groups * 8 rows * columns; mm, 0 but where a flat one rocks */
+    TbBox8 *block;         /**< groups * blocks: eight rows of one block */
+    TbBox8 *whole;         /**< groups: eight rows */
+    TbBox8 *group;         /**< groups: up to eight blocks of eight rows */
+    double *step;          /**< of each row: longest way from its first ring to its second, mm */
+    float widest;          /**< longest diagonal of a patch, mm */
+    float furthest;        /**< largest coordinate, mm */
 };
 
 /** All but the points and rows; NULL when no room. */
@@ -91,10 +92,11 @@ void tb_lattice__ring_places_avx2(TbLattice *lattice, size_t ring);
 void tb_lattice__row_boxes_plain(TbLattice *lattice, size_t row);
 void tb_lattice__row_boxes_avx2(TbLattice *lattice, size_t row);
 
-/** How far a section reaches along the normals of its tangents, which are there: all its points and
- * meetings are looked at, so this holds whatever the normals are. */
-void tb_lattice__section_reach_plain(TbLattice *lattice, size_t row);
-void tb_lattice__section_reach_avx2(TbLattice *lattice, size_t row);
+/** How far a row's solid reaches, each way along its planes' normal and along the normals of its
+ * tangents, which are there. All points and meetings of its rings are looked at, so this holds
+ * whatever these directions are. */
+void tb_lattice__solid_reach_plain(TbLattice *lattice, size_t row);
+void tb_lattice__solid_reach_avx2(TbLattice *lattice, size_t row);
 
 static inline float *
 tb_lattice__tangents(const TbLattice *lattice, size_t row)

@@ -14,6 +14,9 @@
 /** mm. A row whose strip may stray further than this from its chords is cut into more rows. */
 #define MOST_SPARE 0.25
 
+/** Relative: rounding of a chord's length to a float, upward. */
+#define CHORD_ROUND_UP 1.000001f
+
 /** Rows that one interval of a piece is cut into, at most. */
 #define MOST_PARTS 64
 
@@ -185,6 +188,103 @@ fill_rows(Fill *fill, const Plan *plan)
     }
 }
 
+/* ---- tangents ---- */
+
+static void
+put(float to[3], TbVec3 v)
+{
+    to[0] = (float)v.x;
+    to[1] = (float)v.y;
+    to[2] = (float)v.z;
+}
+
+static TbVec3
+disc_normal(const TbDisc *disc)
+{
+    return tb_vec3_cross(disc->w, disc->h);
+}
+
+/** The tangent of a ring at a column, from its meeting with the last one's to that with the next
+ * one's: none at a sharp corner. */
+static TbVec3
+tangent_at(const TbLattice *lattice, size_t ring, size_t k)
+{
+    const TbVec3 *meeting = lattice->meeting + ring * lattice->columns;
+
+    return tb_vec3_sub(meeting[k], meeting[(k + lattice->columns - 1) % lattice->columns]);
+}
+
+/** Normals of a row's surface, out of it, column by column: square to the tangents of its rings and
+ * to the way from one ring to the other. At sharp corners, away from the middle. */
+static void
+set_normals(TbLattice *lattice, size_t row, TbVec3 middle, TbVec3 along)
+{
+    const TbLatticeRow *r = &lattice->row[row];
+    size_t columns = lattice->columns;
+    const TbVec3 *low = lattice->ring + r->low * columns;
+    const TbVec3 *high = lattice->ring + r->high * columns;
+    float *tangent = tb_lattice__tangents(lattice, row);
+
+    for (size_t k = 0; k < columns; k++) {
+        TbVec3 out = tb_vec3_sub(low[k], middle), around = tangent_at(lattice, r->low, k);
+        TbVec3 n;
+
+        if (r->flat_end) {
+            n = tb_vec3_cross(around, along);
+        } else {
+            around = tb_vec3_add(around, tangent_at(lattice, r->high, k));
+            n = tb_vec3_cross(around, tb_vec3_sub(high[k], low[k]));
+        }
+        if (!(tb_vec3_length2(n) > TB_TOL_ROUND * TB_TOL_ROUND))
+            n = tb_vec3_across(out, along);
+        n = tb_vec3_unit(tb_vec3_dot(n, out) < 0 ? tb_vec3_neg(n) : n);
+        tangent[k] = (float)n.x;
+        tangent[columns + k] = (float)n.y;
+        tangent[2 * columns + k] = (float)n.z;
+    }
+}
+
+/** Longest chord between two columns of a ring, mm. */
+static double
+longest_chord(const TbVec3 ring[], size_t columns)
+{
+    double most = 0;
+
+    for (size_t k = 0; k < columns; k++)
+        most = fmax(most, tb_vec3_length2(tb_vec3_sub(ring[k], ring[(k + 1) % columns])));
+    return sqrt(most);
+}
+
+/** Chords are looked at in floats, not patches: so `widest` is theirs. */
+static void
+set_solids(TbLattice *lattice)
+{
+    bool wide = tb_lanes_in_use() == TB_LANES_AVX2;
+    double widest = 0;
+
+    for (size_t i = 0; i < lattice->rings; i++)
+        widest =
+            fmax(widest, longest_chord(lattice->ring + i * lattice->columns, lattice->columns));
+    lattice->widest = (float)widest * CHORD_ROUND_UP;
+    for (size_t i = 0; i < lattice->rows; i++) {
+        const TbLatticeRow *r = &lattice->row[i];
+        const TbDisc *low = &lattice->disc[r->low];
+        const TbDisc *high = &lattice->disc[r->flat_end ? r->low : r->high];
+        TbVec3 middle = tb_vec3_mix(low->centre, high->centre, 0.5);
+        TbVec3 along = tb_vec3_unit(tb_vec3_add(disc_normal(low), disc_normal(high)));
+
+        put(lattice->solid[i].about, middle);
+        put(lattice->solid[i].along, along);
+        set_normals(lattice, i, middle, along);
+        if (wide)
+            tb_lattice__solid_reach_avx2(lattice, i);
+        else
+            tb_lattice__solid_reach_plain(lattice, i);
+    }
+}
+
+/* ---- whole ---- */
+
 static TbStatus
 start_fill(Fill *fill, const TbSweep *sweep, size_t rings, size_t rows, size_t columns)
 {
@@ -207,6 +307,7 @@ end_fill(Fill *fill, TbStatus status, TbLattice **lattice, TbFault *fault)
     TB_ASSERT(fill->ring == fill->lattice->rings && fill->row == fill->lattice->rows);
     tb_lattice__add_rock(fill->lattice);
     tb_lattice__set_boxes(fill->lattice);
+    set_solids(fill->lattice);
     *lattice = fill->lattice;
     return TB_OK;
 }
@@ -257,92 +358,6 @@ tb_lattice_new_rocking(const TbSweep *sweep,
     return end_fill(&fill, status, lattice, fault);
 }
 
-/* ---- tangents ---- */
-
-static TbStatus
-add_tangents(TbLattice *lattice)
-{
-    lattice->sections = true;
-    lattice->section = tb_alloc_array(lattice->rows, sizeof *lattice->section);
-    lattice->tangent =
-        tb_alloc_array(lattice->rows * TB_TANGENT_NUMBERS * lattice->columns, sizeof(float));
-    return lattice->section != NULL && lattice->tangent != NULL ? TB_OK : TB_E_MEMORY;
-}
-
-static void
-put(float to[3], TbVec3 v)
-{
-    to[0] = (float)v.x;
-    to[1] = (float)v.y;
-    to[2] = (float)v.z;
-}
-
-/** Normals of a section's outline, out of it, column by column: square to what lies between the
- * tangent's meetings with its neighbours. Where these fall together (a sharp corner), away from the
- * middle. */
-static void
-set_normals(TbLattice *lattice, size_t row, TbVec3 normal)
-{
-    size_t columns = lattice->columns, ring = lattice->row[row].low;
-    const TbVec3 *point = lattice->ring + ring * columns;
-    const TbVec3 *meeting = lattice->meeting + ring * columns;
-    TbVec3 middle = lattice->disc[ring].centre;
-    float *tangent = tb_lattice__tangents(lattice, row);
-
-    for (size_t k = 0; k < columns; k++) {
-        TbVec3 along = tb_vec3_sub(meeting[k], meeting[(k + columns - 1) % columns]);
-        TbVec3 out = tb_vec3_sub(point[k], middle), n = tb_vec3_cross(along, normal);
-
-        if (!(tb_vec3_length2(n) > TB_TOL_ROUND * TB_TOL_ROUND))
-            n = tb_vec3_across(out, normal);
-        n = tb_vec3_unit(tb_vec3_dot(n, out) < 0 ? tb_vec3_neg(n) : n);
-        tangent[k] = (float)n.x;
-        tangent[columns + k] = (float)n.y;
-        tangent[2 * columns + k] = (float)n.z;
-    }
-}
-
-/** Longest chord between two columns of a section, mm. */
-static double
-longest_chord(const TbVec3 ring[], size_t columns)
-{
-    double most = 0;
-
-    for (size_t k = 0; k < columns; k++)
-        most = fmax(most, tb_vec3_length2(tb_vec3_sub(ring[k], ring[(k + 1) % columns])));
-    return sqrt(most);
-}
-
-/** Instead of their patches, chords are what is looked at in floats: so `widest` is theirs. */
-static void
-set_tangents(TbLattice *lattice)
-{
-    bool wide = tb_lanes_in_use() == TB_LANES_AVX2;
-    double widest = 0;
-
-    for (size_t i = 0; i < lattice->rows; i++) {
-        TbLatticeSection *s = &lattice->section[i];
-        size_t ring = lattice->row[i].low;
-        TbDisc *disc = &lattice->disc[ring];
-        TbVec3 normal = tb_vec3_unit(tb_vec3_cross(disc->w, disc->h)), about;
-
-        put(s->about, disc->centre);
-        put(s->normal, normal);
-        about = tb_vec3((double)s->about[0], (double)s->about[1], (double)s->about[2]);
-        s->height = (float)tb_vec3_dot(normal, tb_vec3_sub(disc->centre, about));
-        set_normals(lattice, i, normal);
-        if (wide)
-            tb_lattice__section_reach_avx2(lattice, i);
-        else
-            tb_lattice__section_reach_plain(lattice, i);
-        widest =
-            fmax(widest, longest_chord(lattice->ring + ring * lattice->columns, lattice->columns));
-    }
-    lattice->widest = (float)widest * 1.000001f;
-}
-
-/* ---- sections ---- */
-
 TbStatus
 tb_lattice_new_sections(const TbSweep *sweep,
                         const TbDisc *const discs[],
@@ -354,8 +369,6 @@ tb_lattice_new_sections(const TbSweep *sweep,
     Fill fill = {0};
     TbStatus status = start_fill(&fill, sweep, 2 * count, count, columns);
 
-    if (status == TB_OK)
-        status = add_tangents(fill.lattice);
     for (size_t i = 0; i < count && status == TB_OK; i++) {
         size_t rim = fill.ring;
 
@@ -363,8 +376,5 @@ tb_lattice_new_sections(const TbSweep *sweep,
         set_section(&fill, fill.row++, rim);
         add_inner(&fill, rim);
     }
-    status = end_fill(&fill, status, lattice, fault);
-    if (status == TB_OK)
-        set_tangents(*lattice);
-    return status;
+    return end_fill(&fill, status, lattice, fault);
 }

@@ -177,13 +177,9 @@ load_eight(const TbScanBatch *batch, Eight *e)
     e->fq = face_of(e->q[0], e->eq[0].way, tb_p8_sub(e->q[2], e->q[0]));
 }
 
-/**
- * 0 where an edge of either goes through a face of the other.
- *
- * @param[out] chords 0 where one of the chords a b and d f does
- */
+/** 0 where an edge of either goes through a face of the other. */
 static __attribute__((noinline)) TbF8
-pierced_eight2(const Eight *e, TbF8 *chords)
+pierced_eight2(const Eight *e)
 {
     Foot over_p[3], over_q[4];
     TbF8 r;
@@ -191,9 +187,9 @@ pierced_eight2(const Eight *e, TbF8 *chords)
 #pragma GCC unroll 4
     for (int k = 0; k < 4; k++)
         over_q[k] = foot_of(e->p[k], &e->fq);
-    *chords = tb_f8_min(pierced2(&over_q[0], &over_q[1], &e->fq),
-                        pierced2(&over_q[2], &over_q[3], &e->fq));
-    r = tb_f8_min(*chords, pierced2(&over_q[0], &over_q[2], &e->fq));
+    r = tb_f8_min(pierced2(&over_q[0], &over_q[1], &e->fq),
+                  pierced2(&over_q[2], &over_q[3], &e->fq));
+    r = tb_f8_min(r, pierced2(&over_q[0], &over_q[2], &e->fq));
     r = tb_f8_min(r, pierced2(&over_q[1], &over_q[2], &e->fq));
     r = tb_f8_min(r, pierced2(&over_q[3], &over_q[0], &e->fq));
 #pragma GCC unroll 2
@@ -212,12 +208,9 @@ pierced_eight2(const Eight *e, TbF8 *chords)
  * Eight patches, two triangles each, against eight triangles. Where an edge goes through a face, a
  * side of that face is no further from it than the face's longest side: whether one does is only
  * asked of lanes that are as near.
- *
- * @param[out] chords the same for the corners of the patches and the chords a b and d f alone:
- *             sections are convex, so these lie in a swept row's solid
  */
 static TbF8
-batch_apart2(const TbScanBatch *batch, TbF8 *chords)
+batch_apart2(const TbScanBatch *batch)
 {
     TbF8 r = tb_f8(FAR2), longest = tb_f8(0);
     Eight e;
@@ -232,7 +225,6 @@ batch_apart2(const TbScanBatch *batch, TbF8 *chords)
     for (int k = 0; k < 3; k++)
         r = tb_f8_min(
             r, tb_f8_min(edges_apart2(&e.ep[0], &e.eq[k]), edges_apart2(&e.ep[2], &e.eq[k])));
-    *chords = r;
 #pragma GCC unroll 2
     for (int i = 0; i < 2; i++)
 #pragma GCC unroll 3
@@ -253,12 +245,8 @@ batch_apart2(const TbScanBatch *batch, TbF8 *chords)
     for (int k = 0; k < 3; k++)
         longest = tb_f8_max(longest, e.eq[k].length2);
     longest = longest * tb_f8(ROUND_LONGEST) + tb_f8_load(batch->extra);
-    if (tb_i8_bits(r <= longest) != 0) {
-        TbF8 by_chords, through = pierced_eight2(&e, &by_chords);
-
-        *chords = tb_f8_min(*chords, by_chords);
-        r = tb_f8_min(r, through);
-    }
+    if (tb_i8_bits(r <= longest) != 0)
+        r = tb_f8_min(r, pierced_eight2(&e));
     return r;
 }
 

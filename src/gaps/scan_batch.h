@@ -44,23 +44,22 @@ static void
 empty_batch(TbScan *scan)
 {
     TbScanBatch *batch = &scan->batch;
-    float r[TB_LANES], real[TB_LANES];
-    TbF8 all, chords;
+    float r[TB_LANES];
+    TbF8 all;
 
     if (batch->count == 0)
         return;
-    if (scan->lattice->sections) {
+    if (scan->lattice->swept) {
         empty_chords(scan);
         return;
     }
-    all = batch_apart2(batch, &chords);
+    all = batch_apart2(batch);
     tb_f8_store(r, all);
-    tb_f8_store(real, scan->lattice->swept ? chords : all);
     for (int k = 0; k < batch->count; k++) {
         TbScanPair *pair = &batch->pair[k];
 
         pair->distance2 = r[k] - batch->extra[k];
-        tb_scan__foresee(scan, pair, real[k] + batch->extra[k]);
+        tb_scan__foresee(scan, pair, r[k] + batch->extra[k]);
     }
     for (int k = 0; k < batch->count; k++)
         if (tb_scan__matters(scan, &batch->pair[k]))
@@ -109,18 +108,18 @@ add_pair(TbScan *scan, const Leaf *leaf, const Corners p[3], int lane, uint32_t 
         empty_batch(scan);
 }
 
-/** A chord of a section and one of a leaf's triangles, for the batch. @param lower mm, of the whole
- * section and the triangle */
+/** A chord of a ring and one of a leaf's triangles, for the batch. @param lower mm, of the row's
+ * whole solid and the triangle */
 TB_LANES_INLINE void
-add_chord(TbScan *scan, const Leaf *leaf, int lane, uint32_t column, int k, float lower)
+add_chord(
+    TbScan *scan, const Leaf *leaf, int lane, size_t ring, uint32_t column, int k, float lower)
 {
     const TbLattice *lattice = scan->lattice;
-    size_t row = scan->group * TB_LANES + (size_t)lane;
     TbScanBatch *batch = &scan->batch;
     int to = batch->count++;
 
     for (int axis = 0; axis < 3; axis++) {
-        const float *at = tb_lattice__places(lattice, lattice->row[row].low, axis) + column;
+        const float *at = tb_lattice__places(lattice, ring, axis) + column;
 
         batch->patch[0][axis][to] = at[0];
         batch->patch[1][axis][to] = at[1];

@@ -15,7 +15,7 @@ typedef struct Leaf {
     TbF8 box[6];
     float middle[3];
     float raw[9][TB_LANES];
-    float size; /**< sections: no corner is further from the middle, mm */
+    float size; /**< swept: no corner is further from the middle, mm */
     uint32_t first, count;
     float extra; /**< mm^2: allowance of this leaf's pairs, on a squared limit */
 } Leaf;
@@ -95,7 +95,7 @@ gather(const TbScan *scan, uint32_t number, Leaf *leaf)
         most = side[k] > most ? side[k] : most;
     most = scan->most_cut + scan->lattice->widest + sqrtf(most);
     leaf->extra = TB_SCAN_SHARE * most * most;
-    leaf->size = scan->lattice->sections ? size_of(leaf) : 0;
+    leaf->size = scan->lattice->swept ? size_of(leaf) : 0;
 }
 
 /** How far a leaf's triangles reach along a direction, from its middle. */

@@ -5,10 +5,13 @@
  * @brief Body of the walk of scan_private.h; compiled twice, see geom/lanes.h.
  */
 #include "gaps/scan_batch.h"
-#include "gaps/scan_section.h"
+#include "gaps/scan_tangent.h"
 
 /** Nodes waiting: a walk leaves at most 7 siblings on each of 11 levels. */
 #define MOST_WAITING 96
+
+/** Every row of a group. */
+#define ALL_ROWS ((1u << TB_LANES) - 1)
 
 /**
  * Triangles of a leaf that a slab square to the way from the leaf's middle to the patch's does not
@@ -228,28 +231,15 @@ leaf_box(const TbTree *tree, uint32_t number, float box[6])
     }
 }
 
-/** A leaf against a group of sections. */
+/** A leaf against some of a swept group's rows. */
 static void
-walk_leaf_by_sections(TbScan *scan, uint32_t number, const float box[6], unsigned blocks)
+walk_leaf_by_rows(TbScan *scan, uint32_t number, unsigned rows)
 {
-    const TbLattice *lattice = scan->lattice;
-    const TbBox8 *block = &lattice->block[scan->group * lattice->blocks];
-    TbF8 side[6], far = box_along(scan, box), cut2 = tb_f8_load(scan->cut2);
-    unsigned rows = 0;
     Leaf leaf;
 
-    for (; blocks != 0; blocks &= blocks - 1) {
-        uint32_t p = (uint32_t)__builtin_ctz(blocks);
-
-        load_sides(block[p].side[0], TB_LANES, side);
-        rows |= tb_i8_bits((boxes_apart2(side, box, 1) < cut2) &
-                           (tb_f8_load(scan->ways.block[p]) <= far));
-    }
-    if (rows == 0)
-        return;
     gather(scan, number, &leaf);
     for (; rows != 0; rows &= rows - 1)
-        try_section(scan, &leaf, __builtin_ctz(rows));
+        try_row(scan, &leaf, __builtin_ctz(rows));
 }
 
 static void
@@ -272,10 +262,6 @@ walk_leaf(TbScan *scan, uint32_t number)
         return;
     if (scan->ways.stale != 0)
         set_ways(scan);
-    if (lattice->sections) {
-        walk_leaf_by_sections(scan, number, box, blocks);
-        return;
-    }
     far = box_along(scan, box);
     tb_f8_store(furthest, far);
     for (; blocks != 0; blocks &= blocks - 1) {
@@ -311,6 +297,7 @@ typedef struct Waiting {
     float distance2;
     uint32_t index;
     int level;
+    unsigned rows; /**< swept, of a leaf: those that it may be near to */
 } Waiting;
 
 /** Children nearer than the cut onto the stack, the nearest last. */
@@ -321,7 +308,8 @@ push_children(const TbScan *scan, Waiting at, Waiting stack[], int held)
     const TbBox8 *group = &scan->lattice->group[scan->group];
     TbF8 side[6], r = tb_f8(FAR2);
     float near[TB_LANES], limit = scan->most_cut * scan->most_cut * BOX_ROUND;
-    unsigned mask;
+    unsigned mask, rows[TB_LANES] = {0};
+    bool by_rows = at.level == 1 && scan->lattice->swept;
     int first = held;
 
     load_sides(node->low[0], TB_LANES, side);
@@ -329,17 +317,22 @@ push_children(const TbScan *scan, Waiting at, Waiting stack[], int held)
         r = tb_f8_min(r, boxes_apart2(side, &group->side[0][p], TB_LANES));
     mask = tb_i8_bits(r < tb_f8(limit));
     tb_f8_store(near, r);
+    if (by_rows && mask != 0)
+        rows_by_leaf(scan, side, r < tb_f8(limit), rows);
     for (; mask != 0; mask &= mask - 1) {
         uint32_t k = (uint32_t)__builtin_ctz(mask);
-        int to = held++;
+        int to = held;
 
+        if (by_rows && rows[k] == 0)
+            continue;
+        held++;
         TB_ASSERT(held <= MOST_WAITING);
         if (at.level == 1) /* gathered soon */
             __builtin_prefetch(tb_mesh_indices(tb_tree_mesh(scan->tree)) +
                                3 * TB_LANES * (size_t)(at.index * TB_LANES + k));
         for (; to > first && stack[to - 1].distance2 < near[k]; to--)
             stack[to] = stack[to - 1];
-        stack[to] = (Waiting){near[k], at.index * TB_LANES + k, at.level - 1};
+        stack[to] = (Waiting){near[k], at.index * TB_LANES + k, at.level - 1, rows[k]};
     }
     return held;
 }
@@ -350,13 +343,15 @@ walk(TbScan *scan)
     Waiting stack[MOST_WAITING];
     int held = 0;
 
-    stack[held++] = (Waiting){0, 0, tb_tree_levels(scan->tree)};
+    stack[held++] = (Waiting){0, 0, tb_tree_levels(scan->tree), ALL_ROWS};
     while (held > 0) {
         Waiting at = stack[--held];
 
         if (!(at.distance2 < scan->most_cut * scan->most_cut * BOX_ROUND))
             continue;
-        if (at.level == 0)
+        if (at.level == 0 && scan->lattice->swept)
+            walk_leaf_by_rows(scan, at.index, at.rows);
+        else if (at.level == 0)
             walk_leaf(scan, at.index);
         else
             held = push_children(scan, at, stack, held);
@@ -380,8 +375,8 @@ look_near(TbScan *scan, int lane, uint32_t column, uint32_t number)
     gather(scan, number, &leaf);
     for (uint32_t k = columns - 1; k <= columns + 1; k++)
         add_if_any(&few, (column + k) % columns, (1u << leaf.count) - 1);
-    if (scan->lattice->sections)
-        try_section(scan, &leaf, lane);
+    if (scan->lattice->swept)
+        try_row(scan, &leaf, lane);
     else
         try_few(scan, &leaf, lane, &few);
     empty_batch(scan);
