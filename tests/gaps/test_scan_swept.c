@@ -4,6 +4,7 @@
 #include "scenes.h"
 
 #include "base/mem.h"
+#include "gaps/lattice_private.h"
 #include "geom/lanes.h"
 
 enum { STATIONS = 23, COLUMNS = 32 };
@@ -275,6 +276,123 @@ START_TEST(sections_are_as_far_as_all_triangles)
 }
 END_TEST
 
+/** Rounding of a place that is told by floats, from one some mm away. */
+#define FLOATS 2e-6
+
+/** How far a point is beyond a row's planes and tangents. */
+static double
+beyond_row(const TbLattice *lattice, size_t row, TbVec3 p)
+{
+    const TbLatticeSolid *solid = &lattice->solid[row];
+    const float *t = tb_lattice__tangents(lattice, row);
+    size_t columns = lattice->columns;
+    TbVec3 about =
+        tb_vec3((double)solid->about[0], (double)solid->about[1], (double)solid->about[2]);
+    TbVec3 along =
+        tb_vec3((double)solid->along[0], (double)solid->along[1], (double)solid->along[2]);
+    TbVec3 w = tb_vec3_sub(p, about);
+    double at = tb_vec3_dot(along, w);
+    double most = fmax(at - (double)solid->high, (double)solid->low - at);
+
+    for (size_t k = 0; k < columns; k++) {
+        TbVec3 n = tb_vec3((double)t[k], (double)t[columns + k], (double)t[2 * columns + k]);
+
+        most = fmax(most, tb_vec3_dot(n, w) - (double)t[3 * columns + k]);
+    }
+    return fmax(most, tb_vec3_length(w) - (double)solid->size);
+}
+
+/** @return the point of an outline that is furthest out of all that were tried, mm */
+static double
+beyond_outline(const TbLattice *lattice, size_t row, const TbDisc *disc)
+{
+    double most = -INFINITY;
+
+    for (int i = 0; i < 97; i++) {
+        TbVec3 normal, p = tb_disc_point(disc, 2 * M_PI * i / 97, true, &normal);
+
+        most = fmax(most, beyond_row(lattice, row, p));
+    }
+    return most;
+}
+
+static void
+check_tangents(const TbLattice *lattice, uint64_t n)
+{
+    for (size_t row = 0; row < lattice->rows; row++) {
+        double spare = FLOATS * (double)lattice->solid[row].size, most;
+
+        if (lattice->row[row].flat_end) {
+            most = beyond_outline(lattice, row, &lattice->disc[lattice->row[row].low]);
+            /* and no further out than need be: some place of the outline is at a tangent */
+            ck_assert_msg(most >= -spare, "scene %lu row %zu: %g", (unsigned long)n, row, most);
+        } else {
+            const TbStrip *strip = &lattice->strip[row];
+
+            most = -INFINITY;
+            for (int i = 0; i <= 8; i++) {
+                double u = strip->u0 + (strip->u1 - strip->u0) * i / 8;
+                TbDisc disc = tb_piece_disc(strip->piece, u);
+
+                most = fmax(most, beyond_outline(lattice, row, &disc));
+            }
+        }
+        ck_assert_msg(most <= spare, "scene %lu row %zu: %g mm beyond a tangent", (unsigned long)n,
+                      row, most);
+    }
+}
+
+START_TEST(no_point_of_a_row_lies_beyond_its_planes_and_tangents)
+{
+    for (uint64_t n = 0; n < 60; n++) {
+        Swept s = swept_number(n);
+        TbLattice *lattice[2] = {NULL, NULL};
+        Discs discs;
+
+        discs_of(&s, &discs);
+        ck_assert_int_eq(
+            tb_lattice_new_swept(s.sweep, s.station, STATIONS, COLUMNS, &lattice[0], NULL), TB_OK);
+        ck_assert_int_eq(
+            tb_lattice_new_sections(s.sweep, discs.lent, STATIONS, COLUMNS, &lattice[1], NULL),
+            TB_OK);
+        for (int i = 0; i < 2; i++) {
+            check_tangents(lattice[i], n);
+            tb_lattice_free(lattice[i]);
+        }
+        swept_clear(&s);
+    }
+}
+END_TEST
+
+START_TEST(sections_have_the_same_bits_without_wide_instructions)
+{
+    for (uint64_t n = 0; n < 24; n++) {
+        Swept s = swept_number(n);
+        TbScanAsk ask = {.tree = s.tree, .width = widths[n % 3], .beyond = INFINITY};
+        TbScanNear rows[2][STATIONS];
+        Discs discs;
+
+        discs_of(&s, &discs);
+        for (int plain = 0; plain < 2; plain++) {
+            TbLattice *lattice = NULL;
+
+            tb_lanes_force_plain(plain);
+            ck_assert_int_eq(
+                tb_lattice_new_sections(s.sweep, discs.lent, STATIONS, COLUMNS, &lattice, NULL),
+                TB_OK);
+            ask.lattice = lattice;
+            ck_assert_int_eq(tb_scan_rows(&ask, NULL, NULL, rows[plain]), TB_OK);
+            tb_lattice_free(lattice);
+        }
+        tb_lanes_force_plain(0);
+        for (int i = 0; i < STATIONS; i++)
+            ck_assert_msg(same_near(&rows[0][i], &rows[1][i]), "scene %lu station %d",
+                          (unsigned long)n, i);
+        swept_clear(&s);
+    }
+}
+END_TEST
+
 START_TEST(wide_instructions_and_threads_change_no_bit)
 {
     for (uint64_t n = 0; n < 24; n++) {
@@ -381,6 +499,8 @@ scan_suite(void)
     tcase_set_timeout(all, 250);
     tcase_add_loop_test(all, the_least_is_the_certified_gap, 0, PARTS);
     tcase_add_loop_test(all, sections_are_as_far_as_all_triangles, 0, PARTS);
+    tcase_add_test(all, no_point_of_a_row_lies_beyond_its_planes_and_tangents);
+    tcase_add_test(all, sections_have_the_same_bits_without_wide_instructions);
     tcase_add_test(all, wide_instructions_and_threads_change_no_bit);
     tcase_add_test(all, a_keep_is_judged_as_by_the_gap);
     tcase_add_test(all, every_failing_request_for_memory_is_told_and_leaks_nothing);
