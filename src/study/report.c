@@ -338,21 +338,26 @@ tb_report_json(const TbResults *results)
 
 /* ---- CSV ---- */
 
-char *
-tb_report_stations_csv(const TbResults *results, const char *item)
+/** @param with_item a first field says whose row it is; ids need no quotes */
+static void
+put_station_heads(GString *csv, bool with_item)
 {
-    const TbResultDuct *duct = tb_results_duct(results, item);
-    GString *csv;
-    char text[TB_TEXT_NUMBER];
-
-    if (duct == NULL)
-        return NULL;
-    csv = g_string_new(NULL);
+    if (with_item)
+        g_string_append(csv, "item,");
     for (size_t c = 0; c < G_N_ELEMENTS(columns); c++)
         g_string_append_printf(csv, "%s%s [%s]", c == 0 ? "" : ",", columns[c].key,
                                columns[c].unit);
     g_string_append_c(csv, '\n');
+}
+
+static void
+put_station_rows(GString *csv, const TbResultDuct *duct, bool with_item)
+{
+    char text[TB_TEXT_NUMBER];
+
     for (size_t k = 0; k < duct->row_count; k++) {
+        if (with_item)
+            g_string_append_printf(csv, "%s,", duct->id);
         for (size_t c = 0; c < G_N_ELEMENTS(columns); c++) {
             double value = value_in(&duct->rows[k], &columns[c]);
 
@@ -365,5 +370,29 @@ tb_report_stations_csv(const TbResults *results, const char *item)
         }
         g_string_append_c(csv, '\n');
     }
+}
+
+char *
+tb_report_stations_csv(const TbResults *results, const char *item)
+{
+    const TbResultDuct *duct = tb_results_duct(results, item);
+    GString *csv;
+
+    if (duct == NULL)
+        return NULL;
+    csv = g_string_new(NULL);
+    put_station_heads(csv, false);
+    put_station_rows(csv, duct, false);
+    return g_string_free(csv, FALSE);
+}
+
+char *
+tb_report_all_stations_csv(const TbResults *results)
+{
+    GString *csv = g_string_new(NULL);
+
+    put_station_heads(csv, true);
+    for (size_t i = 0; i < results->duct_count; i++)
+        put_station_rows(csv, &results->ducts[i], true);
     return g_string_free(csv, FALSE);
 }

@@ -15,6 +15,21 @@ char *tb_report_json(const TbResults *results);
 /** Station table of one duct or line: a header with units, comma, '.', LF. NULL: no such item. */
 char *tb_report_stations_csv(const TbResults *results, const char *item);
 
+/* Tables of everything, with a header, units in brackets; by RFC 4180 but for lines ending in LF
+ * alone; numbers with '.' that round-trip, unknown ones empty. Freed with g_free(). */
+
+/** Station tables of all ducts and lines, the item's id first. */
+char *tb_report_all_stations_csv(const TbResults *results);
+
+/** Every pair x state x variant: interval, keep, level, where. */
+char *tb_report_gaps_csv(const TbResults *results);
+
+/** Gaps along paths, a row for each station; empty without TbAsk.profiles. */
+char *tb_report_profiles_csv(const TbResults *results);
+
+/** Findings with their English sentences. */
+char *tb_report_findings_csv(const TbResults *results);
+
 /** What changed between two: items, areas, gaps, findings, as text. Freed with g_free(). */
 char *tb_report_compare_text(const TbResults *old_results, const TbResults *new_results);
 

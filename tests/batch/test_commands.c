@@ -143,7 +143,8 @@ tear_down(void)
 
 START_TEST(help_names_every_command)
 {
-    static const char *const commands[] = {"check", "stations", "cut", "curve", "solid", "compare"};
+    static const char *const commands[] = {"check", "stations", "tables", "cut",
+                                           "curve", "solid",    "compare"};
 
     ck_assert_int_eq(run("--help"), 0);
     for (size_t i = 0; i < G_N_ELEMENTS(commands); i++) {
@@ -216,6 +217,30 @@ START_TEST(stations_table_has_units_in_its_header_and_a_row_for_both_ends)
     ck_assert(g_str_has_prefix(lines[1], "0,"));
     ck_assert_int_eq(run("stations %s --item outlet --step 50 -o -", example("van-c.bay")), 0);
     ck_assert_uint_lt(count_lines(last.out), 20);
+}
+END_TEST
+
+START_TEST(tables_come_one_by_one_or_all_into_a_folder)
+{
+    static const char *const names[] = {"gaps", "profiles", "findings", "stations"};
+    g_autofree char *tables = in_folder("tables");
+
+    ck_assert_int_eq(
+        run("tables %s --folder %s --variant std-s --state cold", example("van-b.bay"), tables), 0);
+    for (size_t i = 0; i < G_N_ELEMENTS(names); i++) {
+        g_autofree char *name = g_strconcat(names[i], ".csv", NULL);
+        g_autofree char *path = g_build_filename(tables, name, NULL);
+        g_autofree char *text = NULL;
+
+        ck_assert_msg(g_file_get_contents(path, &text, NULL, NULL), "no %s", name);
+        ck_assert_uint_gt(count_lines(text), 20);
+        ck_assert_int_eq(
+            run("tables %s --%s -o - --variant std-s --state cold", example("van-b.bay"), names[i]),
+            0);
+        ck_assert_str_eq(last.out, text);
+    }
+    ck_assert_int_eq(run("tables %s --folder /proc/tables", example("van-b.bay")), 2);
+    ck_assert_uint_eq(count_lines(last.err), 1);
 }
 END_TEST
 
@@ -367,6 +392,11 @@ START_TEST(calls_that_make_no_sense_are_refused_in_one_line)
                                         "curve %s --item outlet --dpi 601 -o a.png",
                                         "solid %s --item outlet --chord 1e-9 -o -",
                                         "solid %s --item outlet -o a.obj",
+                                        "tables %s",
+                                        "tables %s -o -",
+                                        "tables %s --gaps --findings -o -",
+                                        "tables %s --gaps -o - --folder nowhere",
+                                        "tables %s --gaps -o - --state boiling",
                                         "compare %s"};
 
     for (size_t i = 0; i < G_N_ELEMENTS(calls); i++) {
@@ -551,10 +581,13 @@ START_TEST(bad_scan_is_told_with_its_name_and_number)
 }
 END_TEST
 
-static const char *const writers[] = {
-    "check %s --json %s --state cold --variant std-s", "stations %s --item outlet -o %s",
-    "cut %s --side -160 -o %s", "curve %s --item outlet -o %s", "solid %s --item outlet -o %s"};
-static const char *const endings[] = {".json", ".csv", ".png", ".svg", ".stl"};
+static const char *const writers[] = {"check %s --json %s --state cold --variant std-s",
+                                      "stations %s --item outlet -o %s",
+                                      "cut %s --side -160 -o %s",
+                                      "curve %s --item outlet -o %s",
+                                      "solid %s --item outlet -o %s",
+                                      "tables %s --gaps --state cold --variant std-s -o %s"};
+static const char *const endings[] = {".json", ".csv", ".png", ".svg", ".stl", ".csv"};
 
 START_TEST(output_that_cannot_be_written_keeps_the_old_file)
 {
@@ -620,6 +653,7 @@ commands_suite(void)
     tcase_add_test(usual, states_judged_later_say_so_when_asked);
     tcase_add_test(usual, a_rock_is_judged_and_its_worst_angle_named);
     tcase_add_test(usual, stations_table_has_units_in_its_header_and_a_row_for_both_ends);
+    tcase_add_test(usual, tables_come_one_by_one_or_all_into_a_folder);
     tcase_add_test(usual, drawings_come_in_all_formats_and_whole);
     tcase_add_test(usual, solid_writes_both_formats_and_the_gas_side);
     tcase_add_test(usual, compare_tells_the_area_and_the_brake_line);

@@ -191,6 +191,116 @@ START_TEST(a_station_table_has_a_head_with_units_and_a_line_a_station)
 }
 END_TEST
 
+/* Rows of fields, read by RFC 4180: a quote within quotes stands twice, all else stands for itself.
+ */
+static GPtrArray *
+read_csv(const char *csv)
+{
+    GPtrArray *rows = g_ptr_array_new_with_free_func((GDestroyNotify)g_ptr_array_unref);
+    GPtrArray *row = NULL;
+    GString *field = g_string_new(NULL);
+    bool quoted = false;
+
+    for (const char *c = csv; *c != '\0'; c++) {
+        if (row == NULL)
+            row = g_ptr_array_new_with_free_func(g_free);
+        if (*c == '"' && quoted && c[1] == '"') {
+            g_string_append_c(field, *++c);
+        } else if (*c == '"') {
+            quoted = !quoted;
+        } else if (!quoted && (*c == ',' || *c == '\n')) {
+            g_ptr_array_add(row, g_strdup(field->str));
+            g_string_truncate(field, 0);
+            if (*c == '\n')
+                g_ptr_array_add(rows, g_steal_pointer(&row));
+        } else {
+            g_string_append_c(field, *c);
+        }
+    }
+    ck_assert(!quoted);
+    ck_assert_ptr_null(row);
+    g_string_free(field, TRUE);
+    return rows;
+}
+
+/* The field of a row under a head; the head must be there. */
+static const char *
+field(GPtrArray *rows, guint row, const char *head)
+{
+    GPtrArray *heads = g_ptr_array_index(rows, 0);
+    GPtrArray *fields = g_ptr_array_index(rows, row);
+
+    ck_assert_uint_eq(heads->len, fields->len);
+    for (guint i = 0; i < heads->len; i++)
+        if (strcmp(g_ptr_array_index(heads, i), head) == 0)
+            return g_ptr_array_index(fields, i);
+    ck_abort_msg("no column %s", head);
+    return NULL;
+}
+
+START_TEST(tables_quote_what_needs_it_and_numbers_come_back_to_the_same_bits)
+{
+    TbResults *results = sample();
+    TbResultGap *gap = tb_results_add_gap(results);
+    g_autofree char *csv = NULL;
+    g_autoptr(GPtrArray) rows = NULL;
+
+    tb_results_set_text(&results->items[1].name, "Brake \"line\", left\nand right");
+    tb_results_set_text(&gap->a, "outlet");
+    tb_results_set_text(&gap->b, "brake");
+    tb_results_set_text(&gap->state, "hot");
+    gap->gap.lower = 2642.0794216690158;
+    gap->gap.upper = 0.1 + 0.2;
+    gap->gap.site_a = (TbSite){.on_sweep = true, .station = 1.0 / 3, .angle = -G_PI / 2};
+    gap->gap.point_b = tb_vec3(1e-7, -2.5, 1e22);
+    gap->keep = NAN;
+    csv = tb_report_gaps_csv(results);
+    rows = read_csv(csv);
+    ck_assert_uint_eq(rows->len, 3);
+    ck_assert_str_eq(field(rows, 1, "level"), "open");
+    ck_assert_str_eq(field(rows, 1, "upper [mm]"), "");
+    ck_assert_str_eq(field(rows, 1, "x_a [mm]"), "");
+    ck_assert_str_eq(field(rows, 2, "name_b"), "Brake \"line\", left\nand right");
+    ck_assert_str_eq(field(rows, 2, "state"), "hot");
+    ck_assert_str_eq(field(rows, 2, "keep [mm]"), "");
+    ck_assert_double_eq(g_ascii_strtod(field(rows, 2, "lower [mm]"), NULL), 2642.0794216690158);
+    ck_assert_double_eq(g_ascii_strtod(field(rows, 2, "upper [mm]"), NULL), 0.1 + 0.2);
+    ck_assert_double_eq(g_ascii_strtod(field(rows, 2, "s_a [mm]"), NULL), 1.0 / 3);
+    ck_assert_double_eq(g_ascii_strtod(field(rows, 2, "angle_a [deg]"), NULL), -90);
+    ck_assert_str_eq(field(rows, 2, "s_b [mm]"), "");
+    ck_assert_double_eq(g_ascii_strtod(field(rows, 2, "z_b [mm]"), NULL), 1e22);
+    tb_results_unref(results);
+}
+END_TEST
+
+START_TEST(tables_tell_findings_in_english_and_profiles_and_stations_row_by_row)
+{
+    TbResults *results = sample();
+    g_autofree char *findings_csv = tb_report_findings_csv(results);
+    g_autofree char *profiles_csv = tb_report_profiles_csv(results);
+    g_autofree char *stations_csv = tb_report_all_stations_csv(results);
+    g_autoptr(GPtrArray) findings = read_csv(findings_csv);
+    g_autoptr(GPtrArray) profiles = read_csv(profiles_csv);
+    g_autoptr(GPtrArray) stations = read_csv(stations_csv);
+    g_autofree char *sentence = tb_say_finding(results, &results->findings[0], true);
+
+    ck_assert_uint_eq(findings->len, 2);
+    ck_assert_str_eq(field(findings, 1, "text"), sentence);
+    ck_assert_str_eq(field(findings, 1, "level"), "short");
+    ck_assert_str_eq(field(findings, 1, "value"), "2.3346");
+    ck_assert_str_eq(field(findings, 1, "s_to [mm]"), "255");
+    ck_assert_str_eq(field(findings, 1, "angle [deg]"), "");
+    ck_assert_uint_eq(profiles->len, 3);
+    ck_assert_str_eq(field(profiles, 1, "gap [mm]"), "");
+    ck_assert_str_eq(field(profiles, 2, "gap [mm]"), "31.25");
+    ck_assert_uint_eq(stations->len, 3);
+    ck_assert_str_eq(field(stations, 2, "item"), "outlet");
+    ck_assert_str_eq(field(stations, 2, "s [mm]"), "536.3");
+    ck_assert_str_eq(field(stations, 1, "area [mm2]"), "2642.079421669016");
+    tb_results_unref(results);
+}
+END_TEST
+
 START_TEST(a_fall_of_area_reads_as_a_sentence_with_its_numbers)
 {
     TbResults *results = sample();
@@ -319,6 +429,8 @@ suite(void)
     tcase_add_test(c, numbers_come_back_to_the_same_bits_and_unknown_ones_are_null);
     tcase_add_test(c, a_comma_locale_changes_no_number);
     tcase_add_test(c, a_station_table_has_a_head_with_units_and_a_line_a_station);
+    tcase_add_test(c, tables_quote_what_needs_it_and_numbers_come_back_to_the_same_bits);
+    tcase_add_test(c, tables_tell_findings_in_english_and_profiles_and_stations_row_by_row);
     tcase_add_test(c, a_fall_of_area_reads_as_a_sentence_with_its_numbers);
     tcase_add_test(c, a_gap_is_told_by_the_neighbour_with_what_is_missing);
     tcase_add_test(c, a_rule_without_a_sentence_still_says_its_numbers);
