@@ -460,11 +460,14 @@ has_gap(const TbScene *scene, const char *tag)
 
 /** Names of what is selected, then of what is dimensioned, of what is cut, of what lies beyond. */
 static bool
-has_turn(const TbScene *scene, const TbPaperShape *shape, int turn)
+has_turn(const TbCutDrawing *view, const TbPaperShape *shape, int turn)
 {
+    const TbScene *scene = view->scene;
     bool cut = shape->shape->cut.loop_count > 0;
     int own = shape->selected ? 0 : cut && has_gap(scene, shape->shape->tag) ? 1 : cut ? 2 : 3;
 
+    if (view->few_names && !shape->shape->subject && !has_gap(scene, shape->shape->tag))
+        return false;
     /* the title of a cut across names its subject */
     return own == turn && !shape->hidden && !(shape->shape->subject && scene->inside_count > 0);
 }
@@ -487,6 +490,6 @@ tb_cut_drawing__label(TbCutDrawing *view)
     tb_picture_layer(view->picture, TB_LAYER_LABELS);
     for (int turn = 0; turn < 4; turn++)
         for (size_t i = 0; i < scene->shape_count; i++)
-            if (has_turn(scene, &view->shapes[i], turn))
+            if (has_turn(view, &view->shapes[i], turn))
                 label_shape(view, &view->shapes[i]);
 }

@@ -30,3 +30,10 @@ TbStatus tb_cut_view(
  */
 double tb_cut_into(
     TbPicture *picture, const TbScene *scene, TbRectangle frame, double ratio, TbMeasurer measurer);
+
+/**
+ * The same small: the duct that the scene is about with its surroundings, the gaps that do not
+ * simply hold, and only the names of what these are between.
+ */
+double
+tb_cut_overview(TbPicture *picture, const TbScene *scene, TbRectangle frame, TbMeasurer measurer);

@@ -48,6 +48,7 @@ typedef struct TbCutDrawing {
     const TbCutScreen *screen; /**< NULL on a sheet */
     TbPaperShape *shapes;      /**< the scene's, in its order */
     size_t names;              /**< that may still get a leader */
+    bool few_names;            /**< only of the subject and of what is dimensioned */
     TbVec2 *paper;             /**< scratch: points on paper */
     size_t paper_room;
     TbLoopSpan *spans;

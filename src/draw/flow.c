@@ -2,6 +2,7 @@
 
 #include "draw/flow_private.h"
 
+#include <glib/gi18n-lib.h>
 #include <math.h>
 
 /* mm */
@@ -188,11 +189,21 @@ fits(const Page *page, double height)
     return page->y <= 0 || page->y + height <= page->flow->height + 1e-9;
 }
 
+/** On one line: what is longer ends in an ellipsis. */
+static void
+put_heading(const Page *page, const char *text)
+{
+    TbTextStyle style = {.size = PT_HEADING, .ink = TB_INK_INK, .bold = true};
+    char shown[TB_TEXT_SHORT];
+
+    tb_text_shorten(page->flow->measurer, text, PT_HEADING, true, page->flow->width, shown);
+    tb_picture_text(page->picture, tb_vec2(page->at.x, page->at.y + page->y + 2.4), style, shown);
+}
+
 static void
 go_heading(Page *page, const TbFlowBlock *block)
 {
     double air = page->y > 0 ? HEADING_AIR : 0;
-    TbTextStyle style = {.size = PT_HEADING, .ink = TB_INK_INK, .bold = true};
 
     if (!announces(page->flow, page->place.block)) {
         next_block(page);
@@ -204,8 +215,7 @@ go_heading(Page *page, const TbFlowBlock *block)
     }
     page->y += air;
     if (page->picture != NULL)
-        tb_picture_text(page->picture, tb_vec2(page->at.x, page->at.y + page->y + 2.4), style,
-                        block->text);
+        put_heading(page, block->text);
     page->y += HEADING;
     page->bottom = page->y;
     next_block(page);
@@ -274,6 +284,26 @@ go_row(Page *page, const TbFlowBlock *block, bool is_first)
     page->place.line = 0;
 }
 
+/** The heading of a table that goes on, once more. */
+static void
+repeat_heading(Page *page)
+{
+    const TbFlowBlock *heading = NULL;
+
+    for (size_t i = 0; i < page->place.block; i++)
+        if (block_at(page->flow, i)->kind == TB_FLOW_HEADING)
+            heading = block_at(page->flow, i);
+    if (heading == NULL || (page->place.row == 0 && page->place.line == 0))
+        return;
+    if (page->picture != NULL) {
+        /* Translators: a heading on the next page of a table */
+        g_autofree char *text = g_strdup_printf(_("%s (continued)"), heading->text);
+
+        put_heading(page, text);
+    }
+    page->y += HEADING;
+}
+
 static void
 go_table(Page *page, const TbFlowBlock *block)
 {
@@ -284,6 +314,7 @@ go_table(Page *page, const TbFlowBlock *block)
         page->full = true;
         return;
     }
+    repeat_heading(page);
     if (page->picture != NULL)
         tb_flow__draw_head(page->flow, block, page->picture, here(page));
     page->y += block->head;
@@ -378,6 +409,18 @@ tb_flow_plan(TbFlow *flow, double width, double height)
         place = page.place;
     }
     return flow->pages->len;
+}
+
+size_t
+tb_flow_pages(const TbFlow *flow)
+{
+    return flow->pages->len;
+}
+
+double
+tb_flow_height(const TbFlow *flow, size_t page)
+{
+    return tb_flow_draw(flow, page, NULL, tb_vec2(0, 0));
 }
 
 double

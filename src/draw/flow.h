@@ -84,5 +84,11 @@ void tb_flow_break(TbFlow *flow);
  */
 size_t tb_flow_plan(TbFlow *flow, double width, double height);
 
+/** How many pages the last plan has. */
+size_t tb_flow_pages(const TbFlow *flow);
+
+/** mm that a page of the plan is high. */
+double tb_flow_height(const TbFlow *flow, size_t page);
+
 /** Draw a page of the plan, its room's top left at @p at. @return mm that it is high */
 double tb_flow_draw(const TbFlow *flow, size_t page, TbPicture *picture, TbVec2 at);

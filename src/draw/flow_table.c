@@ -60,15 +60,39 @@ wish_of(TbFlow *flow, const TbFlowBlock *block, size_t column, TbFlowCell *cell)
     return wish;
 }
 
+/** Where even the least of all columns is too much: numbers keep their own while they can, texts
+ * share what is left. */
+static void
+squeeze(const Wish wishes[], const TbFlowTable *table, double room, double widths[])
+{
+    double numbers = 0, texts = 0;
+
+    for (size_t i = 0; i < table->column_count; i++)
+        *(table->columns[i].is_number ? &numbers : &texts) += wishes[i].least;
+    for (size_t i = 0; i < table->column_count; i++) {
+        bool is_number = table->columns[i].is_number;
+        double share = room / (numbers + texts);
+
+        if (numbers < room / 2)
+            share = is_number ? 1 : (room - numbers) / texts;
+        widths[i] = wishes[i].least * share;
+    }
+}
+
 /** Each column gets what it would like; where that is too much, the widest give first. */
 static void
-share_out(const Wish wishes[], size_t count, double room, double widths[])
+share_out(const Wish wishes[], const TbFlowTable *table, double room, double widths[])
 {
+    size_t count = table->column_count;
     double low = 0, high = room;
     double least = 0;
 
     for (size_t i = 0; i < count; i++)
         least += wishes[i].least;
+    if (least > room) {
+        squeeze(wishes, table, room, widths);
+        return;
+    }
     /* the height of the ceiling under which wishes fit the room, by halving: 40 times is exact */
     for (int k = 0; k < 40; k++) {
         double ceiling = (low + high) / 2;
@@ -81,11 +105,8 @@ share_out(const Wish wishes[], size_t count, double room, double widths[])
         else
             high = ceiling;
     }
-    for (size_t i = 0; i < count; i++) {
+    for (size_t i = 0; i < count; i++)
         widths[i] = fmin(wishes[i].natural, fmax(wishes[i].least, low));
-        if (least > room)
-            widths[i] = wishes[i].least * room / least;
-    }
 }
 
 static void
@@ -131,7 +152,7 @@ tb_flow__plan_table(TbFlow *flow, TbFlowBlock *block)
     block->row_lines = g_new0(unsigned, block->table.row_count);
     for (size_t i = 0; i < count; i++)
         wishes[i] = wish_of(flow, block, i, &cell);
-    share_out(wishes, count, flow->width - AIR * (double)(count - 1), block->widths);
+    share_out(wishes, &block->table, flow->width - AIR * (double)(count - 1), block->widths);
     stretch(flow, block);
     block->head_lines = head_lines(flow, block);
     block->head = tb_flow__row_height(block, 0) + TB_FLOW_LINE * (double)block->head_lines;

@@ -18,6 +18,7 @@ enum {
     COLUMN_KEEP,
     COLUMN_SPARE,
     COLUMN_WHERE,
+    COLUMN_UNCERTAINTY,
     COLUMN_KNOWN
 };
 
@@ -28,13 +29,6 @@ put_where(const TbDossier *dossier, const TbResultGap *gap, GString *text)
         g_string_append(text, gap->reason);
     else
         tb_dossier_gap_place(dossier, gap, text);
-}
-
-static void
-put_spare(double margin, GString *text)
-{
-    /* rounded down, as the gap is */
-    tb_dossier_number(isfinite(margin) ? floor(margin * 10 + 1e-6) / 10 : margin, 1, text);
 }
 
 static void
@@ -70,10 +64,13 @@ gap_cell(const void *user, size_t row, size_t column, TbFlowCell *cell)
         tb_dossier_number(gap->keep, 1, cell->text);
         break;
     case COLUMN_SPARE:
-        put_spare(gap->margin, cell->text);
+        tb_dossier_gap_number(gap->margin, cell->text);
         break;
     case COLUMN_WHERE:
         put_where(dossier, gap, cell->text);
+        break;
+    case COLUMN_UNCERTAINTY:
+        tb_dossier_number(gap->uncertainty, 1, cell->text);
         break;
     default:
         g_string_append(cell->text, one->known);
@@ -84,11 +81,11 @@ gap_cell(const void *user, size_t row, size_t column, TbFlowCell *cell)
 static void
 put_gaps(TbPackChapter *chapter)
 {
-    const TbFlowColumn columns[] = {{_("Level"), false},      {_("Item"), false},
-                                    {_("Other item"), false}, {_("State"), false},
-                                    {_("Variant"), false},    {_("Gap mm"), true},
-                                    {_("Keep mm"), true},     {_("Spare mm"), true},
-                                    {_("Where"), false},      {_("Known by"), false}};
+    const TbFlowColumn columns[] = {
+        {_("Level"), false},        {_("Item"), false},    {_("Other item"), false},
+        {_("State"), false},        {_("Variant"), false}, {_("Gap mm"), true},
+        {_("Keep mm"), true},       {_("Spare mm"), true}, {_("Where"), false},
+        {_("Known to ± mm"), true}, {_("Known by"), false}};
     g_autofree char *head =
         g_strdup_printf(ngettext("%zu gap was judged.", "%zu gaps were judged.",
                                  (unsigned long)chapter->dossier->results->gap_count),
@@ -97,11 +94,12 @@ put_gaps(TbPackChapter *chapter)
         head, " ",
         _("Each row is a pair in a state; variants in which it is the same to a fiftieth of a "
           "millimetre stand in one row. Spare is the gap less its keep, below zero where it is "
-          "short; gap and spare are rounded down. Known by: the rougher of both sides."),
+          "short; gap and spare are rounded down. Known to: both sides together; by: the rougher "
+          "of them."),
         NULL);
 
     tb_flow_heading(chapter->flow, _("Every pair in every state and variant, worst first"));
-    tb_pack__text(chapter, text);
+    tb_pack__text(chapter->flow, text);
     tb_flow_table(chapter->flow, &(TbFlowTable){.columns = columns,
                                                 .column_count = G_N_ELEMENTS(columns),
                                                 .row_count = chapter->dossier->gap_count,
@@ -121,13 +119,14 @@ plan(TbPackChapter *chapter)
         put_gaps(chapter);
     if (dossier->lists[TB_DOSSIER_UNPAIRED].row_count > 0) {
         tb_flow_heading(chapter->flow, dossier->lists[TB_DOSSIER_UNPAIRED].title);
-        tb_pack__text(chapter, _("Nothing says how far these have to stay from each other, so no "
-                                 "gap between them is judged. The names are those of all items "
-                                 "that such a pair is made of."));
-        tb_pack__table(chapter, TB_DOSSIER_UNPAIRED);
+        tb_pack__text(chapter->flow,
+                      _("Nothing says how far these have to stay from each other, so no "
+                        "gap between them is judged. The names are those of all items "
+                        "that such a pair is made of."));
+        tb_pack__table(chapter->flow, chapter->dossier, TB_DOSSIER_UNPAIRED);
     }
-    tb_pack__list(chapter, TB_DOSSIER_UNJUDGED);
-    return tb_flow_plan(chapter->flow, chapter->size.x, chapter->size.y);
+    tb_pack__list(chapter->flow, chapter->dossier, TB_DOSSIER_UNJUDGED);
+    return tb_pack__plan_flow(chapter);
 }
 
 const TbPackKind tb_pack_gaps = {.name = "gaps", .title = N_("Gap table"), .plan = plan};

@@ -79,10 +79,13 @@ extern const TbPackKind tb_pack_summary, tb_pack_gaps, tb_pack_rough, tb_pack_st
     tb_pack_register, tb_pack_basis;
 
 /** Put one of the dossier's lists into a flow, with its title as heading. */
-void tb_pack__list(TbPackChapter *chapter, TbDossierList list);
+void tb_pack__list(TbFlow *flow, const TbDossier *dossier, TbDossierList list);
 
 /** The same without its title. */
-void tb_pack__table(TbPackChapter *chapter, TbDossierList list);
+void tb_pack__table(TbFlow *flow, const TbDossier *dossier, TbDossierList list);
 
 /** A paragraph of a flow in small plain letters. */
-void tb_pack__text(TbPackChapter *chapter, const char *text);
+void tb_pack__text(TbFlow *flow, const char *text);
+
+/** Plan a chapter's flow for its sheets. @return how many */
+size_t tb_pack__plan_flow(TbPackChapter *chapter);

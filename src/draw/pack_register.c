@@ -16,9 +16,9 @@ plan(TbPackChapter *chapter)
 
     chapter->flow = tb_flow_new(chapter->measurer);
     for (size_t i = 0; i < G_N_ELEMENTS(lists); i++)
-        tb_pack__list(chapter, lists[i]);
-    return tb_flow_plan(chapter->flow, chapter->size.x, chapter->size.y);
+        tb_pack__list(chapter->flow, chapter->dossier, lists[i]);
+    return tb_pack__plan_flow(chapter);
 }
 
 const TbPackKind tb_pack_register = {
-    .name = "register", .title = N_("Items, materials, mounts, keeps, assumptions"), .plan = plan};
+    .name = "register", .title = N_("Items, mounts, keeps, assumptions"), .plan = plan};

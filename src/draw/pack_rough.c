@@ -12,14 +12,14 @@ plan(TbPackChapter *chapter)
     if (chapter->dossier->lists[TB_DOSSIER_ROUGH].row_count == 0)
         return 0;
     chapter->flow = tb_flow_new(chapter->measurer);
-    tb_pack__text(chapter,
+    tb_pack__text(chapter->flow,
                   _("Pairs of which one side is known by tape measure, by a guess, or nobody says "
                     "how, and whose gap exceeds its keep by less than three times the uncertainty "
                     "of both sides together (root of the sum of squares). Each pair once, in the "
                     "state and variant in which a better measurement decides most; the most "
                     "doubtful first."));
-    tb_pack__table(chapter, TB_DOSSIER_ROUGH);
-    return tb_flow_plan(chapter->flow, chapter->size.x, chapter->size.y);
+    tb_pack__table(chapter->flow, chapter->dossier, TB_DOSSIER_ROUGH);
+    return tb_pack__plan_flow(chapter);
 }
 
 const TbPackKind tb_pack_rough = {

@@ -159,12 +159,13 @@ plan(TbPackChapter *chapter)
         return 0;
     chapter->flow = tb_flow_new(chapter->measurer);
     tb_pack__text(
-        chapter, _("Ducts as drawn: inside sizes, square to the path. Turn is right-handed about "
-                   "the direction of the gas, from the path's untwisted frame; growth is the slope "
-                   "of the inner area; cone is the full angle of the cone of equal growth."));
+        chapter->flow,
+        _("Ducts as drawn: inside sizes, square to the path. Turn is right-handed about "
+          "the direction of the gas, from the path's untwisted frame; growth is the slope "
+          "of the inner area; cone is the full angle of the cone of equal growth."));
     for (size_t i = 0; i < own->count; i++)
         put_duct(chapter, &own->rows[i]);
-    return tb_flow_plan(chapter->flow, chapter->size.x, chapter->size.y);
+    return tb_pack__plan_flow(chapter);
 }
 
 static void

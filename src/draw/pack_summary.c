@@ -17,6 +17,12 @@
 /** Of a sheet's height: the first block. */
 #define FRONT_SHARE 0.52
 
+/** ... and at most, where its text needs it. */
+#define FRONT_MOST 0.8
+
+/** mm that the table of key numbers needs beside the overview. */
+#define NUMBERS_WIDTH 140.0
+
 /** mm between text and overview. */
 #define APART 6.0
 
@@ -26,6 +32,8 @@ typedef struct Own {
     TbFlow *front; /**< what stands beside the overview */
     TbScene *scene;
     double ratio;
+    bool numbers_in_front;
+    bool stacked; /**< the overview stands below the text, maybe on a later sheet */
 } Own;
 
 /* ---- verdict ---- */
@@ -119,11 +127,10 @@ put_title(TbFlow *flow, const TbDossier *dossier)
     tb_flow_text(flow, line->str, (TbTextStyle){.size = TB_PT_SMALL, .ink = TB_INK_INK});
 }
 
-static TbFlow *
-front_of(Own *own)
+static void
+put_front(Own *own, TbFlow *flow)
 {
     const TbDossier *dossier = own->chapter->dossier;
-    TbFlow *flow = tb_flow_new(own->chapter->measurer);
 
     put_title(flow, dossier);
     tb_flow_space(flow, 2);
@@ -134,7 +141,8 @@ front_of(Own *own)
               dossier->results->variant_count);
     tb_flow_text(flow, tb_say_caution(false),
                  (TbTextStyle){.size = TB_PT_SMALL, .ink = TB_INK_QUIET});
-    return flow;
+    if (own->numbers_in_front)
+        tb_pack__list(flow, dossier, TB_DOSSIER_NUMBERS);
 }
 
 /* ---- overview ---- */
@@ -160,21 +168,64 @@ overview_of(const TbDossier *dossier)
     return cut;
 }
 
+/* "Side cut, Y = -202 mm, seen from the left; cold, std-s", as far as it fits. */
+static void
+put_view_title(const Own *own, TbPicture *picture, TbRectangle room)
+{
+    const TbDossier *dossier = own->chapter->dossier;
+    g_autofree char *title =
+        g_strdup_printf("%s; %s%s%s", own->scene->title, dossier->state,
+                        dossier->variant[0] == '\0' ? "" : ", ", dossier->variant);
+    char shown[TB_TEXT_SHORT];
+
+    tb_text_shorten(own->chapter->measurer, title, TB_PT_SMALL, true, room.high.x - room.low.x,
+                    shown);
+    tb_picture_text(picture, tb_vec2(room.low.x, room.low.y + 2),
+                    (TbTextStyle){.size = TB_PT_SMALL, .ink = TB_INK_INK, .bold = true}, shown);
+}
+
+static void
+draw_overview(void *user, TbPicture *picture, TbRectangle room)
+{
+    Own *own = user;
+
+    if (own->scene == NULL)
+        return;
+    put_view_title(own, picture, room);
+    room.low.y += 5;
+    own->ratio = tb_cut_overview(picture, own->scene, room, own->chapter->measurer);
+}
+
 static void
 draw_front(void *user, TbPicture *picture, TbRectangle room)
 {
     Own *own = user;
     double split = room.low.x + TEXT_SHARE * (room.high.x - room.low.x);
-    TbRectangle view = {{split + APART, room.low.y}, {room.high.x, room.high.y - 3}};
 
     tb_flow_draw(own->front, 0, picture, room.low);
-    if (own->scene == NULL)
+    draw_overview(own, picture, (TbRectangle){{split + APART, room.low.y}, room.high});
+}
+
+/** Text beside the overview; where the text is too long for that, one below the other. */
+static void
+plan_front(Own *own)
+{
+    TbPackChapter *chapter = own->chapter;
+    double width = TEXT_SHARE * chapter->size.x;
+    double height = FRONT_SHARE * chapter->size.y;
+
+    own->numbers_in_front = width > NUMBERS_WIDTH;
+    own->front = tb_flow_new(chapter->measurer);
+    put_front(own, own->front);
+    if (tb_flow_plan(own->front, width, FRONT_MOST * chapter->size.y) == 1) {
+        tb_flow_drawing(chapter->flow, fmax(height, tb_flow_height(own->front, 0)), draw_front,
+                        own);
         return;
-    tb_picture_text(picture, tb_vec2(view.low.x, view.low.y + 2),
-                    (TbTextStyle){.size = TB_PT_SMALL, .ink = TB_INK_INK, .bold = true},
-                    own->scene->title);
-    view.low.y += 5;
-    own->ratio = tb_cut_into(picture, own->scene, view, 0, own->chapter->measurer);
+    }
+    own->numbers_in_front = false;
+    own->stacked = true;
+    put_front(own, chapter->flow);
+    tb_flow_drawing(chapter->flow, height, draw_overview, own);
 }
 
 /* ---- findings ---- */
@@ -264,18 +315,16 @@ static size_t
 plan(TbPackChapter *chapter)
 {
     Own *own = g_new0(Own, 1);
-    double height = FRONT_SHARE * chapter->size.y;
 
     chapter->own = own;
     own->chapter = chapter;
-    own->front = front_of(own);
-    tb_flow_plan(own->front, TEXT_SHARE * chapter->size.x, height);
     chapter->flow = tb_flow_new(chapter->measurer);
-    tb_flow_drawing(chapter->flow, height, draw_front, own);
+    plan_front(own);
     put_findings(chapter);
-    tb_pack__list(chapter, TB_DOSSIER_NUMBERS);
-    tb_pack__list(chapter, TB_DOSSIER_CLASSES);
-    return tb_flow_plan(chapter->flow, chapter->size.x, chapter->size.y);
+    if (!own->numbers_in_front)
+        tb_pack__list(chapter->flow, chapter->dossier, TB_DOSSIER_NUMBERS);
+    tb_pack__list(chapter->flow, chapter->dossier, TB_DOSSIER_CLASSES);
+    return tb_pack__plan_flow(chapter);
 }
 
 static TbStatus
@@ -285,11 +334,13 @@ draw(TbPackChapter *chapter, size_t page, TbPackSheet *sheet, TbTask *task, TbFa
     TbDossierCut cut = overview_of(chapter->dossier);
     TbStatus status = TB_OK;
 
-    if (page == 0)
+    /* where its text is long, the overview comes on a later sheet */
+    own->ratio = 0;
+    if (page == 0 || own->stacked)
         status = tb_dossier_cut(chapter->dossier, &cut, task, &own->scene, fault);
     if (status == TB_OK)
         tb_flow_draw(chapter->flow, page, sheet->picture, sheet->room.low);
-    if (status == TB_OK && own->scene != NULL) {
+    if (status == TB_OK && own->ratio > 0) {
         tb_sheet_ratio_text(own->ratio, sheet->scale);
         sheet->has_views = true;
     }

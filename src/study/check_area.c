@@ -2,6 +2,7 @@
 
 #include "study/check.h"
 
+#include <glib/gi18n-lib.h>
 #include <math.h>
 
 /* Relative. The law reproduces given areas to rounding; a real fall is a millionth and more. */
@@ -28,8 +29,9 @@ visit(const TbCaseItem *item, TbResults *results)
     def.margin = def.limit - def.value;
     def.unit = "%";
     def.level = falls ? TB_LEVEL_SHORT : TB_LEVEL_HOLDS;
-    def.basis = "inner section area along the path; an outlet must grow at every station, or the "
-                "flow is slowed and sped up again";
+    def.basis =
+        N_("inner section area along the path; an outlet must grow at every station, or the "
+           "flow is slowed and sped up again");
     finding = tb_results_add_finding(results, &def);
     tb_finding_add_number(finding, "from_area", falls ? facts->from_area : facts->first_area);
     tb_finding_add_number(finding, "to_area", falls ? facts->to_area : facts->last_area);

@@ -4,18 +4,20 @@
 
 #include "geom/tol.h"
 
+#include <glib/gi18n-lib.h>
+
 static const char *
 basis_of(const TbItem *item)
 {
     static const char *const words[] = {
-        [TB_BEND_MAKER] = "least bend radius that the maker states",
-        [TB_BEND_STANDARD] = "least bend radius by the standard that the bay names",
-        [TB_BEND_PRACTICE] = "least bend radius by practice",
+        [TB_BEND_MAKER] = N_("least bend radius that the maker states"),
+        [TB_BEND_STANDARD] = N_("least bend radius by the standard that the bay names"),
+        [TB_BEND_PRACTICE] = N_("least bend radius by practice"),
     };
 
     if (item->kind == TB_ITEM_LINE && tb_is_given(tb_item_line(item)->least_bend))
         return words[tb_item_line(item)->bend_basis];
-    return "least centre-line radius over outside diameter by practice of the material";
+    return N_("least centre-line radius over outside diameter by practice of the material");
 }
 
 static void

@@ -2,6 +2,7 @@
 
 #include "study/check.h"
 
+#include <glib/gi18n-lib.h>
 #include <string.h>
 
 static bool
@@ -39,7 +40,7 @@ visit(const TbCaseItem *item, TbResults *results)
     def.variant = item->variant;
     def.place.item = (char *)item->placed->id;
     def.level = TB_LEVEL_WATCH;
-    def.basis = "an item is judged against others only where a keep names it or its class";
+    def.basis = N_("an item is judged against others only where a keep names it or its class");
     tb_finding_add_text(tb_results_add_finding(results, &def), "class", item->placed->item->klass);
 }
 

@@ -4,6 +4,8 @@
 
 #include "geom/tol.h"
 
+#include <glib/gi18n-lib.h>
+
 /* Of curvature times half extent: nearer to 1 than this the inside of the bend is sharper than a
  * fifteenth of the section, which neither a core nor a tube follows well. */
 #define FOLD_MARGIN 0.15
@@ -20,8 +22,8 @@ add(const TbCaseItem *item, TbResults *results, const char *part, const TbSweepW
     def.margin = 1 - worst->value;
     def.unit = "1";
     def.level = tb_check_below(worst->value, 1 - TB_TOL_ROUND, FOLD_MARGIN);
-    def.basis = "curvature of the path times how far the section reaches to the inside of the "
-                "bend; at 1 the surface folds";
+    def.basis = N_("curvature of the path times how far the section reaches to the inside of the "
+                   "bend; at 1 the surface folds");
     finding = tb_results_add_finding(results, &def);
     tb_finding_add_text(finding, "surface", part);
     tb_finding_add_number(finding, "worst_station", worst->station);

@@ -5,6 +5,7 @@
 #include "base/text.h"
 #include "gaps/moving.h"
 
+#include <glib/gi18n-lib.h>
 #include <math.h>
 
 /* Stations of a grown path are told as drawn: that is where the user finds them. */
@@ -150,8 +151,9 @@ add_finding(const TbCaseStand *in, size_t index, const TbResultGap *gap, TbResul
     def.margin = gap->margin;
     def.unit = "mm";
     def.level = gap->level;
-    def.basis = pair->keep->source != NULL ? pair->keep->source
-                                           : "certified smallest distance of the outer surfaces";
+    def.basis = pair->keep->source != NULL
+                    ? pair->keep->source
+                    : N_("certified smallest distance of the outer surfaces");
     finding = tb_results_add_finding(results, &def);
     tb_finding_add_text(finding, "keep", pair->keep->record.id);
     tb_finding_add_text(finding, "keep_state", pair->keep_state);

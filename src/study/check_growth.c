@@ -2,6 +2,8 @@
 
 #include "study/check.h"
 
+#include <glib/gi18n-lib.h>
+
 /* deg. Nearer to the limit than this a cone is watched: the angle depends on how the last given
  * sections were rounded. */
 #define CONE_MARGIN 0.5
@@ -22,9 +24,10 @@ visit(const TbCaseItem *item, TbResults *results)
     def.margin = def.limit - def.value;
     def.unit = "deg";
     def.level = tb_check_below(def.value, def.limit, CONE_MARGIN);
-    def.basis = "full angle of the cone of equal area growth, 2 atan(A' / (2 sqrt(pi A))); flow "
-                "stays attached up to about 7 deg, separates above 15 (Idelchik, Handbook of "
-                "Hydraulic Resistance, conical diffusers: least loss at 7.0 deg for area ratio 2)";
+    def.basis =
+        N_("full angle of the cone of equal area growth, 2 atan(A' / (2 sqrt(pi A))); flow "
+           "stays attached up to about 7 deg, separates above 15 (Idelchik, Handbook of "
+           "Hydraulic Resistance, conical diffusers: least loss at 7.0 deg for area ratio 2)");
     tb_finding_add_number(tb_results_add_finding(results, &def), "worst_station",
                           item->facts->cone.station);
 }

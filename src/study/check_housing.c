@@ -2,6 +2,7 @@
 
 #include "study/check.h"
 
+#include <glib/gi18n-lib.h>
 #include <math.h>
 
 /* A value between two limits; the nearer one is the finding's limit. */
@@ -59,14 +60,15 @@ visit(const TbCaseItem *item, TbResults *results)
         const TbHousing *housing = &turbo->housings[i];
 
         if (tb_is_given(housing->limit.low))
-            add_between(item, results, "housing-turn", tb_name_of(tb_names_housing, housing->of),
-                        housing->turn, housing->limit,
-                        "limit that the bay states; a centre housing drains its oil within about "
-                        "20 deg of straight down");
+            add_between(
+                item, results, "housing-turn", tb_name_of(tb_names_housing, housing->of),
+                housing->turn, housing->limit,
+                N_("limit that the bay states; a centre housing drains its oil within about "
+                   "20 deg of straight down"));
     }
     if (tb_is_given(turbo->tilt.low) && shaft_tilt(item, &tilt))
         add_between(item, results, "shaft-tilt", NULL, tilt, turbo->tilt,
-                    "angle of the shaft over level, turbine end up; limit that the bay states");
+                    N_("angle of the shaft over level, turbine end up; limit that the bay states"));
 }
 
 void

@@ -3,6 +3,7 @@
 #include "study/check.h"
 #include "study/opening.h"
 
+#include <glib/gi18n-lib.h>
 #include <math.h>
 
 /* Two ports of a joint meet within these, besides what the joint is free to move. */
@@ -72,7 +73,7 @@ add(const TbJoint *joint,
     def.margin = limit - value;
     def.unit = unit;
     def.level = tb_check_below(value, limit, margin);
-    def.basis = "the two ports of a joint against each other; a rule of practice";
+    def.basis = N_("the two ports of a joint against each other; a rule of practice");
     finding = tb_results_add_finding(results, &def);
     tb_finding_add_text(finding, "port_a", joint->a);
     tb_finding_add_text(finding, "port_b", joint->b);
@@ -105,7 +106,7 @@ judge_threads(const TbBay *bay, const TbJoint *joint, TbResults *results)
     same = g_strcmp0(a->thread_standard, b->thread_standard) == 0 &&
            g_strcmp0(a->thread_size, b->thread_size) == 0;
     def.level = same ? TB_LEVEL_HOLDS : TB_LEVEL_SHORT;
-    def.basis = "threads at both sides of a joint are of one standard and size";
+    def.basis = N_("threads at both sides of a joint are of one standard and size");
     finding = tb_results_add_finding(results, &def);
     tb_finding_add_text(finding, "port_a", joint->a);
     tb_finding_add_text(finding, "port_b", joint->b);

@@ -3,6 +3,7 @@
 #include "study/check.h"
 #include "study/opening.h"
 
+#include <glib/gi18n-lib.h>
 #include <math.h>
 
 /* mm. Step between a duct's end and its port that a joint forgives: a gasket's overhang. */
@@ -37,7 +38,7 @@ add(const TbCaseItem *item,
     def.margin = limit - value;
     def.unit = unit;
     def.level = tb_check_below(value, limit, margin);
-    def.basis = "end of the path against the port that it ends on; a rule of practice";
+    def.basis = N_("end of the path against the port that it ends on; a rule of practice");
     finding = tb_results_add_finding(results, &def);
     tb_finding_add_text(finding, "port", port);
     tb_finding_add_text(finding, "end", where);

@@ -2,6 +2,8 @@
 
 #include "study/check.h"
 
+#include <glib/gi18n-lib.h>
+
 static TbLevel
 level_of(const TbForm *form)
 {
@@ -24,7 +26,7 @@ visit(const TbCaseItem *item, TbResults *results)
     def.variant = item->variant;
     def.place.item = (char *)item->placed->id;
     def.level = level_of(form);
-    def.basis = "the scan's file against its checksum in the bay";
+    def.basis = N_("the scan's file against its checksum in the bay");
     finding = tb_results_add_finding(results, &def);
     tb_finding_add_text(finding, "reason", form->scan_fault.text);
     tb_finding_add_number(finding, "triangles", (double)form->mesh.triangles_read);

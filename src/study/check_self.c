@@ -2,6 +2,8 @@
 
 #include "study/check.h"
 
+#include <glib/gi18n-lib.h>
+
 static void
 visit(const TbCaseItem *item, TbResults *results)
 {
@@ -20,7 +22,7 @@ visit(const TbCaseItem *item, TbResults *results)
     def.margin = gap->lower;
     def.unit = "mm";
     def.level = gap->lower > 0 ? TB_LEVEL_HOLDS : TB_LEVEL_SHORT;
-    def.basis = "nearest approach of places of one path that are far from each other along it";
+    def.basis = N_("nearest approach of places of one path that are far from each other along it");
     tb_finding_add_number(tb_results_add_finding(results, &def), "apart", item->facts->self_apart);
 }
 

@@ -2,6 +2,8 @@
 
 #include "study/check.h"
 
+#include <glib/gi18n-lib.h>
+
 static void
 visit(const TbCaseItem *item, TbResults *results)
 {
@@ -13,7 +15,7 @@ visit(const TbCaseItem *item, TbResults *results)
     def.variant = item->variant;
     def.place.item = (char *)item->placed->id;
     def.level = TB_LEVEL_OPEN;
-    def.basis = "the item's numbers in the bay";
+    def.basis = N_("the item's numbers in the bay");
     tb_finding_add_text(tb_results_add_finding(results, &def), "reason", item->form->fault.text);
 }
 

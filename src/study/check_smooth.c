@@ -2,6 +2,8 @@
 
 #include "study/check.h"
 
+#include <glib/gi18n-lib.h>
+
 /* deg. Change of the cone angle within one diameter of path that a smooth outlet stays below: half
  * of the 15 deg above which a diffuser is sure to separate. */
 #define CONE_CHANGE 7.5
@@ -43,12 +45,12 @@ visit(const TbCaseItem *item, TbResults *results)
     if (tb_check_is_outlet(item->placed->item))
         add(item, results, "smooth-growth", &facts->cone_change,
             facts->cone_change.value * 180 / G_PI, CONE_CHANGE, "deg",
-            "change of the cone angle of equal area growth within one equal-area diameter of path; "
-            "a rule of practice");
+            N_("change of the cone angle of equal area growth within one equal-area diameter of "
+               "path; a rule of practice"));
     add(item, results, "smooth-bend", &facts->bend_change, facts->bend_change.value, BEND_CHANGE,
         "1",
-        "change of equal-area diameter over bend radius within one diameter of path; a rule of "
-        "practice");
+        N_("change of equal-area diameter over bend radius within one diameter of path; a rule of "
+           "practice"));
 }
 
 void

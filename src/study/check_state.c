@@ -2,6 +2,8 @@
 
 #include "study/check.h"
 
+#include <glib/gi18n-lib.h>
+
 /* Why a state has no judged gaps; NULL where it has. */
 static const char *
 reason_of(const TbCase *theirs, const TbCondition *condition)
@@ -34,7 +36,7 @@ tb_check_state(const TbCase *theirs, TbResults *results)
         }
         def.state = condition->id;
         def.level = TB_LEVEL_OPEN;
-        def.basis = "what this version of the program judges";
+        def.basis = N_("what this version of the program judges");
         tb_finding_add_text(tb_results_add_finding(results, &def), "reason", reason);
     }
 }

@@ -4,6 +4,8 @@
 
 #include "geom/tol.h"
 
+#include <glib/gi18n-lib.h>
+
 static void
 visit(const TbCaseItem *item, TbResults *results)
 {
@@ -24,8 +26,8 @@ visit(const TbCaseItem *item, TbResults *results)
     def.unit = "mm";
     def.level = tb_check_above(def.value, limit - TB_TOL_PLACE, 0);
     def.basis = tb_is_given(tb_item_duct(record)->least_wall)
-                    ? "least wall that the bay states for this duct"
-                    : "least wall by practice of the material";
+                    ? N_("least wall that the bay states for this duct")
+                    : N_("least wall by practice of the material");
     tb_results_add_finding(results, &def);
 }
 

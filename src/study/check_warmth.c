@@ -2,6 +2,7 @@
 
 #include "study/check.h"
 
+#include <glib/gi18n-lib.h>
 #include <string.h>
 
 /* Mount of a grown line's other end, where it is not the one that the line grows from; or NULL. */
@@ -53,8 +54,8 @@ tb_check_warmth(const TbCase *theirs, TbResults *results)
             def.value = tb_states_growth(stand->condition, placed->item);
             def.unit = "degC";
             def.level = TB_LEVEL_WATCH;
-            def.basis = "growth is mean expansion times the difference to the reference "
-                        "temperature of its mount";
+            def.basis = N_("growth is mean expansion times the difference to the reference "
+                           "temperature of its mount");
             finding = tb_results_add_finding(results, &def);
             tb_finding_add_text(finding, "material", placed->item->material);
             tb_finding_add_text(finding, "mount", placed->item->mount);

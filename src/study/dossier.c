@@ -107,7 +107,8 @@ tb_dossier_number(double x, int decimals, GString *text)
 void
 tb_dossier_gap_number(double gap, GString *text)
 {
-    tb_dossier_number(tb_scene_gap_told(gap), 1, text);
+    /* a millionth of what is told is rounding of the number, not of the gap */
+    tb_dossier_number(isfinite(gap) ? floor(gap * 100 + 1e-4) / 100 : gap, 2, text);
 }
 
 const char *
@@ -135,8 +136,19 @@ add_site(const TbDossier *dossier, const char *item, TbSite site, GString *text)
 void
 tb_dossier_gap_place(const TbDossier *dossier, const TbResultGap *gap, GString *text)
 {
+    TbVec3 p = tb_vec3_scale(tb_vec3_add(gap->gap.point_a, gap->gap.point_b), 0.5);
+    size_t before = text->len;
+
     add_site(dossier, gap->a, gap->gap.site_a, text);
     add_site(dossier, gap->b, gap->gap.site_b, text);
+    if (text->len > before || !isfinite(p.x + p.y + p.z) || gap->gap.nothing)
+        return;
+    g_string_append(text, "X ");
+    tb_dossier_number(p.x, 0, text);
+    g_string_append(text, ", Y ");
+    tb_dossier_number(p.y, 0, text);
+    g_string_append(text, ", Z ");
+    tb_dossier_number(p.z, 0, text);
 }
 
 /* ---- findings and decisions ---- */
@@ -355,6 +367,13 @@ maker_of(TbStudy *study, const TbDossierAsk *ask)
     return (TbDossierMaker){make_cut, make_strip, free_maker, maker};
 }
 
+/* NULL in a bay without variants. */
+static const char *
+variant_of(const TbDossier *dossier)
+{
+    return dossier->variant[0] == '\0' ? NULL : dossier->variant;
+}
+
 TbStatus
 tb_dossier_cut(const TbDossier *dossier,
                const TbDossierCut *cut,
@@ -367,7 +386,7 @@ tb_dossier_cut(const TbDossier *dossier,
     if (whole.state == NULL)
         whole.state = dossier->state;
     if (whole.variant == NULL)
-        whole.variant = dossier->variant;
+        whole.variant = variant_of(dossier);
     return dossier->maker.cut(dossier->maker.user, &whole, task, scene, fault);
 }
 
@@ -382,8 +401,8 @@ tb_dossier_strip(const TbDossier *dossier,
                  TbFault *fault)
 {
     return dossier->maker.strip(dossier->maker.user, item, state == NULL ? dossier->state : state,
-                                variant == NULL ? dossier->variant : variant, before, task, strip,
-                                fault);
+                                variant == NULL ? variant_of(dossier) : variant, before, task,
+                                strip, fault);
 }
 
 /* ---- all together ---- */
@@ -433,6 +452,7 @@ fill(TbDossier *dossier, TbStudy *study, const TbDossierAsk *ask)
     dossier->subject = tb_dossier__keep(dossier, subject_of(bay));
     dossier->state =
         tb_dossier__keep(dossier, ask->state != NULL ? ask->state : tb_case_cold_state(bay));
+    dossier->variant = "";
     if (ask->variant != NULL)
         dossier->variant = tb_dossier__keep(dossier, ask->variant);
     else if (tb_bay_count(bay, TB_LIST_VARIANTS) > 0)

@@ -166,8 +166,9 @@ const char *tb_dossier_name(const TbDossier *dossier, const char *item);
 /** A number for people: fixed decimals, the language's decimal mark, "–" when unknown. */
 void tb_dossier_number(double x, int decimals, GString *text);
 
-/** A gap rounded down, so that it never looks larger than it is. */
+/** A gap, or what it has to spare, rounded down to a hundredth of a millimetre, so that it never
+ * looks larger than it is. */
 void tb_dossier_gap_number(double gap, GString *text);
 
-/** "at station 120 mm of Turbine outlet", both sides where both have a path; "" where neither. */
+/** "120 mm of Turbine outlet", both sides where both have a path; where neither has, the point. */
 void tb_dossier_gap_place(const TbDossier *dossier, const TbResultGap *gap, GString *text);

@@ -115,7 +115,7 @@ rule_word(const char *rule)
         {"port-direction", N_("direction at a port")},
         {"joint-place", N_("place of a joint")},
         {"joint-direction", N_("direction of a joint")},
-        {"joint-size", N_("size at a joint")},
+        {"joint-step", N_("size at a joint")},
         {"joint-thread", N_("threads of a joint")},
         {"gap", N_("gap")},
         {"scan", N_("scan")},

@@ -143,7 +143,7 @@ fill_rows(TbDossier *dossier, const TbBay *bay)
 
 /* How many uncertainties fit between a gap and its keep: below 1 a measurement decides. */
 static double
-spare(const TbResultGap *gap)
+spare_of(const TbResultGap *gap)
 {
     return gap->uncertainty > 0 ? gap->margin / gap->uncertainty : (double)INFINITY;
 }
@@ -163,7 +163,7 @@ by_doubt(const void *left, const void *right)
 {
     const TbResultGap *a = *(const TbResultGap *const *)left;
     const TbResultGap *b = *(const TbResultGap *const *)right;
-    double x = spare(a), y = spare(b);
+    double x = spare_of(a), y = spare_of(b);
 
     if (x != y)
         return x < y ? -1 : 1;
@@ -183,17 +183,19 @@ static void
 add_rough(TbDossier *dossier, const TbBay *bay, const TbResultGap *gap)
 {
     GString *value = g_string_new(NULL);
+    GString *spare = g_string_new(NULL);
     g_autofree char *keep = tb_dossier__number(gap->keep, 1);
-    g_autofree char *margin = tb_dossier__number(floor(gap->margin * 10) / 10, 1);
     g_autofree char *uncertainty = tb_dossier__number(gap->uncertainty, 1);
     g_autofree char *a = known_of(dossier, bay, gap->a);
     g_autofree char *b = known_of(dossier, bay, gap->b);
 
     tb_dossier_gap_number(gap->gap.lower, value);
+    tb_dossier_gap_number(gap->margin, spare);
     tb_dossier__row(dossier, TB_DOSSIER_ROUGH,
                     (const char *[]){tb_say_level(gap->level), a, b, gap->state, gap->variant,
-                                     value->str, keep, margin, uncertainty});
+                                     value->str, keep, spare->str, uncertainty});
     tb_dossier__level(dossier, TB_DOSSIER_ROUGH, gap->level);
+    g_string_free(spare, TRUE);
     g_string_free(value, TRUE);
 }
 
@@ -212,8 +214,8 @@ fill_rough(TbDossier *dossier, const TbBay *bay)
         g_autofree char *pair = tb_results_pair(now->a, now->b);
         const TbResultGap *old = g_hash_table_lookup(worst, pair);
 
-        if (rests_on_rough(bay, now) && spare(now) < SAFE &&
-            (old == NULL || spare(now) < spare(old)))
+        if (rests_on_rough(bay, now) && spare_of(now) < SAFE &&
+            (old == NULL || spare_of(now) < spare_of(old)))
             g_hash_table_insert(worst, g_steal_pointer(&pair), (void *)now);
     }
     g_hash_table_iter_init(&all, worst);

@@ -229,6 +229,21 @@ add_keep(TbDossier *dossier, const TbKeep *keep)
     g_string_free(omits, TRUE);
 }
 
+static const char *
+joint_word(int kind)
+{
+    /* as the window has them */
+    static const char *const words[] = {
+        [TB_JOINT_V_BAND] = N_("V-band"), [TB_JOINT_GASKETED] = N_("gasketed"),
+        [TB_JOINT_BARE] = N_("bare"),     [TB_JOINT_SLIP] = N_("slip joint"),
+        [TB_JOINT_BALL] = N_("ball"),     [TB_JOINT_BELLOWS] = N_("bellows"),
+        [TB_JOINT_HOSE] = N_("hose"),     [TB_JOINT_THREAD] = N_("thread"),
+        [TB_JOINT_WELD] = N_("weld"),
+    };
+
+    return _(words[kind]);
+}
+
 static void
 add_joint(TbDossier *dossier, const TbJoint *joint)
 {
@@ -237,9 +252,9 @@ add_joint(TbDossier *dossier, const TbJoint *joint)
                                  ? g_strdup(joint->a)
                                  : g_strdup_printf("%s – %s", joint->a, joint->b);
 
-    tb_dossier__row(dossier, TB_DOSSIER_JOINTS,
-                    (const char *[]){name_of(&joint->record), ports,
-                                     tb_name_of(tb_names_joint, joint->kind), radius});
+    tb_dossier__row(
+        dossier, TB_DOSSIER_JOINTS,
+        (const char *[]){name_of(&joint->record), ports, joint_word(joint->kind), radius});
 }
 
 static void
