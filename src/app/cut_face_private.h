@@ -89,8 +89,12 @@ int tb_cut_face__active_grip(TbCutFace *face);
 /** Takes back what the status line says of keys on a grip. */
 void tb_cut_face__drop_hint(TbCutFace *face);
 
-/** Moves the drawing by mm of paper. */
+/** Canvas callbacks: the drawing zoomed about a place, moved by mm of paper, fitted, in true size.
+ */
+void tb_cut_face__zoom(void *face, TbVec2 at, double factor);
 void tb_cut_face__pan(void *face, TbVec2 by);
+void tb_cut_face__fit(void *face);
+void tb_cut_face__true_size(void *face, double ratio);
 
 /** "Brake line", and below it its gap; freed by the caller. */
 char *tb_cut_face__item_words(TbCutFace *face, const char *item);

@@ -39,6 +39,35 @@ add_text(GVariantBuilder *place, const char *name, const char *text)
         g_variant_builder_add(place, "{sv}", name, g_variant_new_string(text));
 }
 
+/* Of the free cut none: its plane is not kept. */
+static const TbSceneView zoomed[] = {TB_SCENE_SIDE, TB_SCENE_PLAN, TB_SCENE_FRONT, TB_SCENE_ACROSS};
+
+static GVariant *
+zooms_of(TbSession *session)
+{
+    GVariantBuilder zooms;
+
+    g_variant_builder_init(&zooms, G_VARIANT_TYPE("a(iiddd)"));
+    for (int slot = 0; slot < TB_SLOT_COUNT; slot++)
+        for (size_t i = 0; i < G_N_ELEMENTS(zoomed); i++) {
+            TbSessionZoom zoom = tb_session_zoom(session, slot, zoomed[i]);
+
+            if (zoom.ratio > 0)
+                g_variant_builder_add(&zooms, "(iiddd)", slot, (int)zoomed[i], zoom.centre.x,
+                                      zoom.centre.y, zoom.ratio);
+        }
+    return g_variant_builder_end(&zooms);
+}
+
+static GVariant *
+stretch_of(TbSession *session)
+{
+    double from, to;
+
+    tb_session_stretch(session, &from, &to);
+    return g_variant_new("(dd)", from, to);
+}
+
 static GVariant *
 place_of(TbSession *session)
 {
@@ -55,6 +84,9 @@ place_of(TbSession *session)
     add_text(&place, "path", tb_session_cursor_item(session));
     g_variant_builder_add(&place, "{sv}", "station",
                           g_variant_new_double(tb_session_cursor(session)));
+    g_variant_builder_add(&place, "{sv}", "zooms", zooms_of(session));
+    g_variant_builder_add(&place, "{sv}", "stretch", stretch_of(session));
+    add_text(&place, "selected", tb_session_selected(session));
     add_text(&place, "state", tb_session_state(session));
     add_text(&place, "variant", tb_session_variant(session));
     g_variant_builder_add(&place, "{sv}", "hidden", hidden_items(session));
@@ -131,18 +163,39 @@ restore_views(GVariant *place, TbSession *session)
 }
 
 static void
+restore_zooms(GVariant *place, TbSession *session)
+{
+    g_autoptr(GVariant) zooms = g_variant_lookup_value(place, "zooms", G_VARIANT_TYPE("a(iiddd)"));
+    GVariantIter iter;
+    TbSessionZoom zoom;
+    int slot, view;
+
+    if (zooms == NULL)
+        return;
+    g_variant_iter_init(&iter, zooms);
+    while (g_variant_iter_next(&iter, "(iiddd)", &slot, &view, &zoom.centre.x, &zoom.centre.y,
+                               &zoom.ratio))
+        for (size_t i = 0; i < G_N_ELEMENTS(zoomed); i++)
+            if (slot >= 0 && slot < TB_SLOT_COUNT && view == (int)zoomed[i])
+                tb_session_set_zoom(session, slot, zoomed[i], zoom);
+}
+
+static void
 restore_cursor(GVariant *place, TbSession *session)
 {
     const char *path;
-    double station;
+    double station, from, to;
     const TbItem *item;
 
     if (!g_variant_lookup(place, "path", "&s", &path) ||
         !g_variant_lookup(place, "station", "d", &station))
         return;
     item = tb_bay_item(tb_session_bay(session), path);
-    if (item != NULL && tb_item_has_path(item))
-        tb_session_set_cursor(session, path, station);
+    if (item == NULL || !tb_item_has_path(item))
+        return;
+    tb_session_set_cursor(session, path, station);
+    if (g_variant_lookup(place, "stretch", "(dd)", &from, &to))
+        tb_session_set_stretch(session, from, to);
 }
 
 void
@@ -157,6 +210,10 @@ tb_places_restore(GSettings *settings, TbSession *session)
     if (place == NULL)
         return;
     restore_views(place, session);
+    restore_zooms(place, session);
+    /* first: a duct that is selected takes the cursor */
+    if (g_variant_lookup(place, "selected", "&s", &text) && tb_bay_find(bay, text) != NULL)
+        tb_session_select(session, text);
     restore_cursor(place, session);
     if (g_variant_lookup(place, "state", "&s", &text) && tb_bay_state(bay, text) != NULL)
         tb_session_set_state(session, text);

@@ -4,8 +4,9 @@
  * @file places.h
  * @brief What a window showed of each file, kept for the next time it is opened.
  *
- * Kept are the views, planes, cursor, state, variant and what is hidden, in the program's settings
- * (key "places"), not in the bay: they are the reader's, not the document's.
+ * Kept are the views with their zoom, planes, cursor, the stretch of the strip, the selection,
+ * state, variant and what is hidden, in the program's settings (key "places"), not in the bay: they
+ * are the reader's, not the document's.
  */
 #pragma once
 

@@ -132,6 +132,23 @@ void tb_session_set_plane(TbSession *session, TbSceneView view, double at);
 /** The free plane: any of TbCutAsk's members that are for it. */
 void tb_session_set_free_plane(TbSession *session, const TbCutAsk *cut);
 
+/* ---- what is looked at; kept here for the next time, panes alone change it: it says nothing ----
+ */
+
+/** Where a view was zoomed and panned by hand. */
+typedef struct TbSessionZoom {
+    TbVec2 centre; /**< mm of the cut's plane, in the middle of the pane */
+    double ratio;  /**< mm of paper for one of the bay; 0: not by hand, it is fitted */
+} TbSessionZoom;
+
+TbSessionZoom tb_session_zoom(TbSession *session, int slot, TbSceneView view);
+/** What is not finite, or no ratio that a drawing can have, is none. */
+void tb_session_set_zoom(TbSession *session, int slot, TbSceneView view, TbSessionZoom zoom);
+
+/** Stations of the strip in view, mm; both 0: the whole path. */
+void tb_session_stretch(TbSession *session, double *from, double *to);
+void tb_session_set_stretch(TbSession *session, double from, double to);
+
 /* ---- state, variant, hidden items ---- */
 
 const char *tb_session_state(TbSession *session);   /**< id; lent; NULL: the bay has none */

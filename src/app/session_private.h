@@ -36,6 +36,8 @@ struct _TbSession {
     double planes[TB_SESSION_VIEWS];
     TbCutAsk free_plane;
     TbSceneView views[TB_SLOT_COUNT];
+    TbSessionZoom zooms[TB_SLOT_COUNT][TB_SESSION_VIEWS];
+    double stretch[2];
 
     /* choice */
     char *state, *variant;

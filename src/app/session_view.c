@@ -275,6 +275,43 @@ tb_session__place_planes(TbSession *session)
     }
 }
 
+/* ---- what is looked at ---- */
+
+/** mm of paper for one of the bay: a bay of 100 m on a stamp, and a hair across the pane. */
+#define LEAST_RATIO 1e-4
+#define MOST_RATIO 1e4
+
+TbSessionZoom
+tb_session_zoom(TbSession *session, int slot, TbSceneView view)
+{
+    return session->zooms[slot][view];
+}
+
+void
+tb_session_set_zoom(TbSession *session, int slot, TbSceneView view, TbSessionZoom zoom)
+{
+    bool holds = zoom.ratio >= LEAST_RATIO && zoom.ratio <= MOST_RATIO && isfinite(zoom.centre.x) &&
+                 isfinite(zoom.centre.y);
+
+    session->zooms[slot][view] = holds ? zoom : (TbSessionZoom){.ratio = 0};
+}
+
+void
+tb_session_stretch(TbSession *session, double *from, double *to)
+{
+    *from = session->stretch[0];
+    *to = session->stretch[1];
+}
+
+void
+tb_session_set_stretch(TbSession *session, double from, double to)
+{
+    bool holds = isfinite(from) && isfinite(to) && from >= 0 && to > from;
+
+    session->stretch[0] = holds ? from : 0;
+    session->stretch[1] = holds ? to : 0;
+}
+
 /* ---- state, variant, hidden ---- */
 
 const char *

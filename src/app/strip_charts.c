@@ -156,6 +156,24 @@ describe(TbStripCharts *charts)
     tb_canvas_describe(TB_CANVAS(charts->canvas), label, text->str);
 }
 
+static void
+put_range(TbStripCharts *charts, TbStripRange range)
+{
+    charts->range = range;
+    tb_session_set_stretch(charts->session, range.from, range.to);
+}
+
+/** What was in view when the file was left, for its first strip; of any other the whole path. */
+static TbStripRange
+kept_range(TbStripCharts *charts, const TbSceneStrip *strip)
+{
+    TbStripRange range = {0, 0};
+
+    if (charts->strip == NULL && strip != NULL)
+        tb_session_stretch(charts->session, &range.from, &range.to);
+    return range.to > range.from ? tb_strip_pan(range, strip->length, 0) : range;
+}
+
 /** Takes the session's strip where it is of the cursor's item; the last one stays meanwhile. */
 static void
 take_strip(TbStripCharts *charts)
@@ -169,11 +187,11 @@ take_strip(TbStripCharts *charts)
         return;
     if (strip == NULL || charts->strip == NULL ||
         g_strcmp0(strip->item, charts->strip->item) != 0) {
-        charts->range = (TbStripRange){0, 0};
+        put_range(charts, kept_range(charts, strip));
         charts->scroll = 0;
     } else if (charts->range.to > 0) {
         /* the path may have become shorter */
-        charts->range = tb_strip_pan(charts->range, strip->length, 0);
+        put_range(charts, tb_strip_pan(charts->range, strip->length, 0));
     }
     tb_scene_strip_unref(charts->strip);
     charts->strip = strip == NULL ? NULL : tb_scene_strip_ref(strip);
@@ -207,7 +225,7 @@ set_range(TbStripCharts *charts, TbStripRange range)
 {
     bool all = range.from <= 0 && range.to >= charts->strip->length;
 
-    charts->range = all ? (TbStripRange){0, 0} : range;
+    put_range(charts, all ? (TbStripRange){0, 0} : range);
     redraw(charts);
 }
 

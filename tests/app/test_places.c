@@ -28,10 +28,16 @@ put_somewhere(TbSession *session)
 {
     tb_session_set_view(session, TB_SLOT_MIDDLE, TB_SCENE_FRONT);
     tb_session_set_plane(session, TB_SCENE_SIDE, -13.7);
+    tb_session_select(session, "brake");
     tb_session_set_cursor(session, "runner", 41.3);
     tb_session_set_state(session, "hot");
     tb_session_set_variant(session, "tall");
     tb_session_set_hidden(session, "rail", true);
+    tb_session_set_zoom(session, TB_SLOT_MIDDLE, TB_SCENE_FRONT,
+                        (TbSessionZoom){{-12.7, 431.5}, 0.377});
+    tb_session_set_zoom(session, TB_SLOT_ACROSS, TB_SCENE_ACROSS,
+                        (TbSessionZoom){{3.1, -4.9}, 1.9});
+    tb_session_set_stretch(session, 21.3, 87.9);
 }
 
 START_TEST(a_file_opens_again_where_it_was_left)
@@ -39,6 +45,7 @@ START_TEST(a_file_opens_again_where_it_was_left)
     g_autoptr(GSettings) settings = g_settings_new("net.tightbay.Tightbay");
     g_autoptr(TbSession) left = session_of("/nowhere/a.bay");
     g_autoptr(TbSession) again = session_of("/nowhere/a.bay");
+    double from, to;
 
     put_somewhere(left);
     tb_places_keep(settings, left);
@@ -52,6 +59,15 @@ START_TEST(a_file_opens_again_where_it_was_left)
     ck_assert_str_eq(tb_session_variant(again), "tall");
     ck_assert(tb_session_is_hidden(again, "rail"));
     ck_assert(!tb_session_is_hidden(again, "head"));
+    ck_assert_str_eq(tb_session_selected(again), "brake");
+    ck_assert_double_eq(tb_session_zoom(again, TB_SLOT_MIDDLE, TB_SCENE_FRONT).ratio, 0.377);
+    ck_assert_double_eq(tb_session_zoom(again, TB_SLOT_MIDDLE, TB_SCENE_FRONT).centre.x, -12.7);
+    ck_assert_double_eq(tb_session_zoom(again, TB_SLOT_MIDDLE, TB_SCENE_FRONT).centre.y, 431.5);
+    ck_assert_double_eq(tb_session_zoom(again, TB_SLOT_ACROSS, TB_SCENE_ACROSS).ratio, 1.9);
+    ck_assert_double_eq(tb_session_zoom(again, TB_SLOT_LEFT, TB_SCENE_SIDE).ratio, 0);
+    tb_session_stretch(again, &from, &to);
+    ck_assert_double_eq(from, 21.3);
+    ck_assert_double_eq(to, 87.9);
 }
 END_TEST
 
@@ -76,9 +92,13 @@ START_TEST(what_the_bay_lost_meanwhile_is_left_out)
 {
     g_autoptr(GSettings) settings = g_settings_new("net.tightbay.Tightbay");
     g_autoptr(TbSession) session = session_of("/nowhere/a.bay");
+    double from, to;
     GVariant *value = g_variant_new_parsed(
         "[('file:///nowhere/a.bay', {'path': <'gone'>, 'station': <12.5>, 'state': <'warm'>, "
-        "'variant': <'flat'>, 'hidden': <['gone']>, 'views': <(99, 2)>, 'planes': <7>})]");
+        "'variant': <'flat'>, 'hidden': <['gone']>, 'views': <(99, 2)>, 'planes': <7>, 'selected': "
+        "<'gone'>, "
+        "'stretch': <(3.0, 9.0)>, 'zooms': <[(0, 0, 1.0, 2.0, -3.0), (9, 0, 1.0, 2.0, 0.5), "
+        "(1, 77, 1.0, 2.0, 0.5)]>})]");
 
     g_settings_set_value(settings, "places", value);
     tb_places_restore(settings, session);
@@ -88,6 +108,10 @@ START_TEST(what_the_bay_lost_meanwhile_is_left_out)
     ck_assert_int_eq(tb_session_view(session, TB_SLOT_LEFT), TB_SCENE_SIDE);
     ck_assert_int_eq(tb_session_view(session, TB_SLOT_MIDDLE), TB_SCENE_FRONT);
     ck_assert(!tb_session_is_hidden(session, "gone"));
+    ck_assert_ptr_null(tb_session_selected(session));
+    ck_assert_double_eq(tb_session_zoom(session, TB_SLOT_LEFT, TB_SCENE_SIDE).ratio, 0);
+    tb_session_stretch(session, &from, &to);
+    ck_assert_double_eq(to, 0);
 }
 END_TEST
 

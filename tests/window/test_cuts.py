@@ -207,6 +207,49 @@ def a_section_is_dragged_wider():
     program.quit()
 
 
+def station_under(program, charts, x):
+    """The station that the status line tells of a place of the charts."""
+    xdotool("mousemove", *program.place(charts, x, 20))
+    time.sleep(0.2)
+    return float(re.match(r"station ([\d.]+)", program.await_text(r"^station [\d.]+ mm")).group(1))
+
+
+def a_file_opens_again_as_it_was_looked_at():
+    # settings that stay when the program ends
+    stays = {"GSETTINGS_BACKEND": "keyfile"}
+    file = example("van-c.bay")
+    program = Program(file, environment=stays)
+    program.await_text(r"checks hold")
+    cut = Cut(program, r"^Plan cut")
+    charts = program.get("image", r"^Charts along Turbine outlet")
+    select_outlet(program, cut)
+    fitted = cut.times()
+    whole = station_under(program, charts, 400) - station_under(program, charts, 200)
+    for place in ((cut.left + 90, cut.top + 70), program.place(charts, 300, 20)):
+        xdotool("mousemove", *place)
+        xdotool("keydown", "ctrl", "click", "--repeat", 4, 4, "keyup", "ctrl")
+    wait(lambda: cut.times() < fitted / 1.3, "a part of the bay")
+    wait(lambda: station_under(program, charts, 400) - station_under(program, charts, 200)
+         < whole / 1.3, "a part of the path")
+    ratio, place = cut.times(), cut.under(150, 130)
+    stations = [station_under(program, charts, x) for x in (200, 400)]
+    program.quit()
+
+    program = Program(file, environment=stays)
+    program.await_text(r"checks hold")
+    cut = Cut(program, r"^Plan cut")
+    charts = program.get("image", r"^Charts along Turbine outlet")
+    wait(lambda: "Selected: Turbine outlet" in cut.told(), "what was selected")
+    assert cut.times() == ratio, (cut.times(), ratio)
+    again = cut.under(150, 130)
+    assert max(abs(a - b) for a, b in zip(again, place)) < 1, (again, place)
+    for x, station in zip((200, 400), stations):
+        assert abs(station_under(program, charts, x) - station) < 0.5
+    # a cut that nobody zoomed is fitted
+    assert Cut(program, r"^Side cut").times() > 3
+    program.quit()
+
+
 def a_free_cut_goes_through_three_picked_points():
     program = opened()
     cut = Cut(program, r"^Plan cut")
@@ -238,4 +281,5 @@ sys.exit(run(a_plane_is_typed_stepped_and_refused,
              escape_gives_a_drag_up,
              handles_are_reached_and_moved_by_keys,
              a_section_is_dragged_wider,
+             a_file_opens_again_as_it_was_looked_at,
              a_free_cut_goes_through_three_picked_points))
