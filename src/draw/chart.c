@@ -53,6 +53,9 @@ span_of(const TbSceneChart *chart, double *low, double *high)
 /** Air above the highest value, as a share of the range. */
 #define HEAD_ROOM 0.08
 
+/** An axis spans at least so many of the steps that its values are read in. */
+#define LEAST_DIGITS 10
+
 TbAxis
 tb_plot__value_axis(const TbSceneChart *chart, double height)
 {
@@ -64,6 +67,8 @@ tb_plot__value_axis(const TbSceneChart *chart, double height)
     span_of(chart, &low, &high);
     if (!(low <= high))
         low = high = 0;
+    /* what is the same all along is no drama of its last digits */
+    high = fmax(high, low + LEAST_DIGITS * pow(10, -chart->decimals));
     axis = tb_axis_for(low, high, (int)fmax(2, height / 9));
     /* low charts have few ticks: what lies between the last one and the highest value is not worth
      * their room */

@@ -10,10 +10,10 @@
 const TbPackKind *const tb_pack_kinds[] = {
     &tb_pack_summary,
     /* changes */
-    /* cuts */
-    /* ducts */
-    /* findings */
-    /* map */
+    &tb_pack_cuts,
+    &tb_pack_ducts,
+    &tb_pack_findings,
+    &tb_pack_map,
     &tb_pack_gaps,
     &tb_pack_rough,
     &tb_pack_stations,

@@ -5,6 +5,7 @@
 #include "base/text.h"
 #include "study/case.h"
 #include "study/say.h"
+#include "study/show.h"
 
 #include <glib/gi18n-lib.h>
 #include <langinfo.h>
@@ -299,11 +300,10 @@ typedef struct Maker {
 } Maker;
 
 static TbAsk
-ask_of(const Maker *maker, bool before, const char *state, const char *variant)
+ask_of(const Maker *maker, bool before, const char *variant)
 {
     return (TbAsk){.bay = before ? maker->against : maker->bay,
                    .folder = before ? maker->against_folder : maker->folder,
-                   .state = state,
                    .variant = variant};
 }
 
@@ -311,7 +311,8 @@ static TbStatus
 make_cut(void *user, const TbDossierCut *cut, TbTask *task, TbScene **scene, TbFault *fault)
 {
     const Maker *maker = user;
-    TbAsk ask = ask_of(maker, cut->before, cut->state, cut->variant);
+    TbAsk ask = ask_of(maker, cut->before, cut->variant);
+    g_autofree char *drawn = NULL;
     TbCutAsk plane = {.view = cut->view,
                       .at = cut->at,
                       .item = cut->item,
@@ -321,6 +322,7 @@ make_cut(void *user, const TbDossierCut *cut, TbTask *task, TbScene **scene, TbF
 
     if (ask.bay == NULL)
         return tb_fail(fault, TB_E_REFERENCE, "there is no earlier document");
+    ask.state = drawn = tb_show_state(ask.bay, cut->state);
     return tb_study_scene(maker->study, &ask, &plane, task, scene, fault);
 }
 
@@ -335,10 +337,12 @@ make_strip(void *user,
            TbFault *fault)
 {
     const Maker *maker = user;
-    TbAsk ask = ask_of(maker, before, state, variant);
+    TbAsk ask = ask_of(maker, before, variant);
+    g_autofree char *drawn = NULL;
 
     if (ask.bay == NULL)
         return tb_fail(fault, TB_E_REFERENCE, "there is no earlier document");
+    ask.state = drawn = tb_show_state(ask.bay, state);
     return tb_study_strip(maker->study, &ask, item, task, strip, fault);
 }
 

@@ -1,0 +1,343 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+#include "draw/charts.h"
+#include "draw/pack_views.h"
+#include "draw/sheet.h"
+#include "geom/plane.h"
+#include "study/say.h"
+
+#include <glib/gi18n-lib.h>
+#include <math.h>
+#include <string.h>
+
+/* One sheet for each gap that is short or to be watched: two cuts square to each other through the
+ * points where it is measured, at a large scale; the gap along the station; what it is about. */
+
+/** Of the room's height: the two cuts. */
+#define CUTS_SHARE 0.58
+
+/** mm of paper between blocks. */
+#define APART 5.0
+
+/** Of the room's width: the words beside the chart. */
+#define WORDS_SHARE 0.38
+
+/** mm of paper that the gap itself should be long, so that it can be measured with a rule. */
+#define GAP_ON_PAPER 8.0
+
+/** mm. A gap shorter than this has no direction of its own: the cuts then stand as the vehicle. */
+#define NO_DIRECTION 1e-3
+
+typedef struct Own {
+    const TbDossierFinding **findings; /**< lent by the dossier */
+    size_t count;
+} Own;
+
+static bool
+is_point(TbVec3 p)
+{
+    return isfinite(p.x) && isfinite(p.y) && isfinite(p.z);
+}
+
+static size_t
+plan(TbPackChapter *chapter)
+{
+    const TbDossier *dossier = chapter->dossier;
+    Own *own = g_new0(Own, 1);
+
+    chapter->own = own;
+    own->findings = g_new0(const TbDossierFinding *, dossier->finding_count + 1);
+    for (size_t i = 0; i < dossier->finding_count; i++) {
+        const TbResultGap *gap = dossier->findings[i].gap;
+
+        if (gap != NULL && !gap->gap.nothing && is_point(gap->gap.point_a) &&
+            is_point(gap->gap.point_b))
+            own->findings[own->count++] = &dossier->findings[i];
+    }
+    return own->count;
+}
+
+/* ---- the two planes ---- */
+
+/** The duct or line among the two whose path the place is on; NULL: neither has one. */
+static const TbResultDuct *
+path_of(const TbDossier *dossier, const TbResultGap *gap, double *station)
+{
+    const TbSite *sites[] = {&gap->gap.site_a, &gap->gap.site_b};
+    const char *ids[] = {gap->a, gap->b};
+    const TbResultDuct *best = NULL;
+
+    for (int s = 0; s < 2; s++) {
+        const TbResultDuct *duct = tb_results_duct(dossier->results, ids[s]);
+
+        if (!sites[s]->on_sweep || duct == NULL || duct->row_count == 0 ||
+            (best != NULL && (duct->is_line || !best->is_line)))
+            continue;
+        best = duct;
+        *station = sites[s]->station;
+    }
+    return best;
+}
+
+static TbVec3
+tangent_at(const TbResultDuct *duct, double station)
+{
+    size_t best = 0;
+
+    for (size_t i = 0; i < duct->row_count; i++)
+        if (fabs(duct->rows[i].station - station) < fabs(duct->rows[best].station - station))
+            best = i;
+    return duct->rows[best].tangent;
+}
+
+/** Directions of look of both cuts: square to the gap and to each other, the first also square to
+ * the path, so that it shows the path's length; the second runs along it. */
+static void
+looks_of(const TbDossier *dossier, const TbResultGap *gap, TbVec3 look[2])
+{
+    double station = 0;
+    const TbResultDuct *duct = path_of(dossier, gap, &station);
+    TbVec3 across = tb_vec3_sub(gap->gap.point_b, gap->gap.point_a);
+    TbVec3 along = duct == NULL ? (TbVec3){1, 0, 0} : tangent_at(duct, station);
+
+    if (tb_vec3_length(across) < NO_DIRECTION)
+        across = (TbVec3){0, 0, 1};
+    across = tb_vec3_unit(across);
+    look[0] = tb_vec3_cross(across, along);
+    /* the gap runs along the path: any direction square to it does */
+    if (tb_vec3_length(look[0]) < 0.1 * tb_vec3_length(along))
+        look[0] =
+            tb_vec3_cross(across, fabs(across.z) < 0.9 ? (TbVec3){0, 0, 1} : (TbVec3){1, 0, 0});
+    look[0] = tb_vec3_unit(look[0]);
+    look[1] = tb_vec3_cross(look[0], across);
+}
+
+/** The largest standard ratio at which both parts still show about the gap. */
+static double
+ratio_of(const TbResultGap *gap)
+{
+    static const double series[] = {1, 2, 5, 10};
+    double ratio = series[0];
+
+    for (size_t i = 0; i < G_N_ELEMENTS(series); i++) {
+        ratio = series[i];
+        if (fabs(gap->gap.upper) * ratio >= GAP_ON_PAPER)
+            break;
+    }
+    return ratio;
+}
+
+/* ---- drawing ---- */
+
+static TbStatus
+draw_cut(const TbPackChapter *chapter,
+         const TbResultGap *gap,
+         TbVec3 look,
+         const char *title,
+         TbRectangle place,
+         TbPicture *picture,
+         TbTask *task,
+         TbFault *fault)
+{
+    TbVec3 middle = tb_vec3_scale(tb_vec3_add(gap->gap.point_a, gap->gap.point_b), 0.5);
+    TbSight sight = tb_sight_onto(middle, look);
+    TbDossierCut cut = {.view = TB_SCENE_FREE,
+                        .point = sight.point,
+                        .look = sight.look,
+                        .up = sight.up,
+                        .state = gap->state,
+                        .variant = gap->variant};
+    double ratio = ratio_of(gap);
+    TbScene *scene = NULL;
+    TbStatus status = tb_dossier_cut(chapter->dossier, &cut, task, &scene, fault);
+
+    if (status == TB_OK) {
+        TbVec2 half = tb_vec2_scale(tb_vec2_sub(place.high, place.low), 0.5 / ratio);
+        TbVec2 at = tb_plane_project(scene->plane, middle);
+        TbSceneGap shown_gap = tb_pack__gap(scene, gap);
+        TbScene shown = tb_pack__window(scene, tb_vec2_sub(at, half), tb_vec2_add(at, half));
+
+        shown.gaps = &shown_gap;
+        shown.gap_count = 1;
+        tb_pack__view(picture, &shown, title, place, ratio, chapter->measurer);
+    }
+    tb_scene_unref(scene);
+    return status;
+}
+
+static TbStatus
+draw_cuts(const TbPackChapter *chapter,
+          const TbResultGap *gap,
+          TbRectangle room,
+          TbPicture *picture,
+          TbTask *task,
+          TbFault *fault)
+{
+    double middle = (room.low.x + room.high.x) / 2;
+    TbRectangle left = {room.low, {middle - APART / 2, room.high.y}};
+    TbRectangle right = {{middle + APART / 2, room.low.y}, room.high};
+    TbVec3 look[2];
+    TbStatus status;
+
+    looks_of(chapter->dossier, gap, look);
+    status = draw_cut(chapter, gap, look[0], _("Through both points, along the path"), left,
+                      picture, task, fault);
+    if (status == TB_OK)
+        status = draw_cut(chapter, gap, look[1], _("Through both points, square to the first cut"),
+                          right, picture, task, fault);
+    return status;
+}
+
+static TbStatus
+draw_profile(const TbPackChapter *chapter,
+             const TbResultGap *gap,
+             TbRectangle room,
+             TbPicture *picture,
+             TbTask *task,
+             TbFault *fault)
+{
+    static const char *const charts[] = {"gap", NULL};
+    double station = 0;
+    const TbResultDuct *duct = path_of(chapter->dossier, gap, &station);
+    TbSceneStrip *strip = NULL;
+    TbStatus status;
+
+    if (duct == NULL)
+        return TB_OK;
+    status = tb_dossier_strip(chapter->dossier, duct->id, gap->state, gap->variant, false, task,
+                              &strip, fault);
+    if (status == TB_OK)
+        tb_charts_into(picture, strip, charts, room, chapter->measurer);
+    tb_scene_strip_unref(strip);
+    return status;
+}
+
+static void
+put_numbers(TbFlow *flow, const TbResultGap *gap)
+{
+    g_autoptr(GString) line = g_string_new(_("Gap "));
+
+    tb_dossier_gap_number(gap->gap.lower, line);
+    g_string_append(line, " … ");
+    tb_dossier_gap_number(gap->gap.upper, line);
+    g_string_append(line, " mm");
+    if (!isnan(gap->keep)) {
+        g_string_append_printf(line, ", %s ", _("keep"));
+        tb_dossier_number(gap->keep, 1, line);
+        g_string_append(line, " mm");
+    }
+    tb_flow_text(flow, line->str, (TbTextStyle){.size = TB_PT_HEAD, .ink = TB_INK_INK});
+}
+
+/** "engine rx 2.5 deg, engine ty 3.0 mm" */
+static void
+put_motion(TbFlow *flow, const TbResultGap *gap)
+{
+    g_autoptr(GString) line = g_string_new(NULL);
+
+    for (size_t i = 0; i < gap->move_count; i++) {
+        const TbResultMove *move = &gap->moves[i];
+
+        g_string_append_printf(line, "%s%s %s ", i > 0 ? ", " : _("Worst at: "), move->mount,
+                               move->freedom);
+        tb_dossier_number(move->at, 2, line);
+        g_string_append(line, move->freedom[0] == 'r' ? "°" : " mm");
+    }
+    tb_flow_text(flow, line->str, (TbTextStyle){.size = TB_PT_SMALL, .ink = TB_INK_INK});
+    if (gap->move_count > 0)
+        tb_flow_text(flow,
+                     _("The parts are drawn at rest; the dimension stands between the points as "
+                       "they are at the worst place of the motion."),
+                     (TbTextStyle){.size = TB_PT_SMALL, .ink = TB_INK_QUIET});
+}
+
+static void
+put_decision(TbFlow *flow, const TbDossierFinding *finding)
+{
+    g_autoptr(GString) line = g_string_new(finding->decided);
+
+    if (finding->owner[0] != '\0')
+        g_string_append_printf(line, ", %s", finding->owner);
+    if (finding->due[0] != '\0')
+        g_string_append_printf(line, ", %s", finding->due);
+    if (finding->reason[0] != '\0')
+        g_string_append_printf(line, ": %s", finding->reason);
+    tb_flow_text(flow, line->str, (TbTextStyle){.size = TB_PT_SMALL, .ink = TB_INK_INK});
+}
+
+static void
+draw_words(const TbPackChapter *chapter,
+           const TbDossierFinding *finding,
+           TbRectangle room,
+           TbPicture *picture)
+{
+    TbFlow *flow = tb_flow_new(chapter->measurer);
+    TbTextStyle plain = {.size = TB_PT_SMALL, .ink = TB_INK_INK};
+    g_autofree char *what = g_strdup_printf(
+        "%zu  %s: %s", finding->number, tb_say_level(finding->matter->worst->level), finding->what);
+
+    tb_flow_text(flow, what, (TbTextStyle){.size = TB_PT_SMALL, .ink = TB_INK_INK, .bold = true});
+    put_numbers(flow, finding->gap);
+    tb_flow_text(flow, finding->where, plain);
+    put_motion(flow, finding->gap);
+    put_decision(flow, finding);
+    if (tb_flow_plan(flow, room.high.x - room.low.x, room.high.y - room.low.y) > 0)
+        tb_flow_draw(flow, 0, picture, room.low);
+    tb_flow_free(flow);
+}
+
+static char *
+subject_of(const TbPackChapter *chapter, const TbDossierFinding *finding)
+{
+    return g_strdup_printf(_("Finding %zu: %s to %s"), finding->number,
+                           tb_dossier_name(chapter->dossier, finding->gap->a),
+                           tb_dossier_name(chapter->dossier, finding->gap->b));
+}
+
+static TbStatus
+draw(TbPackChapter *chapter, size_t page, TbPackSheet *sheet, TbTask *task, TbFault *fault)
+{
+    const TbDossierFinding *finding = ((const Own *)chapter->own)->findings[page];
+    TbRectangle room = sheet->room;
+    double tall = room.high.y - room.low.y;
+    double split = room.low.x + WORDS_SHARE * (room.high.x - room.low.x);
+    TbRectangle cuts = {room.low, {room.high.x, room.low.y + CUTS_SHARE * tall}};
+    TbRectangle words = {{room.low.x, cuts.high.y + APART}, {split - APART, room.high.y}};
+    TbRectangle chart = {{split, cuts.high.y + APART}, room.high};
+    TbStatus status = draw_cuts(chapter, finding->gap, cuts, sheet->picture, task, fault);
+
+    if (status == TB_OK)
+        status = draw_profile(chapter, finding->gap, chart, sheet->picture, task, fault);
+    if (status != TB_OK)
+        return status;
+    draw_words(chapter, finding, words, sheet->picture);
+    tb_sheet_ratio_text(ratio_of(finding->gap), sheet->scale);
+    sheet->has_views = true;
+    sheet->subject = subject_of(chapter, finding);
+    return TB_OK;
+}
+
+static char *
+label(const TbPackChapter *chapter, size_t page)
+{
+    const Own *own = chapter->own;
+
+    return subject_of(chapter, own->findings[page]);
+}
+
+static void
+clear(TbPackChapter *chapter)
+{
+    Own *own = chapter->own;
+
+    if (own != NULL)
+        g_free(own->findings);
+    g_free(own);
+}
+
+const TbPackKind tb_pack_findings = {.name = "findings",
+                                     .title = N_("Gaps that are short or to be watched"),
+                                     .plan = plan,
+                                     .draw = draw,
+                                     .label = label,
+                                     .clear = clear};
