@@ -65,15 +65,17 @@ wish_of(TbFlow *flow, const TbFlowBlock *block, size_t column, TbFlowCell *cell)
 static void
 squeeze(const Wish wishes[], const TbFlowTable *table, double room, double widths[])
 {
-    double numbers = 0, texts = 0;
+    double numbers = 0, texts = 0, slits = 0;
 
-    for (size_t i = 0; i < table->column_count; i++)
+    for (size_t i = 0; i < table->column_count; i++) {
         *(table->columns[i].is_number ? &numbers : &texts) += wishes[i].least;
+        slits += table->columns[i].is_number ? 0 : LEAST;
+    }
     for (size_t i = 0; i < table->column_count; i++) {
         bool is_number = table->columns[i].is_number;
         double share = room / (numbers + texts);
 
-        if (numbers < room / 2)
+        if (numbers + slits <= room && texts > 0)
             share = is_number ? 1 : (room - numbers) / texts;
         widths[i] = wishes[i].least * share;
     }
