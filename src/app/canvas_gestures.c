@@ -75,9 +75,12 @@ pinched(GtkGestureZoom *gesture, double scale, TbCanvas *canvas)
 {
     double x, y;
 
-    if (!gtk_gesture_get_bounding_box_center(GTK_GESTURE(gesture), &x, &y) || !(scale > 0))
+    bool knows_where = gtk_gesture_is_active(GTK_GESTURE(gesture)) &&
+                       gtk_gesture_get_bounding_box_center(GTK_GESTURE(gesture), &x, &y);
+
+    if (!(scale > 0))
         return;
-    zoom(canvas, to_paper(canvas, x, y), scale / canvas->pinch);
+    zoom(canvas, knows_where ? to_paper(canvas, x, y) : canvas->pointer, scale / canvas->pinch);
     canvas->pinch = scale;
 }
 
@@ -164,12 +167,29 @@ press_ended(GtkGestureDrag *gesture, double dx, double dy, TbCanvas *canvas)
                             pointer_at(canvas, GTK_EVENT_CONTROLLER(gesture), x + dx, y + dy));
 }
 
+/* The toolkit takes a press away, too, when it makes up a motion for something that has moved under
+ * the pointer and the button is up by then, its release being still on the way. */
+static bool
+has_gone_up(GtkGesture *gesture)
+{
+    GtkEventController *controller = GTK_EVENT_CONTROLLER(gesture);
+    GdkEvent *event = gtk_event_controller_get_current_event(controller);
+
+    return event != NULL && gdk_event_get_event_type(event) == GDK_MOTION_NOTIFY &&
+           (gdk_event_get_modifier_state(event) & GDK_BUTTON1_MASK) == 0;
+}
+
 static void
 press_cancelled(GtkGesture *gesture, GdkEventSequence *sequence, TbCanvas *canvas)
 {
-    (void)gesture, (void)sequence;
+    bool panning = canvas->panning;
+    bool is_release = has_gone_up(gesture) && canvas->def.release != NULL;
+
+    (void)sequence;
     canvas->pressed = canvas->panning = false;
-    if (canvas->def.give_up != NULL)
+    if (is_release && !panning)
+        canvas->def.release(canvas->def.user, (TbCanvasPointer){.at = canvas->pointer});
+    else if (!is_release && canvas->def.give_up != NULL)
         canvas->def.give_up(canvas->def.user);
 }
 

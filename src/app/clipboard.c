@@ -62,7 +62,8 @@ paste_text(TbSession *session, const char *text)
     guint count;
 
     if (tb_edit_paste(bay, text, &ids, &next, &fault) != TB_OK) {
-        tb_session_say(session, fault.text);
+        what = g_strdup_printf(_("Not pasted: %s"), fault.text);
+        tb_session_say(session, what);
         return;
     }
     count = g_strv_length(ids);

@@ -23,6 +23,13 @@ def xdotool(*arguments):
                           text=True).stdout
 
 
+def click(button=1):
+    """As long as a finger takes: the toolkit may miss a button that is up before it has looked."""
+    xdotool("mousedown", button)
+    time.sleep(0.06)
+    xdotool("mouseup", button)
+
+
 def named(window):
     """The title of a window of the screen; None when it has gone."""
     found = subprocess.run(["xdotool", "getwindowname", window], capture_output=True, text=True)
@@ -173,7 +180,7 @@ class Program:
     def click(self, node, x=None, y=None, button=1):
         xdotool("mousemove", *self.place(node, x, y))
         time.sleep(0.05)
-        xdotool("click", button)
+        click(button)
 
     def drag(self, start, by, steps=8, release=True):
         xdotool("mousemove", *start)

@@ -5,7 +5,7 @@ import re
 import sys
 import time
 
-from driver import Program, example, run, wait, xdotool
+from driver import Program, click, example, run, wait, xdotool
 
 PLACE = r"^X (-?[\d.]+)  Y (-?[\d.]+)  Z (-?[\d.]+) mm$"
 
@@ -57,7 +57,7 @@ class Cut:
     def click(self, point):
         xdotool("mousemove", *self.pixel(point))
         time.sleep(0.1)
-        xdotool("click", 1)
+        click()
 
 
 def opened(name="van-c.bay"):

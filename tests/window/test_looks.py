@@ -66,6 +66,39 @@ def high_contrast_has_white_paper():
     looks("contrast", GTK_THEME="Default-hc").quit()
 
 
+class Desktop:
+    """One that tells its programs what it prefers."""
+
+    def __init__(self):
+        script = os.path.join(os.path.dirname(os.path.abspath(__file__)), "portal.py")
+        self.process = subprocess.Popen([sys.executable, script], stdin=subprocess.PIPE,
+                                        stdout=subprocess.PIPE, text=True)
+        assert self.process.stdout.readline() == "here\n"
+
+    def prefer(self, scheme):
+        self.process.stdin.write(f"{scheme}\n")
+        self.process.stdin.flush()
+        assert self.process.stdout.readline() == f"{scheme}\n"
+
+    def end(self):
+        self.process.stdin.close()
+        self.process.wait()
+
+
+def the_desktops_preference_is_followed_while_the_window_is_open():
+    desktop = Desktop()
+    try:
+        desktop.prefer(1)
+        program = looks("dark")
+        desktop.prefer(2)
+        await_paper(program, "light")
+        desktop.prefer(1)
+        await_paper(program, "dark")
+        program.quit()
+    finally:
+        desktop.end()
+
+
 def at_twice_the_scale_everything_is_twice_as_large():
     program = looks("light", GDK_SCALE="2")
     lines = xdotool("getwindowgeometry", "--shell", program.window).split()
@@ -128,7 +161,9 @@ def german_window_has_no_english_label():
 
 LOCALE = german_locale()
 journeys = [the_usual_look_has_light_paper, a_dark_theme_has_dark_paper,
-            high_contrast_has_white_paper, at_twice_the_scale_everything_is_twice_as_large]
+            high_contrast_has_white_paper,
+            the_desktops_preference_is_followed_while_the_window_is_open,
+            at_twice_the_scale_everything_is_twice_as_large]
 if LOCALE:
     journeys.append(german_window_has_no_english_label)
 else:
