@@ -74,6 +74,8 @@ shift_of(const TbMovingSide *side, const TbFreedom *f, double w)
         return tb_vec3_scale(f->direction, 1 - w);
     case TB_FREEDOM_END:
         return tb_vec3_scale(f->direction, w);
+    case TB_FREEDOM_CARRIED:
+        return f->direction;
     case TB_FREEDOM_GROWTH:
     case TB_FREEDOM_TURN:
     case TB_FREEDOM_SHIFT:

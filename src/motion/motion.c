@@ -144,6 +144,7 @@ pose_of(const TbFreedom *freedom, double q)
     case TB_FREEDOM_TURN:
         return tb_pose_turn(freedom->point, freedom->direction, q);
     case TB_FREEDOM_SHIFT:
+    case TB_FREEDOM_CARRIED:
         return tb_pose_shift(tb_vec3_scale(freedom->direction, q));
     case TB_FREEDOM_GROWTH:
         return tb_pose_growth(freedom->point, q);
@@ -210,7 +211,7 @@ ball_within(const TbMotion *motion, int freedom, TbVec3 centre, double *radius)
         }
         if (f->kind == TB_FREEDOM_TURN) /* the ball stays as large, its centre goes along an arc */
             *radius += 2 * from * sin(0.5 * fmin(half, M_PI));
-        else if (f->kind == TB_FREEDOM_SHIFT)
+        else if (f->kind == TB_FREEDOM_SHIFT || f->kind == TB_FREEDOM_CARRIED)
             *radius += half;
         else
             *radius = f->high * *radius + half * from;

@@ -18,6 +18,7 @@ typedef enum TbFreedomKind {
     TB_FREEDOM_TURN,
     TB_FREEDOM_SHIFT,
     TB_FREEDOM_GROWTH,
+    TB_FREEDOM_CARRIED, /**< a warm shift of the whole, outside its growth */
     /* of a path item whose ends are held by others, within all else: no pose can say them */
     TB_FREEDOM_SPREAD, /**< it grows about its own chord: its ends stay (sweep.h, drifted) */
     TB_FREEDOM_START,  /**< its start is shifted */
@@ -74,7 +75,7 @@ typedef struct TbMountRange {
 /** Those of a mount's freedoms that are not 0 alone. @return as tb_motion_add() */
 TbStatus tb_motion_add_mount(TbMotion *motion, const TbMountRange *range, TbFault *fault);
 
-/** Warm freedoms are the innermost ones: at most one growth or spread, and shifts of ends. Each
+/** Warm freedoms are the innermost ones: at most one growth or spread, and shifts. Each
  * moves a point on a straight line, whatever the others of them are. */
 #define TB_MOTION_WARM 3
 

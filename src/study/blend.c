@@ -20,10 +20,12 @@
 /* ---- poses ---- */
 
 bool
-tb_blend_rides_on_two(const TbItem *item)
+tb_blend_rides_on_two(const TbStand *stand, size_t item)
 {
-    return item->kind == TB_ITEM_LINE && tb_item_line(item)->end_mount != NULL &&
-           g_strcmp0(tb_item_line(item)->end_mount, item->mount) != 0;
+    const char *mount[2];
+
+    tb_moves_ends(stand, item, mount);
+    return tb_moves_apart(stand, mount[0], mount[1]);
 }
 
 /* Where a mount puts what rides on it, of the numbers of all freedoms. */
@@ -67,8 +69,8 @@ set_numbers(const TbMove *move, TbBlend *blend)
 TbStatus
 tb_blend_of(const TbStand *stand, size_t a, size_t b, TbMove *move, TbBlend *blend, TbFault *fault)
 {
-    const TbItem *item[2] = {stand->items[a].item, stand->items[b].item};
-    const char *end[2];
+    const size_t item[2] = {a, b};
+    const char *ends[2][2];
     TbStatus status = tb_moves_all(stand, a, b, move, fault);
 
     if (status != TB_OK)
@@ -76,15 +78,16 @@ tb_blend_of(const TbStand *stand, size_t a, size_t b, TbMove *move, TbBlend *ble
     *blend = (TbBlend){.count = 0};
     set_numbers(move, blend);
     for (int s = 0; s < 2; s++) {
-        blend->warps[s] = tb_blend_rides_on_two(item[s]);
-        end[s] = blend->warps[s] ? tb_item_line(item[s])->end_mount : item[s]->mount;
+        tb_moves_ends(stand, item[s], ends[s]);
+        blend->warps[s] = tb_blend_rides_on_two(stand, item[s]);
+        blend->bends[s] = stand->items[item[s]].item->kind == TB_ITEM_LINE;
     }
     for (size_t k = 0; k < blend->count; k++) {
         TbPose still = tb_pose_identity();
 
         for (int s = 0; s < 2; s++) {
-            blend->start[s][k] = pose_on(stand->bay, item[s]->mount, move, blend->q[k]);
-            blend->end[s][k] = pose_on(stand->bay, end[s], move, blend->q[k]);
+            blend->start[s][k] = pose_on(stand->bay, ends[s][0], move, blend->q[k]);
+            blend->end[s][k] = pose_on(stand->bay, ends[s][1], move, blend->q[k]);
             if (!blend->warps[s])
                 still = tb_pose_inverse(blend->start[s][k]);
         }
@@ -99,8 +102,8 @@ tb_blend_of(const TbStand *stand, size_t a, size_t b, TbMove *move, TbBlend *ble
 /* ---- warped shapes ---- */
 
 typedef struct BlendInput {
-    TbSolid *solid[2];
-    TbSweep *sweep[2]; /* of what warps, else NULL */
+    TbForm form[2][2]; /* by side; as drawn, and in the state: references to solid and sweep */
+    int forms[2];      /* 2 where it is warm */
     TbBlend blend;
     double width;
     TbLeaveOut *leave_out;
@@ -112,12 +115,28 @@ input_free(gpointer data)
 {
     BlendInput *input = data;
 
-    for (int s = 0; s < 2; s++) {
-        tb_solid_unref(input->solid[s]);
-        tb_sweep_unref(input->sweep[s]);
-    }
+    for (int s = 0; s < 2; s++)
+        for (int k = 0; k < 2; k++) {
+            tb_solid_unref(input->form[s][k].solid);
+            tb_sweep_unref(input->form[s][k].sweep);
+        }
     g_free(input->leave_out);
     g_free(input);
+}
+
+/* How warm a side is in a pose, 0 or 1: the poses of each number go through all warmths. */
+static int
+warmth_in(const BlendInput *input, size_t pose, int side)
+{
+    int which = (int)(pose % (size_t)(input->forms[0] * input->forms[1]));
+
+    return side == 0 ? which % input->forms[0] : which / input->forms[0];
+}
+
+static size_t
+numbers_in(const BlendInput *input, size_t pose)
+{
+    return pose / (size_t)(input->forms[0] * input->forms[1]);
 }
 
 static TbVec3
@@ -160,19 +179,39 @@ warp(const TbSweep *sweep, const TbPose *start, const TbPose *end, TbSolid **sol
     return status;
 }
 
+/* Moved as its start is, and its end drawn out to where that one's mount takes it. */
+static TbStatus
+draw_out(const TbSolid *drawn, const TbPose *start, const TbPose *end, TbSolid **solid)
+{
+    TbSolid *moved = tb_solid_moved(drawn, *start);
+    TbVec3 c0 = {0, 0, 0}, c1 = {0, 0, 0}, still = {0, 0, 0};
+    double length;
+
+    if (moved != NULL && tb_solid_chord(drawn, &c0, &c1, &length))
+        *solid = tb_solid_drifted(moved, 1, still,
+                                  tb_vec3_sub(tb_pose_point(*end, c1), tb_pose_point(*start, c1)));
+    tb_solid_unref(moved);
+    return *solid == NULL ? TB_E_MEMORY : TB_OK;
+}
+
 static TbStatus
 solids_at(void *user, size_t pose, TbSolid **a, TbSolid **b, TbFault *fault)
 {
     BlendInput *input = user;
     TbSolid **out[2] = {a, b};
+    size_t k = numbers_in(input, pose);
     TbStatus status = TB_OK;
 
     for (int s = 0; s < 2 && status == TB_OK; s++) {
-        if (input->sweep[s] == NULL)
-            *out[s] = tb_solid_ref(input->solid[s]);
+        const TbForm *form = &input->form[s][warmth_in(input, pose, s)];
+        const TbPose *start = &input->blend.start[s][k], *end = &input->blend.end[s][k];
+
+        if (!input->blend.warps[s] || form->sweep == NULL)
+            *out[s] = tb_solid_ref(form->solid);
+        else if (input->blend.bends[s])
+            status = warp(form->sweep, start, end, out[s], fault);
         else
-            status = warp(input->sweep[s], &input->blend.start[s][pose], &input->blend.end[s][pose],
-                          out[s], fault);
+            status = draw_out(form->solid, start, end, out[s]);
     }
     return status;
 }
@@ -181,7 +220,7 @@ static TbStatus
 make_blend(const void *data, TbTask *task, void **value, TbFault *fault)
 {
     const BlendInput *input = data;
-    TbSampledAsk ask = {.poses = input->blend.count,
+    TbSampledAsk ask = {.poses = input->blend.count * (size_t)(input->forms[0] * input->forms[1]),
                         .solids = solids_at,
                         .user = (void *)input,
                         .width = input->width,
@@ -194,7 +233,15 @@ make_blend(const void *data, TbTask *task, void **value, TbFault *fault)
     if (status != TB_OK)
         return status;
     for (int i = 0; i < TB_MOTION_MOST; i++)
-        moving->at_a[i] = input->blend.q[worst][i];
+        moving->at_a[i] = input->blend.q[numbers_in(input, worst)][i];
+    for (int s = 0; s < 2; s++) {
+        TbSite *site = s == 0 ? &moving->gap.site_a : &moving->gap.site_b;
+        int warmth = warmth_in(input, worst, s);
+
+        moving->at_b[TB_BLEND_WARMTH + s] = warmth;
+        if (site->on_sweep)
+            site->station /= input->form[s][warmth].grown.scale;
+    }
     *value = g_steal_pointer(&moving);
     return TB_OK;
 }
@@ -202,10 +249,22 @@ make_blend(const void *data, TbTask *task, void **value, TbFault *fault)
 static const TbSort sort_blend = {
     .what = "gaps", .make = make_blend, .free_value = g_free, .free_input = input_free};
 
-TbEntry *
-tb_blend_gap(TbCache *cache, const TbPairAsk *ask, const TbBlend *blend, bool *is_new)
+static TbForm
+form_kept(const TbEntry *entry)
 {
-    const TbForm *form[2] = {ask->a->value, ask->b->value};
+    TbForm form = *(const TbForm *)entry->value;
+
+    tb_solid_ref(form.solid);
+    if (form.sweep != NULL)
+        tb_sweep_ref(form.sweep);
+    return form;
+}
+
+TbEntry *
+tb_blend_gap(
+    TbCache *cache, const TbStand *stand, const TbPairAsk *ask, const TbBlend *blend, bool *is_new)
+{
+    const TbEntry *entry[2] = {ask->a, ask->b};
     TbKey *key = tb_measure_pair_key(ask);
     BlendInput *input = g_new0(BlendInput, 1);
 
@@ -215,10 +274,14 @@ tb_blend_gap(TbCache *cache, const TbPairAsk *ask, const TbBlend *blend, bool *i
     input->leave_out = g_memdup2(ask->leave_out, ask->leave_count * sizeof *ask->leave_out);
     tb_key_add_word(key, blend->count);
     for (int s = 0; s < 2; s++) {
-        input->solid[s] = tb_solid_ref(form[s]->solid);
-        if (blend->warps[s] && form[s]->sweep != NULL)
-            input->sweep[s] = tb_sweep_ref(form[s]->sweep);
-        tb_key_add_word(key, blend->warps[s]);
+        const TbEntry *drawn = tb_stand_drawn(stand, entry[s]);
+
+        input->form[s][0] = form_kept(drawn);
+        input->forms[s] = drawn == entry[s] ? 1 : 2;
+        if (input->forms[s] == 2)
+            input->form[s][1] = form_kept(entry[s]);
+        tb_key_add_word(key, (uint64_t)blend->warps[s] << 1 | (uint64_t)blend->bends[s]);
+        tb_key_add_word(key, drawn->serial);
         for (size_t k = 0; k < blend->count; k++) {
             tb_key_add_pose(key, blend->start[s][k]);
             tb_key_add_pose(key, blend->end[s][k]);

@@ -148,30 +148,59 @@ tb_case_pair_ask_turned(const TbCaseStand *in, const TbPair *pair, double width)
     return ask;
 }
 
-/* A pair in a state that rocks: NULL, with the reason, where its motion cannot be judged. */
+/* What moves the two of a pair that keep their shapes, and how warm they may be; false, with the
+ * reason, where that cannot be judged. What is warm is asked as drawn: growth is a number. */
+static bool
+find_motion(TbCaseStand *in, guint index, TbPairAsk *ask)
+{
+    const TbPair *pair = in->pairs->pdata[index];
+    const TbCondition *condition = in->stand->condition;
+    TbMove *move = &in->moves[2 * index];
+    TbFault fault = {0};
+    TbStatus status = TB_OK;
+
+    if (condition->rocks)
+        status = tb_moves_of(in->stand, pair->a, pair->b, move, &fault);
+    if (status == TB_OK && condition->hot != NULL)
+        status = tb_warmth_moves(in->stand, pair->a, pair->b, move, &in->ties[index], &fault);
+    if (status != TB_OK) {
+        in->why[index] = g_strdup(fault.text);
+        return false;
+    }
+    ask->a = in->stand->items[pair->a].drawn;
+    ask->b = in->stand->items[pair->b].drawn;
+    ask->leave_out = pair->leave_rest;
+    ask->ties = &in->ties[index];
+    ask->uncertified = move[0].chained || move[1].chained;
+    for (int s = 0; s < 2; s++)
+        ask->motion[s] = move[s].motion.count > 0 ? &move[s].motion : NULL;
+    return true;
+}
+
+/* A pair in a state that rocks or is warm: NULL, with the reason, where its motion cannot be
+ * judged. */
 static TbEntry *
 need_moving(TbStudy *study, TbCaseStand *in, guint index, TbPairAsk *ask, bool *is_new)
 {
     const TbPair *pair = in->pairs->pdata[index];
     const TbStand *stand = in->stand;
     TbMove *move = &in->moves[2 * index];
-    bool blends = tb_blend_rides_on_two(stand->items[pair->a].item) ||
-                  tb_blend_rides_on_two(stand->items[pair->b].item);
-    g_autofree TbBlend *blend = blends ? g_new0(TbBlend, 1) : NULL;
+    g_autofree TbBlend *blend = NULL;
     TbFault fault = {0};
-    TbStatus status = blends ? tb_blend_of(stand, pair->a, pair->b, move, blend, &fault)
-                             : tb_moves_of(stand, pair->a, pair->b, move, &fault);
 
     *is_new = false;
-    if (status != TB_OK) {
+    if (!stand->condition->rocks ||
+        (!tb_blend_rides_on_two(stand, pair->a) && !tb_blend_rides_on_two(stand, pair->b)))
+        return find_motion(in, index, ask) ? tb_measure_gap(study->cache, ask, is_new) : NULL;
+    blend = g_new0(TbBlend, 1);
+    if (tb_blend_of(stand, pair->a, pair->b, move, blend, &fault) != TB_OK) {
         in->why[index] = g_strdup(fault.text);
         return NULL;
     }
-    if (blends && move->motion.count > 0)
-        return tb_blend_gap(study->cache, ask, blend, is_new);
-    for (int s = 0; s < 2; s++)
-        ask->motion[s] = move[s].motion.count > 0 ? &move[s].motion : NULL;
-    return tb_measure_gap(study->cache, ask, is_new);
+    if (move->motion.count == 0)
+        return find_motion(in, index, ask) ? tb_measure_gap(study->cache, ask, is_new) : NULL;
+    in->blended[index] = true;
+    return tb_blend_gap(study->cache, stand, ask, blend, is_new);
 }
 
 static void
@@ -183,8 +212,11 @@ need_gaps(TbStudy *study, const TbAsk *ask, TbCaseStand *in)
     in->pairs = tb_keeps_pairs(in->stand);
     in->gaps = g_new0(TbEntry *, in->pairs->len + 1);
     in->why = g_new0(char *, in->pairs->len + 1);
-    if (in->stand->condition->rocks)
+    if (in->stand->condition->rocks || in->stand->condition->hot != NULL) {
         in->moves = g_new0(TbMove, 2 * in->pairs->len + 1);
+        in->ties = g_new0(TbTies, in->pairs->len + 1);
+        in->blended = g_new0(bool, in->pairs->len + 1);
+    }
     for (guint i = 0; i < in->pairs->len; i++) {
         const TbPair *pair = in->pairs->pdata[i];
         TbPairAsk pair_ask = tb_case_pair_ask(in, pair, tb_ask_width(ask));
@@ -299,6 +331,8 @@ tb_case_free(TbCase *theirs)
             g_ptr_array_unref(in->pairs);
         g_free(in->why);
         g_free(in->moves);
+        g_free(in->ties);
+        g_free(in->blended);
         g_free(in->gaps);
         g_free(in->facts);
     }

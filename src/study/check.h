@@ -15,6 +15,7 @@
 #include "study/measure.h"
 #include "study/moves.h"
 #include "study/results_build.h"
+#include "study/warmth.h"
 
 /** The bay in one variant and state, with its pairs and their gaps. */
 typedef struct TbCaseStand {
@@ -22,7 +23,9 @@ typedef struct TbCaseStand {
     GPtrArray *pairs; /**< of TbPair; none where the state is not judged */
     TbEntry **gaps;  /**< one a pair: a TbMovingGap, which begins with its TbGap; NULL where a shape
                           is missing or a motion cannot be judged */
-    TbMove *moves;   /**< two a pair where the state rocks, else NULL */
+    TbMove *moves;   /**< two a pair where the state rocks or is warm, else NULL */
+    TbTies *ties;    /**< one a pair where there are moves: what their warmths have in common */
+    bool *blended;   /**< the same: a shape gives way, so moves are both sides' (blend.h) */
     char **why;      /**< one a pair: why its motion cannot be judged, or NULL */
     TbEntry **facts; /**< one an item: its TbSweepFacts as drawn; NULL where it has no path */
     bool judged;     /**< false: only there so that shapes as drawn can be checked */

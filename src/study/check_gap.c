@@ -4,17 +4,10 @@
 
 #include "base/text.h"
 #include "gaps/moving.h"
+#include "study/blend.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>
-
-/* Stations of a grown path are told as drawn: that is where the user finds them. */
-static void
-tell_as_drawn(TbSite *site, const TbForm *form)
-{
-    if (site->on_sweep)
-        site->station /= form->grown.scale;
-}
 
 static const char *
 missing_shape(const TbForm *a, const TbForm *b)
@@ -26,11 +19,11 @@ missing_shape(const TbForm *a, const TbForm *b)
 static void
 add_moves(const TbCaseStand *in, size_t index, const TbMovingGap *moving, TbResultGap *gap)
 {
-    for (int s = 0; s < 2 && in->moves != NULL; s++) {
+    for (int s = 0; s < 2; s++) {
         const TbMove *move = &in->moves[2 * index + (size_t)s];
         const double *at = s == 0 ? moving->at_a : moving->at_b;
 
-        for (int i = 0; i < move->motion.count; i++) {
+        for (int i = 0; i < tb_motion_before_warm(&move->motion); i++) {
             const TbFreedom *f = &move->motion.freedom[i];
             double unit = f->kind == TB_FREEDOM_TURN ? 180 / G_PI : 1;
             TbResultMove *made = tb_result_gap_add_move(gap, s == 0 ? gap->a : gap->b,
@@ -41,6 +34,89 @@ add_moves(const TbCaseStand *in, size_t index, const TbMovingGap *moving, TbResu
             made->high = f->high * unit;
         }
     }
+}
+
+/* What a warm number does to an item's point at the gap, a unit of it. */
+static TbVec3
+warm_shift(const TbForm *form, const TbFreedom *f, const TbSite *site, TbVec3 point)
+{
+    TbDrift drift = {.length = form->sweep == NULL ? 1 : tb_sweep_length(form->sweep)};
+    TbVec3 end = tb_vec3_add(f->point, f->direction);
+    /* what is no path is fitted at one of its ends */
+    double w = site->on_sweep ? tb_drift_share(&drift, site->station)
+               : tb_vec3_distance(point, end) < tb_vec3_distance(point, f->point) ? 1
+                                                                                  : 0;
+
+    switch (f->kind) {
+    case TB_FREEDOM_GROWTH:
+        return tb_vec3_sub(point, f->point);
+    case TB_FREEDOM_SPREAD:
+        return tb_vec3_sub(point, tb_vec3_mix(f->point, end, w));
+    case TB_FREEDOM_START:
+        return tb_vec3_scale(f->direction, 1 - w);
+    case TB_FREEDOM_END:
+        return tb_vec3_scale(f->direction, w);
+    case TB_FREEDOM_TURN:
+    case TB_FREEDOM_SHIFT:
+    case TB_FREEDOM_CARRIED:
+        break;
+    }
+    return f->direction;
+}
+
+/* How warm everything is where the gap is least; along the gap that opens it by so much. */
+static void
+add_warmth(const TbCaseStand *in, size_t index, const TbMovingGap *moving, TbResultGap *gap)
+{
+    const TbPair *pair = in->pairs->pdata[index];
+    TbVec3 way = tb_vec3_unit(tb_vec3_sub(gap->gap.point_b, gap->gap.point_a));
+
+    for (int s = 0; s < 2; s++) {
+        const TbMove *move = &in->moves[2 * index + (size_t)s];
+        const TbPlaced *placed = &in->stand->items[s == 0 ? pair->a : pair->b];
+        const double *at = s == 0 ? moving->at_a : moving->at_b;
+
+        for (int i = tb_motion_before_warm(&move->motion); i < move->motion.count; i++) {
+            const TbFreedom *f = &move->motion.freedom[i];
+            double range = f->high - f->low, share = (at[i] - f->low) / range;
+            TbVec3 shift =
+                warm_shift(tb_placed_drawn(placed), f, s == 0 ? &gap->gap.site_a : &gap->gap.site_b,
+                           s == 0 ? gap->gap.point_a : gap->gap.point_b);
+            double opens = range * tb_vec3_dot(way, shift) * (s == 0 ? -1 : 1);
+
+            tb_result_gap_add_warmth(gap, move->warm[i], move->backwards[i] ? 1 - share : share,
+                                     move->backwards[i] ? -opens : opens);
+        }
+    }
+}
+
+/* Of what is blended: cold or hot as a whole. */
+static void
+add_blended_warmth(const TbCaseStand *in, size_t index, const TbMovingGap *moving, TbResultGap *gap)
+{
+    const TbPair *pair = in->pairs->pdata[index];
+
+    for (int s = 0; s < 2; s++) {
+        const TbPlaced *placed = &in->stand->items[s == 0 ? pair->a : pair->b];
+
+        if (placed->entry != placed->drawn)
+            tb_result_gap_add_warmth(gap, placed->id, moving->at_b[TB_BLEND_WARMTH + s], INFINITY);
+    }
+}
+
+/* The pose and the warmths of the least gap. */
+static void
+add_worst_place(const TbCaseStand *in, size_t index, TbResultGap *gap)
+{
+    const TbMovingGap *moving = in->gaps[index]->value;
+
+    if (in->moves == NULL || gap->gap.nothing)
+        return;
+    add_moves(in, index, moving, gap);
+    if (in->blended[index])
+        add_blended_warmth(in, index, moving, gap);
+    else
+        add_warmth(in, index, moving, gap);
 }
 
 static TbResultGap *
@@ -71,11 +147,9 @@ add_gap(const TbCaseStand *in, size_t index, TbResults *results)
         return gap;
     }
     gap->gap = *(const TbGap *)in->gaps[index]->value;
-    add_moves(in, index, in->gaps[index]->value, gap);
+    add_worst_place(in, index, gap);
     gap->level = tb_keeps_level(&gap->gap, pair->gap, pair->want, &reason);
     tb_results_set_text(&gap->reason, reason);
-    tell_as_drawn(&gap->gap.site_a, tb_placed_form(a));
-    tell_as_drawn(&gap->gap.site_b, tb_placed_form(b));
     if (!gap->gap.nothing)
         gap->margin = gap->gap.lower - pair->gap;
     return gap;
@@ -112,6 +186,21 @@ inner_of(const TbResultGap *gap)
     if (gap->gap.inner == TB_INNER_UNKNOWN)
         return tb_inner_name(TB_INNER_UNKNOWN);
     return gap->gap.inner == TB_INNER_A ? gap->a : gap->b;
+}
+
+/* mm. What a warmth changes the gap by less is not spoken of. */
+#define TOLD_EFFECT 0.05
+
+/* "warm turbo" 1: the sentence names the item. */
+static void
+tell_warmth(const TbResultGap *gap, TbFinding *finding)
+{
+    for (size_t i = 0; i < gap->warmth_count; i++) {
+        g_autofree char *name = g_strconcat("warm ", gap->warmth[i].item, NULL);
+
+        if (fabs(gap->warmth[i].effect) >= TOLD_EFFECT)
+            tb_finding_add_number(finding, name, gap->warmth[i].share);
+    }
 }
 
 /* "engine rx -2.5 deg, engine ty 3 mm" */
@@ -165,6 +254,7 @@ add_finding(const TbCaseStand *in, size_t index, const TbResultGap *gap, TbResul
     tb_finding_add_text(finding, "inside", inner_of(gap));
     tb_finding_add_text(finding, "reason", gap->reason);
     add_worst(gap, finding);
+    tell_warmth(gap, finding);
 }
 
 void

@@ -11,7 +11,7 @@ other_mount(const TbPlaced *placed)
 {
     const TbLine *line;
 
-    if (placed->item == NULL || placed->item->kind != TB_ITEM_LINE ||
+    if (placed->item == NULL || placed->follows || placed->item->kind != TB_ITEM_LINE ||
         placed->entry == placed->drawn)
         return NULL;
     line = tb_item_line(placed->item);

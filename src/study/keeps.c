@@ -2,6 +2,8 @@
 
 #include "study/keeps.h"
 
+#include "study/warmth.h"
+
 #include <math.h>
 #include <string.h>
 
@@ -203,7 +205,7 @@ keep_of(const Ground *ground, size_t a, size_t b, bool *turned)
 /* ---- leave-outs ---- */
 
 typedef struct Left {
-    GArray *leave_out; /* TbLeaveOut */
+    GArray *leave_out, *rest; /* TbLeaveOut, in the state's place and as drawn */
     GPtrArray *port;
 } Left;
 
@@ -216,12 +218,11 @@ is_left(const Left *left, const char *port)
     return false;
 }
 
-/* A port moves with the item of the pair that meets it. */
+/* A port moves with its owner. */
 static void
-leave_out(const Ground *ground, size_t a, size_t b, size_t index, double radius, Left *left)
+leave_out(const Ground *ground, size_t index, double radius, Left *left)
 {
     const TbStand *stand = ground->stand;
-    TbPose pose = tb_pose_identity();
     TbPortPlace place;
     TbLeaveOut out;
     const char *port;
@@ -232,11 +233,9 @@ leave_out(const Ground *ground, size_t a, size_t b, size_t index, double radius,
     if (is_left(left, port) ||
         tb_bay_port_place(stand->bay, stand->variant, port, &place, NULL) != TB_OK)
         return;
-    if (meets(ground, a, index))
-        pose = tb_placed_form(&stand->items[a])->grown;
-    else if (meets(ground, b, index))
-        pose = tb_placed_form(&stand->items[b])->grown;
-    out = (TbLeaveOut){.port = tb_pose_point(pose, place.point), .radius = radius};
+    out = (TbLeaveOut){.port = place.point, .radius = radius};
+    g_array_append_val(left->rest, out);
+    out.port = tb_warmth_port(stand, port, place.point);
     g_array_append_val(left->leave_out, out);
     g_ptr_array_add(left->port, (gpointer)port);
 }
@@ -263,14 +262,14 @@ find_leave_outs(const Ground *ground, const TbKeep *keep, size_t a, size_t b, Le
         bool crossed = meets(ground, a, to) && meets(ground, b, at);
 
         if (straight || crossed)
-            leave_out(ground, a, b, at, tb_bay_joint_at(bay, i)->leave_out, left);
+            leave_out(ground, at, tb_bay_joint_at(bay, i)->leave_out, left);
     }
     for (size_t i = 0; i < keep->leave_out_count; i++)
-        leave_out(ground, a, b, port_index(bay, keep->leave_outs[i].port),
-                  keep->leave_outs[i].radius, left);
+        leave_out(ground, port_index(bay, keep->leave_outs[i].port), keep->leave_outs[i].radius,
+                  left);
     for (size_t i = 0; i < ground->ports; i++)
         if (meets(ground, a, i) && meets(ground, b, i))
-            leave_out(ground, a, b, i, port_size(tb_bay_port_at(bay, i)), left);
+            leave_out(ground, i, port_size(tb_bay_port_at(bay, i)), left);
 }
 
 /* ---- pairs ---- */
@@ -290,6 +289,7 @@ pair_free(gpointer data)
     TbPair *pair = data;
 
     g_free(pair->leave_out);
+    g_free(pair->leave_rest);
     g_free(pair->leave_port);
     g_free(pair);
 }
@@ -316,10 +316,12 @@ add_pair(const Ground *ground, size_t i, size_t k, GPtrArray *pairs)
                               tb_keeps_uncertainty(stand->items[pair->b].item));
     pair->want = fmax(pair->margin, pair->uncertainty);
     left.leave_out = g_array_new(FALSE, TRUE, sizeof(TbLeaveOut));
+    left.rest = g_array_new(FALSE, TRUE, sizeof(TbLeaveOut));
     left.port = g_ptr_array_new();
     find_leave_outs(ground, pair->keep, pair->a, pair->b, &left);
     pair->leave_count = left.port->len;
     pair->leave_out = (TbLeaveOut *)(void *)g_array_free(left.leave_out, FALSE);
+    pair->leave_rest = (TbLeaveOut *)(void *)g_array_free(left.rest, FALSE);
     pair->leave_port = (const char **)g_ptr_array_free(left.port, FALSE);
     g_ptr_array_add(pairs, pair);
 }

@@ -24,6 +24,7 @@ typedef struct TbPair {
     double margin;         /**< mm, the keep's */
     double uncertainty;    /**< mm, of both items, root of the sum of squares */
     TbLeaveOut *leave_out; /**< in the state's place */
+    TbLeaveOut *leave_rest;  /**< the same, as drawn */
     const char **leave_port; /**< their ports, lent */
     size_t leave_count;
 } TbPair;

@@ -6,8 +6,10 @@
 
 #include "geom/tol.h"
 #include "study/moments.h"
+#include "study/warmth.h"
 
 #include <math.h>
+#include <string.h>
 
 #define DEG (180 / G_PI)
 
@@ -272,6 +274,8 @@ typedef struct PairInput {
     TbLeaveOut *leave_out;
     size_t leave_count;
     TbMotion *motion[2]; /* or NULL */
+    TbTies ties;
+    bool uncertified;
 } PairInput;
 
 static void
@@ -307,6 +311,9 @@ pair_input(const TbPairAsk *ask)
     for (int s = 0; s < 2; s++)
         input->motion[s] =
             ask->motion[s] == NULL ? NULL : g_memdup2(ask->motion[s], sizeof *ask->motion[s]);
+    if (ask->ties != NULL)
+        input->ties = *ask->ties;
+    input->uncertified = ask->uncertified;
     return input;
 }
 
@@ -340,6 +347,15 @@ add_motion(TbKey *key, const TbMotion *motion)
     }
 }
 
+static void
+add_ties(TbKey *key, const TbTies *ties)
+{
+    for (int i = 0; ties != NULL && i < ties->count; i++) {
+        tb_key_add_word(key, (uint64_t)ties->tie[i].a << 8 | (uint64_t)ties->tie[i].b);
+        tb_key_add_word(key, ties->tie[i].opposite);
+    }
+}
+
 /* A limit inside the interval leaves the level undecided. */
 static bool
 is_undecided(const TbGap *gap, double limit)
@@ -362,13 +378,20 @@ gap_of(const PairInput *input, double width, TbTask *task, TbMovingGap *moving, 
                        .leave_out = input->leave_out,
                        .leave_out_count = input->leave_count};
 
+    TbStatus status;
+
     if (input->motion[0] == NULL && input->motion[1] == NULL)
         return tb_gap(&ask, task, &moving->gap, fault);
     if (input->motion[0] != NULL)
         all.motion_a = *input->motion[0];
     if (input->motion[1] != NULL)
         all.motion_b = *input->motion[1];
-    return tb_moving_gap(&all, task, moving, fault);
+    memcpy(all.tie, input->ties.tie, sizeof all.tie);
+    all.ties = input->ties.count;
+    status = tb_moving_gap(&all, task, moving, fault);
+    if (status == TB_OK && input->uncertified)
+        moving->gap.certified = false;
+    return status;
 }
 
 static TbStatus
@@ -400,6 +423,8 @@ tb_measure_gap(TbCache *cache, const TbPairAsk *ask, bool *is_new)
     tb_key_add_number(key, ask->want);
     add_motion(key, ask->motion[0]);
     add_motion(key, ask->motion[1]);
+    add_ties(key, ask->ties);
+    tb_key_add_word(key, ask->uncertified);
     return tb_cache_need(cache, key, &sort_gap, pair_input(ask), is_new);
 }
 

@@ -69,6 +69,8 @@ typedef struct TbPairAsk {
     const TbLeaveOut *leave_out;
     size_t leave_count;
     const TbMotion *motion[2]; /**< of a and b against each other; NULL: they stand still */
+    const struct TbTies *ties; /**< what the motions have in common; NULL: nothing */
+    bool uncertified;          /**< what the motions say is not all: nothing is proved */
 } TbPairAsk;
 
 /** A key of what a pair's distances depend on: forms, width, what is left out. */

@@ -101,27 +101,80 @@ common_of(const Chain *a, const Chain *b)
     return common;
 }
 
+/* Of the port that a path ends on, or NULL. */
+static const char *
+port_mount(const TbStand *stand, const TbEnd *end)
+{
+    TbPortPlace place;
+
+    if (end == NULL || end->port == NULL ||
+        tb_bay_port_place(stand->bay, stand->variant, end->port, &place, NULL) != TB_OK)
+        return NULL;
+    return place.mount;
+}
+
+void
+tb_moves_ends(const TbStand *stand, size_t index, const char *mount[2])
+{
+    const TbItem *item = stand->items[index].item;
+    const char *port;
+
+    mount[0] = mount[1] = item->mount;
+    if (!tb_item_has_path(item))
+        return;
+    port = port_mount(stand, tb_item_start(item));
+    if (port != NULL)
+        mount[0] = port;
+    port = port_mount(stand, tb_item_end(item));
+    if (port != NULL)
+        mount[1] = port;
+    if (item->kind == TB_ITEM_LINE && tb_item_line(item)->end_mount != NULL)
+        mount[1] = tb_item_line(item)->end_mount;
+}
+
+static bool
+has_range(const TbMount *mount)
+{
+    const TbSpread *range[6] = {&mount->tx, &mount->ty, &mount->tz,
+                                &mount->rx, &mount->ry, &mount->rz};
+
+    for (int i = 0; i < 6; i++)
+        if (range[i]->low != 0 || range[i]->high != 0)
+            return true;
+    return false;
+}
+
+bool
+tb_moves_apart(const TbStand *stand, const char *mount, const char *other)
+{
+    Chain chain[2] = {chain_of(stand->bay, mount), chain_of(stand->bay, other)};
+    size_t common = common_of(&chain[0], &chain[1]);
+
+    for (int s = 0; s < 2; s++)
+        for (size_t k = chain[s].count - common; k > 0; k--)
+            if (has_range(chain[s].mount[k - 1]))
+                return true;
+    return false;
+}
+
 TbStatus
 tb_moves_of(const TbStand *stand, size_t a, size_t b, TbMove move[2], TbFault *fault)
 {
-    Chain chain[2] = {chain_of(stand->bay, stand->items[a].item->mount),
-                      chain_of(stand->bay, stand->items[b].item->mount)};
-    size_t common = common_of(&chain[0], &chain[1]);
+    const char *mount[2][2];
+    Chain chain[2];
+    size_t common;
     TbStatus status = TB_OK;
 
+    tb_moves_ends(stand, a, mount[0]);
+    tb_moves_ends(stand, b, mount[1]);
+    for (int s = 0; s < 2; s++)
+        chain[s] = chain_of(stand->bay, mount[s][0]);
+    common = common_of(&chain[0], &chain[1]);
     for (int s = 0; s < 2 && status == TB_OK; s++) {
         move[s] = (TbMove){.motion = {.count = 0}};
         status = move_of(stand, &chain[s], common, &move[s], fault);
     }
     return status;
-}
-
-static const char *
-end_mount_of(const TbItem *item)
-{
-    const char *end = item->kind == TB_ITEM_LINE ? tb_item_line(item)->end_mount : NULL;
-
-    return end == NULL ? item->mount : end;
 }
 
 static bool
@@ -136,14 +189,16 @@ has_mount(const TbMove *move, const TbMount *mount)
 TbStatus
 tb_moves_all(const TbStand *stand, size_t a, size_t b, TbMove *move, TbFault *fault)
 {
-    const TbItem *item[2] = {stand->items[a].item, stand->items[b].item};
+    const char *ends[2][2];
     Chain chain[4];
     size_t common;
     TbStatus status = TB_OK;
 
     *move = (TbMove){.motion = {.count = 0}};
+    tb_moves_ends(stand, a, ends[0]);
+    tb_moves_ends(stand, b, ends[1]);
     for (int i = 0; i < 4; i++)
-        chain[i] = chain_of(stand->bay, i < 2 ? item[i]->mount : end_mount_of(item[i - 2]));
+        chain[i] = chain_of(stand->bay, ends[i % 2][i / 2]);
     common = chain[0].count;
     for (int i = 1; i < 4; i++)
         common = MIN(common, common_of(&chain[0], &chain[i]));

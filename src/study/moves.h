@@ -17,7 +17,17 @@ typedef struct TbMove {
     TbMotion motion;
     const char *mount[TB_MOTION_MOST];   /**< id, lent by the bay */
     const char *freedom[TB_MOTION_MOST]; /**< rx, ry, rz, tx, ty, tz */
+    const char *warm[TB_MOTION_MOST];    /**< id of the item whose warmth a number is, else NULL */
+    bool backwards[TB_MOTION_MOST];      /**< its low end is the hot one */
+    bool chained; /**< not certified: what carries an end is carried itself (warmth.h) */
 } TbMove;
+
+/** Mounts of an item's start and end: those of the ports that a path ends on, a line's own word, or
+ * the item's one; ids lent by the bay. */
+void tb_moves_ends(const TbStand *stand, size_t item, const char *mount[2]);
+
+/** Mounts that may move against each other: one of those that only one rides on has a range. */
+bool tb_moves_apart(const TbStand *stand, const char *mount, const char *other);
 
 /** All mounts that either item rides on at either end, less those that are common to all; as one
  * row of freedoms. @return as tb_moves_of() */

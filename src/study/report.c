@@ -189,15 +189,26 @@ add_witnesses(JsonBuilder *json, const TbResultGap *gap)
     tb_json_point(json, "point_b", none ? unknown : gap->gap.point_b);
 }
 
-/* Where in the motion the gap is least; null where nothing moves the two against each other. */
+/* Where in the motion and how warm the gap is least; null where nothing moves or warms the two. The
+ * first turn's angle is the rock. */
 static void
 add_motion(JsonBuilder *json, const TbResultGap *gap)
 {
-    if (gap->move_count == 0) {
+    double rock = NAN;
+
+    if (gap->move_count + gap->warmth_count == 0) {
         tb_json_null(json, "motion");
         return;
     }
+    for (size_t i = gap->move_count; i > 0; i--)
+        if (gap->moves[i - 1].freedom[0] == 'r')
+            rock = gap->moves[i - 1].at;
     tb_json_begin(json, "motion");
+    tb_json_number(json, "rock", rock);
+    tb_json_begin(json, "warmth");
+    for (size_t i = 0; i < gap->warmth_count; i++)
+        tb_json_number(json, gap->warmth[i].item, gap->warmth[i].share);
+    json_builder_end_object(json);
     tb_json_begin_list(json, "worst");
     for (size_t i = 0; i < gap->move_count; i++) {
         const TbResultMove *move = &gap->moves[i];

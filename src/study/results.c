@@ -149,6 +149,22 @@ tb_result_gap_add_excluded(TbResultGap *gap, const char *port, double radius)
     excluded->radius = radius;
 }
 
+void
+tb_result_gap_add_warmth(TbResultGap *gap, const char *item, double share, double effect)
+{
+    TbResultWarmth *made;
+
+    for (size_t i = 0; i < gap->warmth_count; i++)
+        if (strcmp(gap->warmth[i].item, item) == 0) {
+            gap->warmth[i].effect += effect;
+            return;
+        }
+    made = ADD(gap->warmth, gap->warmth_count);
+    made->item = g_strdup(item);
+    made->share = share;
+    made->effect = effect;
+}
+
 TbResultMove *
 tb_result_gap_add_move(TbResultGap *gap, const char *item, const char *mount, const char *freedom)
 {
@@ -396,6 +412,9 @@ clear_gaps(TbResults *results)
             g_free(gap->moves[k].freedom);
         }
         g_free(gap->moves);
+        for (size_t k = 0; k < gap->warmth_count; k++)
+            g_free(gap->warmth[k].item);
+        g_free(gap->warmth);
     }
     g_free(results->gaps);
 }

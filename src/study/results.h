@@ -70,6 +70,13 @@ typedef struct TbResultMove {
     double at, low, high; /**< deg or mm */
 } TbResultMove;
 
+/** How warm an item is where the gap is least: what it is anywhere between is free. */
+typedef struct TbResultWarmth {
+    char *item;    /**< id: of the two, or of what carries one of their ends */
+    double share;  /**< 0 cold, 1 hot */
+    double effect; /**< mm: by how much its whole warming opens the gap there, to the first order */
+} TbResultWarmth;
+
 typedef struct TbResultGap {
     char *a, *b, *state, *variant;
     TbGap gap;          /**< angles of its sites in rad, as the engine has them */
@@ -84,6 +91,8 @@ typedef struct TbResultGap {
     TbResultMove
         *moves; /**< of a state that rocks; none where the two do not move against each other */
     size_t move_count;
+    TbResultWarmth *warmth; /**< of a state that is warm; none where nothing of both changes */
+    size_t warmth_count;
 } TbResultGap;
 
 typedef struct TbResultProfile {

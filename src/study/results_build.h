@@ -27,6 +27,8 @@ void tb_result_gap_add_excluded(TbResultGap *gap, const char *port, double radiu
 /** A number of the gap's motion; its values are for the caller to fill. */
 TbResultMove *
 tb_result_gap_add_move(TbResultGap *gap, const char *item, const char *mount, const char *freedom);
+/** The warmth of an item at the gap; what is there of the same item goes on. */
+void tb_result_gap_add_warmth(TbResultGap *gap, const char *item, double share, double effect);
 void tb_result_duct_add_named(TbResultDuct *duct, const char *name, double station);
 
 /** Replace a text of a record; NULL is "". */

@@ -74,6 +74,9 @@ tb_say_item(const TbResults *results, const char *id)
     return item == NULL || item->name[0] == '\0' ? id : item->name;
 }
 
+/* No unit. A warmth this near to hot, or to cold, is that. */
+#define NEARLY 0.99
+
 static char *
 where_of(const TbResults *results, const TbFinding *finding, bool english)
 {
@@ -93,10 +96,37 @@ where_of(const TbResults *results, const TbFinding *finding, bool english)
     return g_strdup_printf(trans(english, N_(", between stations %s and %s mm")), from, to);
 }
 
+/* "Turbo hot, Cross rail cold", or NULL. */
+static char *
+warmth_of(const TbResults *results, const TbFinding *finding, bool english)
+{
+    g_autoptr(GString) text = g_string_new(NULL);
+
+    for (size_t i = 0; i < finding->fact_count; i++) {
+        const TbFact *fact = &finding->facts[i];
+        const char *name;
+        g_autofree char *share = NULL, *warm = NULL;
+
+        if (!g_str_has_prefix(fact->name, "warm "))
+            continue;
+        name = tb_say_item(results, fact->name + strlen("warm "));
+        share = number(100 * fact->number, 0, english);
+        if (fact->number > NEARLY)
+            warm = g_strdup_printf(trans(english, N_("%s hot")), name);
+        else if (fact->number < 1 - NEARLY)
+            warm = g_strdup_printf(trans(english, N_("%s cold")), name);
+        else
+            warm = g_strdup_printf(trans(english, N_("%s %s %% warm")), name, share);
+        g_string_append_printf(text, "%s%s", text->len == 0 ? "" : ", ", warm);
+    }
+    return text->len == 0 ? NULL : g_string_free(g_steal_pointer(&text), FALSE);
+}
+
 /* State and variant by their ids: they are what the user asks by, and short. */
 static char *
-when_of(const TbFinding *finding, bool english)
+when_of(const TbResults *results, const TbFinding *finding, bool english)
 {
+    g_autofree char *warmth = warmth_of(results, finding, english);
     const char *worst = tb_finding_text(finding, "worst");
     g_autofree char *first =
         finding->state[0] == '\0' ? g_strdup("") : g_strconcat(", ", finding->state, NULL);
@@ -105,8 +135,12 @@ when_of(const TbFinding *finding, bool english)
             ? g_strdup(first)
             : g_strdup_printf(trans(english, N_("%s, variant %s")), first, finding->variant);
 
-    if (worst[0] == '\0')
+    if (worst[0] == '\0' && warmth == NULL)
         return g_steal_pointer(&when);
+    if (worst[0] == '\0')
+        return g_strdup_printf(trans(english, N_("%s, worst with %s")), when, warmth);
+    if (warmth != NULL)
+        return g_strdup_printf(trans(english, N_("%s, worst at %s with %s")), when, worst, warmth);
     return g_strdup_printf(trans(english, N_("%s, worst at %s")), when, worst);
 }
 
@@ -557,7 +591,7 @@ say(const TbResults *results, const TbFinding *finding, bool english, bool brief
                      .limit = number(finding->limit, decimals, english),
                      .margin = number(fabs(finding->margin), decimals, english),
                      .where = brief ? g_strdup("") : where_of(results, finding, english),
-                     .when = brief ? g_strdup("") : when_of(finding, english)};
+                     .when = brief ? g_strdup("") : when_of(results, finding, english)};
     char *sentence = NULL;
 
     for (size_t i = 0; sentence == NULL && i < G_N_ELEMENTS(sayers); i++)
@@ -589,7 +623,7 @@ char *
 tb_say_finding_where(const TbResults *results, const TbFinding *finding)
 {
     g_autofree char *where = where_of(results, finding, false);
-    g_autofree char *when = when_of(finding, false);
+    g_autofree char *when = when_of(results, finding, false);
     g_autofree char *both = g_strconcat(where, when, NULL);
 
     /* pieces of sentences: each begins with a comma */

@@ -3,6 +3,7 @@
 #include "study/shape.h"
 
 #include "study/digest.h"
+#include "study/warmth.h"
 
 #define RAD (G_PI / 180)
 
@@ -429,7 +430,7 @@ const TbSort tb_sort_form = {
 /* ---- growth ---- */
 
 TbGrowInput *
-tb_grow_input_new(const TbForm *drawn, TbPose pose)
+tb_grow_input_new(const TbForm *drawn, const TbWarming *warming)
 {
     TbGrowInput *input = g_new0(TbGrowInput, 1);
 
@@ -437,7 +438,10 @@ tb_grow_input_new(const TbForm *drawn, TbPose pose)
     input->drawn.sweep = NULL;
     input->drawn.solid = NULL;
     input->solid = drawn->solid == NULL ? NULL : tb_solid_ref(drawn->solid);
-    input->pose = pose;
+    input->pose = tb_warming_pose(warming);
+    input->drifts = warming->follows;
+    for (int e = 0; e < 2; e++)
+        input->shift[e] = warming->carry[e].shift;
     return input;
 }
 
@@ -460,7 +464,9 @@ make_grown(const void *data, TbTask *task, void **value, TbFault *fault)
     if (tb_task_is_cancelled(task))
         return tb_fail(fault, TB_E_CANCELLED, "stopped while growing shapes");
     if (input->solid != NULL) {
-        solid = tb_solid_moved(input->solid, input->pose);
+        solid = input->drifts ? tb_solid_drifted(input->solid, input->pose.scale, input->shift[0],
+                                                 input->shift[1])
+                              : tb_solid_moved(input->solid, input->pose);
         if (solid == NULL)
             return tb_fail(fault, TB_E_MEMORY, "no room for a grown shape");
     }

@@ -68,20 +68,25 @@ typedef struct TbForm {
     TbMeshBody body;    /**< of a scan that could be read */
     bool room;          /**< it is closed and its normals point in */
     char digest[65];    /**< of the shape's numbers, the same on every run; "" without one */
-    TbPose grown;       /**< from as drawn to here */
+    TbPose grown;       /**< from as drawn to here; of a path that keeps its joints only about, but
+                             for the scale */
 } TbForm;
 
 /** Makes forms from blueprints, as drawn. */
 extern const TbSort tb_sort_form;
+
+struct TbWarming;
 
 /** An item as drawn, and how it grows. */
 typedef struct TbGrowInput {
     TbSolid *solid; /**< reference; NULL stays NULL */
     TbForm drawn;   /**< everything but solid and sweep is copied from it */
     TbPose pose;
+    bool drifts;     /**< its path is drawn out between its ends */
+    TbVec3 shift[2]; /**< of the start and the end, mm */
 } TbGrowInput;
 
-TbGrowInput *tb_grow_input_new(const TbForm *drawn, TbPose pose);
+TbGrowInput *tb_grow_input_new(const TbForm *drawn, const struct TbWarming *warming);
 
 /** Makes forms from grow inputs. */
 extern const TbSort tb_sort_grown;

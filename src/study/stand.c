@@ -2,7 +2,7 @@
 
 #include "study/stand.h"
 
-#include "motion/growth.h"
+#include "study/warmth.h"
 
 #include <string.h>
 
@@ -53,49 +53,30 @@ tb_stand_free(TbStand *stand)
 
 /* ---- growth ---- */
 
-/* How an item grows in the stand's state from its mount's datum. */
-static TbPose
-growth_of(const TbStand *stand, TbPlaced *placed)
-{
-    const TbItem *item = placed->item;
-    const TbMount *mount = tb_bay_mount(stand->bay, item->mount);
-    double temperature = tb_states_growth(stand->condition, item);
-    const TbMaterial *material;
-    double expansion;
-    TbVec3 datum;
-
-    if (!tb_is_given(temperature) || mount == NULL || temperature == mount->reference)
-        return tb_pose_identity();
-    material = tb_catalogue_find(stand->catalogue, stand->bay, item->material);
-    if (material == NULL) {
-        placed->unknown_growth = true;
-        return tb_pose_identity();
-    }
-    expansion = tb_material_expansion(material, temperature);
-    datum =
-        tb_vec3_add(mount->datum, tb_bay_mount_shift(stand->bay, stand->variant, mount->record.id));
-    return tb_growth_pose(datum, expansion, temperature, mount->reference);
-}
-
 void
 tb_stand_grow(TbStand *stand, TbCache *cache, TbStudyCounts *counts)
 {
     for (size_t i = 0; i < stand->count; i++) {
         TbPlaced *placed = &stand->items[i];
-        TbPose pose;
+        TbWarming warming;
         TbKey *key;
         bool is_new;
 
         if (placed->item == NULL)
             continue;
         placed->entry = placed->drawn;
-        pose = growth_of(stand, placed);
-        if (tb_pose_is_identity(pose))
+        warming = tb_warmth_of(stand, i);
+        placed->unknown_growth = warming.unknown;
+        placed->follows = warming.follows;
+        if (tb_warming_is_none(&warming))
             continue;
         key = tb_key_new(placed->drawn->serial);
-        tb_key_add_pose(key, pose);
+        tb_key_add_pose(key, tb_warming_pose(&warming));
+        tb_key_add_word(key, warming.follows);
+        for (int e = 0; e < 2; e++)
+            tb_key_add_vec3(key, warming.carry[e].shift);
         placed->entry = tb_cache_need(cache, key, &tb_sort_grown,
-                                      tb_grow_input_new(placed->drawn->value, pose), &is_new);
+                                      tb_grow_input_new(placed->drawn->value, &warming), &is_new);
         counts->solids += is_new;
     }
 }
@@ -112,6 +93,15 @@ const TbForm *
 tb_placed_drawn(const TbPlaced *placed)
 {
     return placed->drawn == NULL ? NULL : placed->drawn->value;
+}
+
+const TbEntry *
+tb_stand_drawn(const TbStand *stand, const TbEntry *entry)
+{
+    for (size_t i = 0; i < stand->count; i++)
+        if (stand->items[i].entry == entry)
+            return stand->items[i].drawn;
+    return entry;
 }
 
 size_t

@@ -18,6 +18,7 @@ typedef struct TbPlaced {
     TbEntry *drawn;      /**< form as drawn; NULL without an item */
     TbEntry *entry;      /**< form in the state */
     bool unknown_growth; /**< it is warm, but nothing says how much it expands */
+    bool follows;        /**< warm, a path between ports: it keeps its joints (warmth.h) */
 } TbPlaced;
 
 typedef struct TbStand {
@@ -50,6 +51,9 @@ void tb_stand_grow(TbStand *stand, TbCache *cache, TbStudyCounts *counts);
 /** Forms of a settled stand; NULL where no item stands. */
 const TbForm *tb_placed_form(const TbPlaced *placed);
 const TbForm *tb_placed_drawn(const TbPlaced *placed);
+
+/** As drawn, of an entry that is some item's form in the state. */
+const TbEntry *tb_stand_drawn(const TbStand *stand, const TbEntry *entry);
 
 /** Index of an item by the id of its place; stand->count when there is none. */
 size_t tb_stand_find(const TbStand *stand, const char *id);
