@@ -51,44 +51,6 @@ window_count(void)
     return g_list_length(gtk_application_get_windows(GTK_APPLICATION(application)));
 }
 
-static GFile *
-bay_file(const char *name)
-{
-    return g_file_new_build_filename(g_getenv("TB_EXAMPLES"), name, NULL);
-}
-
-static TbWindow *
-window_on(const char *name)
-{
-    g_autoptr(GFile) file = bay_file(name);
-    GList *windows;
-
-    tb_open_file(application, file);
-    windows = gtk_application_get_windows(GTK_APPLICATION(application));
-    for (; windows != NULL; windows = windows->next) {
-        TbSession *session = TB_IS_WINDOW(windows->data) ? tb_window_session(windows->data) : NULL;
-
-        if (session != NULL && tb_session_file(session) != NULL &&
-            g_file_equal(tb_session_file(session), file)) {
-            wait_until(tb_session_scene(session, TB_SLOT_LEFT, NULL) != NULL &&
-                       gtk_widget_get_mapped(GTK_WIDGET(windows->data)));
-            return windows->data;
-        }
-    }
-    g_error("no window has %s", name);
-}
-
-static void
-close_windows(void)
-{
-    GList *windows;
-
-    while ((windows = gtk_application_get_windows(GTK_APPLICATION(application))) != NULL)
-        gtk_window_destroy(windows->data);
-    while (g_main_context_iteration(NULL, FALSE))
-        ;
-}
-
 /* Every widget below one, that one first. */
 static void
 gather(GtkWidget *widget, GPtrArray *all)
@@ -110,6 +72,53 @@ widget_of(void *above, GType type, guint k)
         if (g_type_is_a(G_OBJECT_TYPE(all->pdata[i]), type) && k-- == 0)
             return all->pdata[i];
     g_error("there is no %s", g_type_name(type));
+}
+
+/* The left cut is drawn, and has the room that it will have. */
+static bool
+is_drawn(TbWindow *window)
+{
+    GtkWidget *canvas = widget_of(window, TB_TYPE_CANVAS, 0);
+
+    return tb_session_scene(tb_window_session(window), TB_SLOT_LEFT, NULL) != NULL &&
+           gtk_widget_get_mapped(canvas) && gtk_widget_get_height(canvas) > 200;
+}
+
+static GFile *
+bay_file(const char *name)
+{
+    return g_file_new_build_filename(g_getenv("TB_EXAMPLES"), name, NULL);
+}
+
+static TbWindow *
+window_on(const char *name)
+{
+    g_autoptr(GFile) file = bay_file(name);
+    GList *windows;
+
+    tb_open_file(application, file);
+    windows = gtk_application_get_windows(GTK_APPLICATION(application));
+    for (; windows != NULL; windows = windows->next) {
+        TbSession *session = TB_IS_WINDOW(windows->data) ? tb_window_session(windows->data) : NULL;
+
+        if (session != NULL && tb_session_file(session) != NULL &&
+            g_file_equal(tb_session_file(session), file)) {
+            wait_until(is_drawn(windows->data));
+            return windows->data;
+        }
+    }
+    g_error("no window has %s", name);
+}
+
+static void
+close_windows(void)
+{
+    GList *windows;
+
+    while ((windows = gtk_application_get_windows(GTK_APPLICATION(application))) != NULL)
+        gtk_window_destroy(windows->data);
+    while (g_main_context_iteration(NULL, FALSE))
+        ;
 }
 
 /* The controller of a type that a widget has; lent. */
