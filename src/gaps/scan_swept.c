@@ -13,6 +13,11 @@
 /** A strip is halved at most so often: below any width that can be asked. */
 #define DEEPEST 40
 
+/** The same where the bound is below the width: that is all that is asked then, nothing can be less
+ * than 0 apart, and halving only looks for a place where the two meet. A triangle that grazes a
+ * strip has none, and would be halved into 2^DEEPEST crumbs. */
+#define DEEPEST_TOUCHING 6
+
 /** Shares of the width to which separations are iterated; the rest is for the strip. */
 #define HULL_SHARE 0.125
 #define WITNESS_SHARE 0.05
@@ -59,7 +64,8 @@ point_witness(const Strip *s, const TbDisc *disc, TbVec3 way)
            take_witness(s, disc->station, near.a, near.b, near.distance + TB_TOL_ROUND);
 }
 
-/** An evaluated section against the triangle: an upper bound, and its two points. */
+/** An evaluated section against the triangle: an upper bound, and its two points. Where a bound is
+ * so near to 0 that they may meet, this is found out: halving a strip would not. */
 static TbSeparation
 witness(const Strip *s, const TbDisc *disc, TbVec3 way)
 {
@@ -67,8 +73,11 @@ witness(const Strip *s, const TbDisc *disc, TbVec3 way)
     TbConvex body = tb_convex_of_disc(disc, true);
     TbSeparation found =
         tb_convex_separation(&body, &s->triangle, way, INFINITY, WITNESS_SHARE * scan->width);
-    double upper = found.distance <= MEETS ? 0 : found.distance + TB_TOL_ROUND;
+    double upper;
 
+    if (found.lower <= 0 && found.distance > MEETS)
+        found = tb_convex_separation(&body, &s->triangle, found.direction, INFINITY, 0);
+    upper = found.distance <= MEETS ? 0 : found.distance + TB_TOL_ROUND;
     take_witness(s, disc->station, found.point_a, found.point_b, upper);
     return found;
 }
@@ -116,6 +125,15 @@ is_told_apart(const Strip *s)
         if (ways[i].known && ways[i].reach - reach_along(s->corner, ways[i].way) >= cut)
             return true;
     return false;
+}
+
+/** Halving leads no further, or the row is known to meet the scan. */
+static bool
+is_deep_enough(const Strip *s, int depth)
+{
+    double cut = tb_scan__cut_of(s->scan, s->pair->lane);
+
+    return depth >= (cut > 0 ? DEEPEST : DEEPEST_TOUCHING) || !(s->scan->upper[s->pair->lane] > 0);
 }
 
 /** A pair is left with a bound that its row's width does not allow. */
@@ -172,7 +190,7 @@ look_at_strip(const Strip *s, const TbStrip *strip, TbVec3 way, int depth)
     witness(s, &disc, found.direction);
     if (lower >= tb_scan__cut_of(scan, lane))
         return;
-    if (depth == DEEPEST || !(scan->upper[lane] > 0)) {
+    if (is_deep_enough(s, depth)) {
         open_end(s, lower);
         return;
     }
@@ -287,7 +305,7 @@ look_at_rocking(Strip *s, const TbStrip *strip, double from, double to, TbVec3 w
     disc = strip != NULL ? station_of(strip, found.second_a) : *section;
     if (witness_at(s, &disc, from + found.share_a[1] * (to - from), &found, depth))
         return;
-    if (depth == DEEPEST || !(scan->upper[lane] > 0)) {
+    if (is_deep_enough(s, depth)) {
         open_end(s, found.lower - TB_TOL_ROUND);
         return;
     }

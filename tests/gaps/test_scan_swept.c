@@ -276,6 +276,59 @@ START_TEST(sections_are_as_far_as_all_triangles)
 }
 END_TEST
 
+/** A single triangle about a point of the surface, or one of which a corner is a hair inside. */
+static TbTree *
+one_triangle(Dice *dice, TbVec3 p, TbVec3 normal, bool grazing)
+{
+    TbVec3 v = dice_point(dice, 1.7), w = dice_point(dice, 1.3), third;
+    Heap heap = {0};
+    TbTree *tree;
+    TbMesh *mesh;
+
+    third = tb_vec3_sub(p, tb_vec3_add(v, w));
+    if (grazing) {
+        third = tb_vec3_add_scaled(p, -dice_between(dice, 0, 1e-4), normal);
+        v = tb_vec3_add_scaled(v, 2, normal);
+        w = tb_vec3_add_scaled(w, 1.5, normal);
+    }
+    heap_triangle(&heap, heap_vertex(&heap, tb_vec3_add(p, v)),
+                  heap_vertex(&heap, tb_vec3_add(p, w)), heap_vertex(&heap, third));
+    mesh = heap_mesh(&heap);
+    ck_assert_int_eq(tb_tree_new(mesh, NULL, NULL, &tree, NULL), TB_OK);
+    tb_mesh_unref(mesh);
+    return tree;
+}
+
+/** Halving a strip that a triangle only grazes would go on for ever. */
+START_TEST(a_triangle_through_the_surface_is_found_to_meet_it)
+{
+    for (uint64_t n = 0; n < 40; n++) {
+        Swept s = swept_number(n);
+        Dice dice = {n + 11};
+        TbLattice *lattice = NULL;
+        double length = tb_sweep_length(s.sweep);
+
+        ck_assert_int_eq(
+            tb_lattice_new_swept(s.sweep, s.station, STATIONS, COLUMNS, &lattice, NULL), TB_OK);
+        for (int i = 0; i < 30; i++) {
+            TbDisc disc = tb_sweep_at(s.sweep, length * dice_between(&dice, 0, 1));
+            TbScanAsk ask = {.lattice = lattice, .width = widths[n % 3], .beyond = INFINITY};
+            TbVec3 normal, p = tb_disc_point(&disc, dice_between(&dice, 0, 6.28), true, &normal);
+            TbTree *tree = one_triangle(&dice, p, normal, i % 2 == 1);
+            TbScanNear least;
+
+            ask.tree = tree;
+            ck_assert_int_eq(tb_scan_least(&ask, NULL, NULL, &least), TB_OK);
+            ck_assert_msg(least.lower <= 0 && least.upper <= (i % 2 == 1 ? ask.width : 0),
+                          "scene %lu triangle %d: %g", (unsigned long)n, i, least.upper);
+            tb_tree_unref(tree);
+        }
+        tb_lattice_free(lattice);
+        swept_clear(&s);
+    }
+}
+END_TEST
+
 /** Rounding of a place that is told by floats, from one some mm away. */
 #define FLOATS 2e-6
 
@@ -499,6 +552,7 @@ scan_suite(void)
     tcase_set_timeout(all, 250);
     tcase_add_loop_test(all, the_least_is_the_certified_gap, 0, PARTS);
     tcase_add_loop_test(all, sections_are_as_far_as_all_triangles, 0, PARTS);
+    tcase_add_test(all, a_triangle_through_the_surface_is_found_to_meet_it);
     tcase_add_test(all, no_point_of_a_row_lies_beyond_its_planes_and_tangents);
     tcase_add_test(all, sections_have_the_same_bits_without_wide_instructions);
     tcase_add_test(all, wide_instructions_and_threads_change_no_bit);
