@@ -18,8 +18,8 @@
  *              which Embree has no part; must 0.4 says within 2.5 times its build
  *   tree-bytes Embree's bytes over ours
  *   certified, edit-van, growth   ours over theirs, smaller is better: certified interval over
- *              plain mesh distance; whole edit over CGAL's distance alone; larger scene over
- *              smaller one
+ *              plain mesh distance; whole edit, judged in the state and variant shown, over CGAL's
+ *              distance alone; larger scene over smaller one
  *   drag       different results a second while a knot is dragged, without a library; asked are 50
  *              and 25, as many as a screen shows would be 60
  * Rows of parts (primitives, certified, drag) print a line for each part and then their own: that
