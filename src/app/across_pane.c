@@ -3,6 +3,7 @@
 #include "app/across_pane.h"
 
 #include "app/cut_face.h"
+#include "app/item_words.h"
 #include "app/place_entry.h"
 #include "app/section_grips.h"
 
@@ -211,7 +212,9 @@ grip_name(void *user, size_t number)
 {
     TbPartGrip part[TB_SECTION_GRIPS];
 
-    return number < parts(TB_ACROSS_PANE(user), part) ? tb_section_grip_name(&part[number]) : NULL;
+    return number < parts(TB_ACROSS_PANE(user), part)
+               ? tb_section_grip_name(&part[number], tb_session_unit(TB_ACROSS_PANE(user)->session))
+               : NULL;
 }
 
 static bool

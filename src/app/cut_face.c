@@ -2,6 +2,7 @@
 
 #include "app/cut_face_private.h"
 
+#include "app/item_words.h"
 #include "draw/sheet.h"
 #include "geom/plane.h"
 
@@ -65,7 +66,7 @@ plane_label(TbSession *session, TbSceneView view)
 
     if (view == TB_SCENE_FREE)
         return g_strdup(_("free cut"));
-    tb_text_fixed(cut.at, 1, at);
+    tb_length_write(cut.at, tb_session_unit(session), 1, at);
     return g_strdup_printf("%c %s",
                            view == TB_SCENE_SIDE   ? 'Y'
                            : view == TB_SCENE_PLAN ? 'Z'

@@ -6,6 +6,7 @@
 
 #include "app/item_words.h"
 #include "app/session_tool.h"
+#include "app/shown_unit.h"
 
 #include <glib/gi18n.h>
 #include <math.h>
@@ -111,7 +112,7 @@ tb_cut_face__item_words(TbCutFace *face, const char *item)
     if (gap == NULL)
         return g_strdup(name_of(face, item));
     other = name_of(face, strcmp(gap->a, item) == 0 ? gap->b : gap->a);
-    tb_gap_words(gap->gap.upper, gap->keep, unit, value, keep);
+    tb_gap_words(gap->gap.lower, gap->keep, unit, value, keep);
     if (isnan(gap->keep))
         /* Translators: name, gap, its unit, to what */
         return g_strdup_printf(_("%s\n%s %s to %s"), name_of(face, item), value,
@@ -170,9 +171,9 @@ static void
 tell_place(TbCutFace *face, const TbScene *scene, TbVec2 at)
 {
     TbVec3 p = tb_plane_lift(scene->plane, tb_viewport_bay(tb_cut_face__port(face, scene), at));
-    char text[3 * TB_TEXT_NUMBER + 16];
+    g_autofree char *text = NULL;
 
-    tb_text_format(text, sizeof text, "X %.1f  Y %.1f  Z %.1f mm", p.x + 0.0, p.y + 0.0, p.z + 0.0);
+    text = tb_shown_place(p, tb_session_unit(face->session));
     tb_session_set_pointer(face->session, text);
 }
 

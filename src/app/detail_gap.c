@@ -63,12 +63,12 @@ keep_text(const TbResultGap *gap, TbLengthUnit unit)
 {
     char lower[TB_TEXT_NUMBER], upper[TB_TEXT_NUMBER], keep[TB_TEXT_NUMBER];
 
-    tb_length_write(gap->gap.lower, unit, 2, lower);
+    tb_gap_write(gap->gap.lower, unit, 2, lower);
     tb_length_write(gap->gap.upper, unit, 2, upper);
     if (isnan(gap->keep))
         /* Translators: no gap need be kept; the gap is between these two numbers */
         return g_strdup_printf(_("no keep; %s to %s"), lower, upper);
-    tb_length_write(gap->keep, unit, 1, keep);
+    tb_keep_write(gap->keep, unit, 1, keep);
     /* Translators: the gap that must be kept and whether it is; the gap is between two numbers */
     return g_strdup_printf(_("keep %s, %s; %s to %s"), keep, tb_say_level(gap->level), lower,
                            upper);
@@ -87,7 +87,7 @@ place_text(const TbResultGap *gap, const char *item, TbLengthUnit unit)
 
     if (site->on_sweep) {
         tb_length_write(site->station, unit, 0, a);
-        tb_text_fixed(site->angle * (180 / M_PI), 0, b);
+        tb_text_shown(site->angle * (180 / M_PI), 0, b);
         /* Translators: a place on a duct: its station along the path, the angle around it */
         return g_strdup_printf(_("station %s, %s°"), a, b);
     }

@@ -52,20 +52,6 @@ is_length(const TbField *field)
     return strcmp(field->unit, "mm") == 0;
 }
 
-/** Zeros behind the point say nothing. */
-static void
-trim(char *text)
-{
-    char *end = text + strlen(text) - 1;
-
-    if (strchr(text, '.') == NULL || strchr(text, 'e') != NULL)
-        return;
-    while (*end == '0')
-        *end-- = '\0';
-    if (*end == '.')
-        *end = '\0';
-}
-
 /** mm to 1 µm, inches to a thou (below one inch to a tenth of it), other numbers to 6 decimals. */
 static void
 number_text(const TbField *field, double x, TbLengthUnit unit, char out[TB_TEXT_NUMBER])
@@ -74,9 +60,10 @@ number_text(const TbField *field, double x, TbLengthUnit unit, char out[TB_TEXT_
     double shown = inch ? x / TB_MM_PER_INCH : x;
 
     tb_text_fixed(shown, inch ? (fabs(shown) < 1 ? 4 : 3) : is_length(field) ? 3 : 6, out);
-    trim(out);
+    tb_text_trim(out);
     if (x != 0 && strcmp(out, "0") == 0) /* smaller than what is shown: as it is */
         tb_text_from_double(shown, out);
+    tb_text_localise(out);
 }
 
 char *
@@ -284,8 +271,8 @@ row_summary(const TbElement *element, const void *part, TbLengthUnit unit)
 
     tb_length_write(w, unit, 1, width);
     tb_length_write(h, unit, 1, height);
-    trim(width);
-    trim(height);
+    tb_text_trim(width);
+    tb_text_trim(height);
     /* Translators: a section: its station, its width and its height */
     return row->from_end ? g_strdup_printf(_("%s from the end: %s × %s"), at, width, height)
                          : g_strdup_printf(_("at %s: %s × %s"), at, width, height);

@@ -11,7 +11,7 @@
  */
 #pragma once
 
-#include "base/length.h"
+#include "base/quantity.h"
 #include "bay/edit.h"
 #include "bay/fields.h"
 

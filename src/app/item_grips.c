@@ -2,6 +2,8 @@
 
 #include "app/item_grips.h"
 
+#include "app/item_words.h"
+#include "app/shown_unit.h"
 #include "base/mem.h"
 
 #include <glib/gi18n.h>
@@ -139,10 +141,8 @@ tb_item_grip_name(TbSession *session, size_t number)
         number < count) {
         const TbHandle *handle = &handles[number];
         g_autofree char *name = tb_drag_handle_name(handle);
-        char place[3 * TB_TEXT_NUMBER + 16];
+        g_autofree char *place = tb_shown_place(handle->point, tb_session_unit(session));
 
-        tb_text_format(place, sizeof place, "X %.1f  Y %.1f  Z %.1f mm", handle->point.x + 0.0,
-                       handle->point.y + 0.0, handle->point.z + 0.0);
         text = g_strdup_printf("%s\n%s", name, place);
     }
     tb_free(handles);

@@ -14,57 +14,6 @@ tb_session_unit(TbSession *session)
     return tb_shown_unit(tb_session_bay(session));
 }
 
-/* ---- numbers ---- */
-
-/* Zeros behind the point say nothing. */
-static void
-trim(char *text)
-{
-    char *end = text + strlen(text) - 1;
-
-    if (strchr(text, '.') == NULL)
-        return;
-    while (*end == '0')
-        *end-- = '\0';
-    if (*end == '.')
-        *end = '\0';
-}
-
-void
-tb_gap_write(double gap, TbLengthUnit unit, int decimals, char out[TB_TEXT_NUMBER])
-{
-    char nearest[TB_TEXT_NUMBER];
-    double one = unit == TB_UNIT_INCH ? TB_MM_PER_INCH : 1;
-    double shown, step;
-
-    tb_length_write(gap, unit, decimals, nearest);
-    /* the step of the last decimal, as many as tb_length_write() gives */
-    step = pow(10, strchr(nearest, '.') == NULL ? 0 : -(double)strlen(strchr(nearest, '.') + 1));
-    /* a millionth of a step is rounding of the number, not of the gap */
-    shown = floor(gap / one / step + 1e-6) * step;
-    tb_length_write(shown * one, unit, decimals, out);
-}
-
-void
-tb_gap_words(double gap,
-             double keep,
-             TbLengthUnit unit,
-             char gap_text[TB_TEXT_NUMBER],
-             char keep_text[TB_TEXT_NUMBER])
-{
-    char same[TB_TEXT_NUMBER];
-
-    tb_length_write(keep, unit, 1, keep_text);
-    /* 6: a difference below a thousandth of a um is none */
-    for (int decimals = 1; decimals < 6; decimals++) {
-        tb_gap_write(gap, unit, decimals, gap_text);
-        tb_length_write(keep, unit, decimals, same);
-        if (gap == keep || strcmp(gap_text, same) != 0)
-            break;
-    }
-    trim(keep_text);
-}
-
 /* ---- rows ---- */
 
 static const char *
@@ -179,7 +128,8 @@ tb_item_words_explain(TbSession *session, const TbItemRow *row, const TbStanding
     /* of what holds the gap says enough */
     if (standing != NULL && standing->worst != NULL &&
         (standing->level != TB_LEVEL_HOLDS || standing->gap == NULL)) {
-        g_autofree char *sentence = tb_say_finding(standing->results, standing->worst, false);
+        g_autofree char *sentence = tb_say_finding(standing->results, standing->worst,
+                                                   (TbVoice){.unit = tb_session_unit(session)});
 
         g_string_append_printf(text, "%s%s: %s", text->len > 0 ? "\n" : "",
                                tb_say_level(standing->level), sentence);

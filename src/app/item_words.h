@@ -7,24 +7,10 @@
 #pragma once
 
 #include "app/item_rows.h"
-#include "base/length.h"
+#include "base/quantity.h"
 
 /** The unit that lengths are shown in. */
 TbLengthUnit tb_session_unit(TbSession *session);
-
-/** A gap as the drawings have it, rounded down: it never looks larger than it is. No unit. */
-void tb_gap_write(double gap, TbLengthUnit unit, int decimals, char out[TB_TEXT_NUMBER]);
-
-/**
- * A gap and its keep told apart: "18.4 / 25"; more decimals where one would make them read alike.
- * The gap is rounded down, as in the drawings: it never looks larger than it is.
- * Two texts of their own, without units.
- */
-void tb_gap_words(double gap,
-                  double keep,
-                  TbLengthUnit unit,
-                  char gap_text[TB_TEXT_NUMBER],
-                  char keep_text[TB_TEXT_NUMBER]);
 
 /** Name for people; of a step its number and what is done. */
 char *tb_item_words_name(const TbBay *bay, const TbRecord *record);

@@ -3,6 +3,7 @@
 #include "app/matter_rows.h"
 
 #include "app/decisions.h"
+#include "app/shown_unit.h"
 #include "study/say.h"
 
 #include <glib/gi18n.h>
@@ -64,9 +65,9 @@ session_of(TbMatterRows *rows)
 /* ---- what a row says ---- */
 
 static char *
-where_told(const TbMatter *matter)
+where_told(const TbMatter *matter, TbLengthUnit unit)
 {
-    g_autofree char *where = tb_say_finding_where(matter->results, matter->worst);
+    g_autofree char *where = tb_say_finding_where(matter->results, matter->worst, unit);
     g_autofree char *more = NULL;
     bool by_reason = g_str_has_prefix(matter->key, "gap/?");
 
@@ -110,13 +111,14 @@ said(const TbMatterRow *row)
 static void
 put_matter(TbMatterRows *rows, TbMatterRow *row, const TbMatter *matter)
 {
+    TbLengthUnit unit = tb_shown_unit(tb_session_bay(session_of(rows)));
     bool changed = TB_LIST_ROW_PUT(row->level, matter->worst->level);
 
     row->finding = matter->worst;
     changed |= TB_LIST_ROW_PUT(row->stale, matter->stale);
     changed |=
-        tb_list_row_put(&row->sentence, tb_say_finding_short(matter->results, matter->worst));
-    changed |= tb_list_row_put(&row->where, where_told(matter));
+        tb_list_row_put(&row->sentence, tb_say_finding_short(matter->results, matter->worst, unit));
+    changed |= tb_list_row_put(&row->where, where_told(matter, unit));
     changed |= tb_list_row_put(&row->decided, decided_told(rows, matter->worst));
     if (!changed)
         return;

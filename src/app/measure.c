@@ -2,7 +2,7 @@
 
 #include "app/measure.h"
 
-#include "base/text.h"
+#include "base/quantity.h"
 
 #include <glib/gi18n.h>
 #include <math.h>
@@ -114,7 +114,7 @@ tell_points(const TbMeasuring *measuring, TbVec3 a, TbVec3 b, TbLengthUnit unit,
     write_length(d.x, unit, x);
     write_length(d.y, unit, y);
     write_length(d.z, unit, z);
-    tb_text_fixed(atan2(seen.y, seen.x) * DEG, 1, angle);
+    tb_text_shown(atan2(seen.y, seen.x) * DEG, 1, angle);
     g_strlcpy(told->label, length, sizeof told->label);
     /* Translators: a distance with its unit, its parts along the axes, its angle on the view */
     g_snprintf(told->text, sizeof told->text, _("%s %s (X %s, Y %s, Z %s), at %s° in this view"),
@@ -160,7 +160,7 @@ tell_edges(const TbMeasuring *measuring, TbLengthUnit unit, TbMeasured *told)
         return;
     }
     *told = (TbMeasured){.is = true, .a = a->at, .b = b->at};
-    tb_text_fixed(angle, 1, text);
+    tb_text_shown(angle, 1, text);
     g_snprintf(told->label, sizeof told->label, "%s°", text);
     g_snprintf(told->text, sizeof told->text, _("%s° between the %s and the %s"), text, a->label,
                b->label);
@@ -183,9 +183,9 @@ tell_gap(const TbMeasuring *measuring, const TbResultGap *gap, TbLengthUnit unit
     told->a = gap->gap.point_a;
     told->b = gap->gap.point_b;
     /* an interval is told to a hundredth: it is certified to that */
-    tb_length_write(gap->gap.lower, unit, 2, lower);
+    tb_gap_write(gap->gap.lower, unit, 2, lower);
     tb_length_write(gap->gap.upper, unit, 2, upper);
-    g_strlcpy(told->label, upper, sizeof told->label);
+    g_strlcpy(told->label, lower, sizeof told->label);
     g_snprintf(told->text, sizeof told->text, _("gap from %s to %s: between %s and %s %s"),
                measuring->picks[0].label, measuring->picks[1].label, lower, upper,
                tb_length_unit_name(unit));

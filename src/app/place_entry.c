@@ -3,7 +3,7 @@
 #include "app/place_entry.h"
 
 #include "app/item_words.h"
-#include "base/length.h"
+#include "base/quantity.h"
 
 #include <string.h>
 

@@ -187,33 +187,41 @@ tb_section_grips(TbSession *session,
     return count;
 }
 
-char *
-tb_section_grip_name(const TbPartGrip *grip)
+static TbQuantity
+quantity_of(TbSectionPart part)
 {
-    char number[TB_TEXT_NUMBER];
+    if (part == TB_SECTION_PART_EXPONENT)
+        return TB_QUANTITY_NUMBER;
+    return part == TB_SECTION_PART_TURN ? TB_QUANTITY_ANGLE : TB_QUANTITY_LENGTH;
+}
 
-    tb_text_fixed(grip->value, 1, number);
+char *
+tb_section_grip_name(const TbPartGrip *grip, TbLengthUnit unit)
+{
+    char number[TB_QUANTITY_TEXT];
+
+    tb_quantity_say_fixed(grip->value, quantity_of(grip->part), unit, 1, number);
     switch (grip->part) {
     case TB_SECTION_PART_WIDTH:
-        return g_strdup_printf(_("Width %s mm"), number);
+        return g_strdup_printf(_("Width %s"), number);
     case TB_SECTION_PART_HEIGHT:
-        return g_strdup_printf(_("Height %s mm"), number);
+        return g_strdup_printf(_("Height %s"), number);
     case TB_SECTION_PART_RIGHT:
-        return g_strdup_printf(_("Right side %s mm"), number);
+        return g_strdup_printf(_("Right side %s"), number);
     case TB_SECTION_PART_LEFT:
-        return g_strdup_printf(_("Left side %s mm"), number);
+        return g_strdup_printf(_("Left side %s"), number);
     case TB_SECTION_PART_UP:
-        return g_strdup_printf(_("Upper side %s mm"), number);
+        return g_strdup_printf(_("Upper side %s"), number);
     case TB_SECTION_PART_DOWN:
-        return g_strdup_printf(_("Lower side %s mm"), number);
+        return g_strdup_printf(_("Lower side %s"), number);
     case TB_SECTION_PART_TURN:
-        return g_strdup_printf(_("Turn %s°"), number);
+        return g_strdup_printf(_("Turn %s"), number);
     case TB_SECTION_PART_CORNER:
-        return g_strdup_printf(_("Corner radius %s mm"), number);
+        return g_strdup_printf(_("Corner radius %s"), number);
     case TB_SECTION_PART_EXPONENT:
         return g_strdup_printf(_("Exponent %s"), number);
     case TB_SECTION_PART_STATION:
-        return g_strdup_printf(_("Station %s mm"), number);
+        return g_strdup_printf(_("Station %s"), number);
     }
     return g_strdup("");
 }

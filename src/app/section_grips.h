@@ -9,6 +9,7 @@
 #pragma once
 
 #include "app/drag.h"
+#include "base/quantity.h"
 
 /** mm of station. The cursor within this of a given section stands on it. */
 #define TB_SECTION_NEAR 0.25
@@ -33,4 +34,4 @@ size_t tb_section_grips(TbSession *session,
                         TbPartGrip grips[TB_SECTION_GRIPS]);
 
 /** "Width 91.3 mm"; freed by the caller. */
-char *tb_section_grip_name(const TbPartGrip *grip);
+char *tb_section_grip_name(const TbPartGrip *grip, TbLengthUnit unit);

@@ -227,6 +227,8 @@ void
 tb_session_refresh(TbSession *session)
 {
     tb_session__changed(session, TB_SESSION_DOCUMENT | TB_SESSION_SHOWN);
+    /* drawings tell their numbers in the unit that they were asked for with */
+    tb_session__ask(session);
 }
 
 char *

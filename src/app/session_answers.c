@@ -3,6 +3,7 @@
 /* The session's questions to the study, and what came of them. */
 
 #include "app/session_private.h"
+#include "app/shown_unit.h"
 
 #include <math.h>
 
@@ -18,7 +19,8 @@ ask_for(TbSession *session, bool whole)
                      .state = state,
                      .variant = session->variant,
                      .whole = whole,
-                     .strip = session->cursor_item};
+                     .strip = session->cursor_item,
+                     .unit = tb_shown_unit(tb_session_bay(session))};
 
     for (int slot = 0; slot < TB_SLOT_COUNT; slot++) {
         ask.cuts[slot] = tb_session_cut(session, session->views[slot]);

@@ -5,6 +5,7 @@
 
 #include "app/item_acts.h"
 #include "app/session_tool_private.h"
+#include "app/shown_unit.h"
 #include "base/mem.h"
 #include "bay/handles.h"
 #include "bay/ports.h"
@@ -166,6 +167,7 @@ tb_session_snap(TbSession *session, int slot, double ratio, TbVec2 pointer, bool
     ask = (TbSnapAsk){.index = index,
                       .plane = tb_snap_index_scene(index)->plane,
                       .ratio = ratio,
+                      .unit = tb_shown_unit(tb_session_bay(session)),
                       .points = (const TbSnapPoint *)(const void *)points->data,
                       .point_count = points->len,
                       .off = off};

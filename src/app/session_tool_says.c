@@ -75,7 +75,7 @@ say_nearby(TbSession *session, GString *to)
 
     if (session->preview == NULL || tb_session_nearby(session, &nearest, 1) == 0)
         return;
-    tb_gap_words(nearest.gap->gap.upper, nearest.gap->keep, tb_session_unit(session), gap, keep);
+    tb_gap_words(nearest.gap->gap.lower, nearest.gap->keep, tb_session_unit(session), gap, keep);
     if (to->len > 0)
         g_string_append(to, " · ");
     g_string_append_printf(to, _("gap %s to %s, %s wanted"), gap, nearest.name, keep);

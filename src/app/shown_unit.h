@@ -9,7 +9,7 @@
  */
 #pragma once
 
-#include "base/length.h"
+#include "base/quantity.h"
 #include "bay/document.h"
 
 /** What the user prefers; in the order of the settings' schema. */
@@ -23,3 +23,6 @@ void tb_shown_unit_prefer(TbPreferredUnit preferred);
 
 /** The unit in which a bay's lengths are shown now. */
 TbLengthUnit tb_shown_unit(const TbBay *bay);
+
+/** "X 1432.0  Y 212.0  Z 688.4 mm"; freed with g_free(). */
+char *tb_shown_place(TbVec3 p, TbLengthUnit unit);

@@ -15,7 +15,7 @@
  */
 #pragma once
 
-#include "base/length.h"
+#include "base/quantity.h"
 #include "bay/document.h"
 #include "geom/cut.h"
 

@@ -241,7 +241,7 @@ add_leg(GArray *sizes, TbPlane plane, const GArray *points, TbLengthUnit unit)
     if (tb_vec2_length(d) < TB_SKETCH_LEAST)
         return;
     tb_length_write(tb_vec3_distance(a, b), unit, 1, length);
-    tb_text_fixed(atan2(d.y, d.x) / RAD, 1, angle);
+    tb_text_shown(atan2(d.y, d.x) / RAD, 1, angle);
     /* a leg that runs through the paper has no angle on it */
     if (tb_vec2_length(d) < tb_vec3_distance(a, b) - TB_SKETCH_LEAST)
         g_strlcpy(size.text, length, sizeof size.text);

@@ -9,6 +9,7 @@
 
 /* mm. Finest grid: what a ruler and a calliper are read to. */
 #define STEP_LEAST 0.1
+#define INCH_LEAST (0.005 * TB_MM_PER_INCH)
 
 /* deg. Pieces of an outline nearer to an angle's direction than this do not cross it anywhere that
  * a hand could mean. */
@@ -17,16 +18,16 @@
 #define RAD (G_PI / 180)
 
 double
-tb_snap_step(double ratio)
+tb_snap_step(double ratio, TbLengthUnit unit)
 {
-    double wanted = TB_SNAP_STEP / ratio;
-    double power = pow(10, floor(log10(wanted)));
-    double step = wanted <= power       ? power
-                  : wanted <= 2 * power ? 2 * power
-                  : wanted <= 5 * power ? 5 * power
-                                        : 10 * power;
+    double one = tb_quantity_one(TB_QUANTITY_LENGTH, unit);
+    double wanted =
+        fmax(TB_SNAP_STEP / ratio, unit == TB_UNIT_INCH ? INCH_LEAST : STEP_LEAST) / one;
+    /* 1e-9: a step that is asked for as it is, is not too small by rounding */
+    double power = pow(10, floor(log10(wanted) + 1e-9));
+    double over = wanted / power - 1e-9;
 
-    return fmax(step, STEP_LEAST);
+    return (over <= 1 ? 1 : over <= 2 ? 2 : over <= 5 ? 5 : 10) * power * one;
 }
 
 /** What is being looked for, and the best of each sort so far. */
@@ -224,7 +225,7 @@ say_angle(double angle, char *label)
 {
     char number[TB_TEXT_NUMBER];
 
-    tb_text_fixed(angle, 0, number);
+    tb_text_shown(angle, 0, number);
     g_snprintf(label, TB_SNAP_LABEL, "%s°", number);
 }
 
@@ -256,7 +257,7 @@ answer_crossing(const Search *search, TbSnap *snap)
 static void
 answer_angle(const Search *search, TbSnap *snap)
 {
-    double step = tb_snap_step(search->ask->ratio);
+    double step = tb_snap_step(search->ask->ratio, search->ask->unit);
     TbVec2 d = tb_vec2_sub(search->pointer, search->ask->last);
     double length = fmax(step, step * round(tb_vec2_dot(d, search->ray) / step));
 
@@ -270,15 +271,15 @@ answer_angle(const Search *search, TbSnap *snap)
 static void
 answer_grid(const Search *search, TbSnap *snap)
 {
-    double step = tb_snap_step(search->ask->ratio);
-    char number[TB_TEXT_NUMBER];
+    double step = tb_snap_step(search->ask->ratio, search->ask->unit);
+    char number[TB_QUANTITY_TEXT];
 
     *snap = (TbSnap){.kind = TB_SNAP_GRID,
                      .at = tb_vec2(step * round(search->pointer.x / step),
                                    step * round(search->pointer.y / step)),
                      .height = NAN};
-    tb_text_fixed(step, step < 1 ? 1 : 0, number);
-    g_snprintf(snap->label, TB_SNAP_LABEL, _("grid %s mm"), number);
+    tb_quantity_say(step, TB_QUANTITY_LENGTH, search->ask->unit, 1, number);
+    g_snprintf(snap->label, TB_SNAP_LABEL, _("grid %s"), number);
 }
 
 void

@@ -14,6 +14,7 @@
  */
 #pragma once
 
+#include "base/quantity.h"
 #include "study/scene.h"
 
 /** mm of paper. How far a pointer may be off: 8 dots, a third of what a finger needs. */
@@ -69,6 +70,7 @@ typedef struct TbSnapAsk {
     const TbSnapIndex *index; /**< or NULL */
     TbPlane plane;            /**< that the points are shown on */
     double ratio;             /**< mm of paper for one of the bay, above 0 (asserted) */
+    TbLengthUnit unit;        /**< that the grid is round in */
     const TbSnapPoint *points;
     size_t point_count;
     bool has_last; /**< angles count from `last` */
@@ -88,8 +90,9 @@ typedef struct TbSnap {
 
 void tb_snap(const TbSnapAsk *ask, TbVec2 pointer, TbSnap *snap);
 
-/** The grid's step at a ratio: 1, 2 or 5 times a power of ten, 0.1 or more, mm. */
-double tb_snap_step(double ratio);
+/** The grid's step at a ratio, mm: 1, 2 or 5 times a power of ten of the unit; 0.1 mm, 0.005 in or
+ * more. */
+double tb_snap_step(double ratio, TbLengthUnit unit);
 
 /** Which item's cut lies under a point (the smallest one), or its silhouette; NULL: none. Lent. */
 const char *tb_snap_item_at(const TbSnapIndex *index, TbVec2 at);

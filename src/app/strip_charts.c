@@ -381,7 +381,8 @@ static void
 tell(TbStripCharts *charts, const TbStripHit *under)
 {
     const TbSceneChart *chart = &charts->strip->charts[under->chart];
-    char at[TB_TEXT_NUMBER], angle[TB_TEXT_NUMBER], gap[TB_TEXT_NUMBER], keep[TB_TEXT_NUMBER];
+    TbLengthUnit unit;
+    char at[TB_QUANTITY_TEXT], angle[TB_QUANTITY_TEXT], gap[TB_TEXT_NUMBER], keep[TB_TEXT_NUMBER];
     TbSceneMapSpot spot = {.neighbour = NULL};
     g_autofree char *text = NULL;
 
@@ -389,18 +390,18 @@ tell(TbStripCharts *charts, const TbStripHit *under)
         tb_session_set_pointer(charts->session, "");
         return;
     }
-    tb_text_fixed(under->station, 1, at);
+    unit = charts->strip->unit;
+    tb_quantity_say_fixed(under->station, TB_QUANTITY_LENGTH, unit, 1, at);
     if (under->part == TB_STRIP_CHART && chart->map != NULL)
         spot = tb_scene_map_at(chart->map, charts->strip->length, under->station, under->angle);
     if (spot.neighbour == NULL) {
-        text = g_strdup_printf(_("station %s mm"), at);
+        text = g_strdup_printf(_("station %s"), at);
     } else {
-        tb_text_fixed(under->angle, 0, angle);
-        tb_text_fixed(tb_scene_gap_told(spot.gap), 1, gap);
-        tb_text_fixed(spot.neighbour->keep, 1, keep);
+        tb_quantity_say(under->angle, TB_QUANTITY_ANGLE, unit, 0, angle);
+        tb_gap_words(spot.gap, spot.neighbour->keep, unit, gap, keep);
         /* Translators: a place on a duct's outside; who is nearest to it, gap and keep */
-        text = g_strdup_printf(_("station %s mm, %s°: %s, %s of %s mm"), at, angle,
-                               spot.neighbour->name, gap, keep);
+        text = g_strdup_printf(_("station %s, %s: %s, %s of %s %s"), at, angle,
+                               spot.neighbour->name, gap, keep, tb_length_unit_name(unit));
     }
     tb_session_set_pointer(charts->session, text);
 }

@@ -6,6 +6,7 @@
 
 /** mm between rows: a table of half a metre is read in one screen or two. */
 #define STEP 10.0
+#define STEP_INCH (0.5 * TB_MM_PER_INCH)
 
 /* ---- a row ---- */
 
@@ -165,7 +166,8 @@ view_of(const TbSceneTable *table)
 void
 tb_strip_table_show(GtkWindow *parent, const TbSceneStrip *strip)
 {
-    TbSceneTable *table = tb_scene_strip_table(strip, STEP);
+    TbSceneTable *table =
+        tb_scene_strip_table(strip, strip->unit == TB_UNIT_INCH ? STEP_INCH : STEP);
     GtkWidget *window = gtk_window_new();
     GtkWidget *header = gtk_header_bar_new();
 

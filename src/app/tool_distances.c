@@ -73,15 +73,21 @@ say_point(TbToolDistances *ask, TbVec3 point, double spread)
 {
     TbLengthUnit unit = tb_session_unit(ask->session);
     char x[TB_TEXT_NUMBER], y[TB_TEXT_NUMBER], z[TB_TEXT_NUMBER], off[TB_TEXT_NUMBER];
+    char one[TB_TEXT_NUMBER];
+    const char *name = tb_length_unit_name(unit);
+    double error = unit == TB_UNIT_INCH ? TB_MM_PER_INCH / 10 : 1;
     g_autofree char *text = NULL;
 
     tb_length_write(point.x, unit, 1, x);
     tb_length_write(point.y, unit, 1, y);
     tb_length_write(point.z, unit, 1, z);
-    tb_text_fixed(spread, 1, off);
+    /* what a tape is off by: the same in the point's place, times the spread */
+    tb_length_write(error, unit, 1, one);
+    tb_length_write(spread * error, unit, 1, off);
+    tb_text_trim(one);
     /* Translators: coordinates with their unit, then how errors of the tape grow */
-    text = g_strdup_printf(_("X %s, Y %s, Z %s %s; 1 mm off in each distance puts it %s mm off"), x,
-                           y, z, tb_length_unit_name(unit), isfinite(spread) ? off : "∞");
+    text = g_strdup_printf(_("X %s; Y %s; Z %s %s; %s %s off in each distance puts it %s %s off"),
+                           x, y, z, name, one, name, isfinite(spread) ? off : "∞", name);
     gtk_label_set_text(ask->says, text);
 }
 

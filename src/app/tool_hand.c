@@ -2,6 +2,8 @@
 
 #include "app/tool_hand.h"
 
+#include "app/item_words.h"
+#include "app/shown_unit.h"
 #include "app/tool_over.h"
 
 #include <math.h>
@@ -44,13 +46,13 @@ tell_place(TbToolHand *hand)
 {
     const TbScene *scene = tb_session_scene(hand->session, hand->slot, NULL);
     const TbSketchAim *meant = &tb_session_sketch(hand->session)->aim;
-    char text[3 * TB_TEXT_NUMBER + 16];
+    g_autofree char *text = NULL;
     TbVec3 p;
 
     if (scene == NULL)
         return;
     p = meant->is ? meant->at : tb_plane_lift(scene->plane, hand->snap.at);
-    tb_text_format(text, sizeof text, "X %.1f  Y %.1f  Z %.1f mm", p.x + 0.0, p.y + 0.0, p.z + 0.0);
+    text = tb_shown_place(p, tb_session_unit(hand->session));
     tb_session_set_pointer(hand->session, text);
 }
 

@@ -129,11 +129,14 @@ convert(const char *from, const char *to, double *out)
     return tb_text_to_double(room, length, out) && isfinite(*out);
 }
 
-/** `1,243` is twelve hundred to some and one and a quarter to others. */
+/** `1,243` is twelve hundred to some and one and a quarter to others, and so is `1.243` to those
+ * who write a comma. The language's own mark, which is what they are shown, is never doubted. */
 static bool
 is_doubtful(const char *from, const char *mark, const char *end)
 {
-    return *mark == ',' && mark - from >= 1 && mark - from <= 3 && from[0] != '0' &&
+    char other = strcmp(tb_text_mark(), ",") == 0 ? '.' : ',';
+
+    return *mark == other && mark - from >= 1 && mark - from <= 3 && from[0] != '0' &&
            end - mark == 4;
 }
 
@@ -153,9 +156,9 @@ scan_decimal(const char **at, const char *text, const Sort *sort, double *out, T
                            SHOWN(text));
         if (is_doubtful(from, mark, end))
             return tb_fail(fault, TB_E_FORMAT,
-                           "\"%.*s\" may mean %.*s%.3s or %.*s.%.3s; write one of these",
+                           "\"%.*s\" may mean %.*s%.3s or %.*s%s%.3s; write one of these",
                            SHOWN(text), (int)(mark - from), from, mark + 1, (int)(mark - from),
-                           from, mark + 1);
+                           from, tb_text_mark(), mark + 1);
     } else if (*mark == '.' && mark > from) {
         end = mark + 1; /* "12." */
     }
@@ -384,15 +387,6 @@ tb_lengths_read(const char *text, TbLengthUnit usual, size_t count, double mm[],
 /* ---- writing ---- */
 
 void
-tb_length_write(double mm, TbLengthUnit unit, int decimals, char out[TB_TEXT_NUMBER])
-{
-    if (unit == TB_UNIT_INCH)
-        tb_text_fixed(mm / TB_MM_PER_INCH, decimals + 1 + (decimals > 0), out);
-    else
-        tb_text_fixed(mm, decimals, out);
-}
-
-void
 tb_length_write_whole(double mm, TbLengthUnit unit, char out[TB_TEXT_NUMBER])
 {
     double back;
@@ -402,12 +396,15 @@ tb_length_write_whole(double mm, TbLengthUnit unit, char out[TB_TEXT_NUMBER])
         for (int decimals = 0; decimals <= 12; decimals++) {
             tb_text_fixed(mm / TB_MM_PER_INCH, decimals, out);
             if (tb_text_to_double(out, strlen(out), &back) &&
-                fabs(back * TB_MM_PER_INCH - mm) <= 1e-9)
+                fabs(back * TB_MM_PER_INCH - mm) <= 1e-9) {
+                tb_text_localise(out);
                 return;
+            }
         }
         mm /= TB_MM_PER_INCH;
     }
     tb_text_from_double(mm, out);
+    tb_text_localise(out);
 }
 
 const char *

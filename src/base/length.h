@@ -4,11 +4,13 @@
  * @file length.h
  * @brief Lengths and angles as a person types and reads them.
  *
- * Typed: "12", "12,5" (a comma is a decimal mark here; marks of thousands are refused), "2.5 cm",
- * "1.2m", "3/4 in", "1 1/2 in", "1-1/2\"", "-3 mm". Units: um, mm, cm, m, in, inch, inches, ", ft,
+ * Typed: "12", "12.5", "12,5" (point and comma are decimal marks in every language; marks of
+ * thousands are refused, and so is the mark that is not the language's before just three digits:
+ * "1,243" in English and "1.243" in German may mean a thousand), "2.5 cm", "1.2m", "3/4 in", "1 1/2
+ * in", "1-1/2\"", "-3 mm". Units: um, mm, cm, m, in, inch, inches, ", ft,
  * '. Without a unit the default one holds. An inch is 25.4 mm exactly (international yard and pound
  * agreement, 1959).
- * Shown: fixed decimals with a point, in the unit of the bay's head.
+ * Shown: fixed decimals with the language's mark, in the unit of the bay's head.
  *
  * This is for people only. Files and reports go by text.h.
  */
@@ -44,14 +46,6 @@ TbStatus tb_number_read(const char *text, const char *unit, double *number, TbFa
  */
 TbStatus
 tb_lengths_read(const char *text, TbLengthUnit usual, size_t count, double mm[], TbFault *fault);
-
-/**
- * A length to read: fixed decimals in the unit, no unit behind.
- *
- * @param decimals of millimetres; inches get one more, plus one where mm have any (0.1 mm is 0.004
- *                 in, so one decimal of mm needs three of inches)
- */
-void tb_length_write(double mm, TbLengthUnit unit, int decimals, char out[TB_TEXT_NUMBER]);
 
 /**
  * A length to edit: the fewest digits that read back to the same length to 1e-9 mm, so that a value

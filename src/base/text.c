@@ -4,6 +4,7 @@
 
 #include "base/fault.h"
 
+#include <langinfo.h>
 #include <locale.h>
 #include <math.h>
 #include <pthread.h>
@@ -161,4 +162,55 @@ tb_text_format(char *out, size_t size, const char *format, ...)
     bytes = tb_text_format_list(out, size, format, args);
     va_end(args);
     return bytes;
+}
+
+/* ---- for people ---- */
+
+/** Bytes of the longest decimal mark that is shown: two of Arabic script, some to spare. */
+#define MARK_MOST 4
+
+const char *
+tb_text_mark(void)
+{
+    const char *mark = nl_langinfo(RADIXCHAR);
+    size_t length = strlen(mark);
+
+    return length == 0 || length > MARK_MOST ? "." : mark;
+}
+
+void
+tb_text_localise(char number[TB_TEXT_NUMBER])
+{
+    const char *mark = tb_text_mark();
+    char *point = strchr(number, '.');
+    size_t wide = strlen(mark);
+
+    /* the longest number of this file and a long mark: as machines have it */
+    if (point == NULL || strlen(number) + wide > TB_TEXT_NUMBER)
+        return;
+    memmove(point + wide, point + 1, strlen(point + 1) + 1);
+    memcpy(point, mark, wide);
+}
+
+void
+tb_text_shown(double x, int decimals, char out[TB_TEXT_NUMBER])
+{
+    tb_text_fixed(x, decimals, out);
+    tb_text_localise(out);
+}
+
+void
+tb_text_trim(char number[TB_TEXT_NUMBER])
+{
+    const char *mark = strchr(number, '.') != NULL ? "." : tb_text_mark();
+    char *at = strstr(number, mark);
+    char *end = number + strlen(number);
+
+    if (at == NULL || strpbrk(number, "en") != NULL)
+        return;
+    while (end[-1] == '0')
+        end--;
+    if (end == at + strlen(mark))
+        end = at;
+    *end = '\0';
 }

@@ -2,7 +2,8 @@
 
 /**
  * @file text.h
- * @brief Numbers as text, the same in every locale, and exact both ways.
+ * @brief Numbers as text: for machines the same in every locale and exact both ways, for people
+ * with the decimal mark of their language.
  */
 #pragma once
 
@@ -45,3 +46,20 @@ size_t tb_text_format(char *out, size_t size, const char *format, ...)
 /** The same with the arguments as a list. */
 size_t tb_text_format_list(char *out, size_t size, const char *format, va_list args)
     __attribute__((format(printf, 3, 0)));
+
+/* ---- for people ---- */
+
+/**
+ * The decimal mark of the user's language, as the process's locale has it; "." where it has none
+ * that can be shown. Lent until the locale changes.
+ */
+const char *tb_text_mark(void);
+
+/** Puts the language's decimal mark for the '.' of a number of this file. */
+void tb_text_localise(char number[TB_TEXT_NUMBER]);
+
+/** tb_text_fixed() as people read it: with the language's decimal mark. */
+void tb_text_shown(double x, int decimals, char out[TB_TEXT_NUMBER]);
+
+/** Takes zeros off the end of a number's decimals, for machines or people: they say nothing. */
+void tb_text_trim(char number[TB_TEXT_NUMBER]);

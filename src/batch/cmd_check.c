@@ -44,9 +44,13 @@ is_worse(const TbFinding *a, const TbFinding *b)
 }
 
 static void
-put_finding(GString *text, const TbResults *results, const TbFinding *finding, size_t others)
+put_finding(GString *text,
+            const TbResults *results,
+            const TbFinding *finding,
+            TbLengthUnit unit,
+            size_t others)
 {
-    g_autofree char *sentence = tb_say_finding(results, finding, false);
+    g_autofree char *sentence = tb_say_finding(results, finding, (TbVoice){.unit = unit});
 
     g_string_append_printf(text, "%-6s %s", tb_say_level(finding->level), sentence);
     if (others > 0 && is_open_gap(finding)) {
@@ -67,7 +71,7 @@ put_finding(GString *text, const TbResults *results, const TbFinding *finding, s
 
 /** Findings of a level: each matter once, where it is worst, or every one of them. */
 static void
-put_findings(GString *text, const TbResults *results, TbLevel level, bool all)
+put_findings(GString *text, const TbResults *results, TbLengthUnit unit, TbLevel level, bool all)
 {
     const TbFinding *findings = results->findings;
 
@@ -85,7 +89,7 @@ put_findings(GString *text, const TbResults *results, TbLevel level, bool all)
                 worst = &findings[k];
         }
         if (!told)
-            put_finding(text, results, worst, others);
+            put_finding(text, results, worst, unit, others);
     }
 }
 
@@ -109,7 +113,7 @@ put_notes(GString *text, const TbResults *results, size_t told)
 
 /** @param told how many of the results' warnings have been told already */
 static GString *
-findings_text(const TbResults *results, size_t told, bool all)
+findings_text(const TbResults *results, TbLengthUnit unit, size_t told, bool all)
 {
     GString *text = g_string_new(NULL);
 
@@ -118,7 +122,7 @@ findings_text(const TbResults *results, size_t told, bool all)
     g_string_append(text, "\n\n");
     for (size_t k = 0; k < G_N_ELEMENTS(order); k++)
         if (all || order[k] != TB_LEVEL_HOLDS)
-            put_findings(text, results, order[k], all);
+            put_findings(text, results, unit, order[k], all);
     put_notes(text, results, told);
     g_string_append(text, "\n");
     g_string_append_printf(text, _("%zu checks: %zu hold, %zu to watch, %zu short, %zu not judged"),
@@ -141,7 +145,7 @@ complain(const TbJob *job, const TbResults *results)
         if (finding->level != TB_LEVEL_OPEN ||
             (strcmp(finding->rule, "shape") != 0 && strcmp(finding->rule, "scan") != 0))
             continue;
-        sentence = tb_say_finding(results, finding, false);
+        sentence = tb_say_finding(results, finding, (TbVoice){.unit = job->ask.unit});
         tb_job_complain("%s: %s", job->file, sentence);
     }
 }
@@ -196,7 +200,7 @@ run(const TbCommand *command, int argc, char **argv)
     }
     /* the report may be what standard output is for */
     if (json == NULL || strcmp(json, "-") != 0) {
-        GString *text = findings_text(results, job.bay->warning_count, all);
+        GString *text = findings_text(results, job.ask.unit, job.bay->warning_count, all);
 
         if (!tb_job_write("-", text->str, text->len))
             status = TB_EXIT_WRONG;

@@ -7,7 +7,7 @@
 #include <string.h>
 
 static TbResults *
-judge(const char *file, const char *state, const char *variant)
+judge(const char *file, const char *state, const char *variant, TbLengthUnit *unit)
 {
     TbResults *results = NULL;
     TbFault fault = {0};
@@ -15,6 +15,7 @@ judge(const char *file, const char *state, const char *variant)
 
     if (!tb_job_open(&job, file, state, variant))
         return NULL;
+    *unit = job.ask.unit;
     if (tb_study_judge(job.study, &job.ask, &job.task, &results, &fault) != TB_OK) {
         tb_job_hush(&job);
         tb_job_say(job.file, &fault);
@@ -34,13 +35,15 @@ run(const TbCommand *command, int argc, char **argv)
         {"state", 0, 0, G_OPTION_ARG_STRING, &state, N_("Judge this state only"), "S"},
         {"variant", 0, 0, G_OPTION_ARG_STRING, &variant, N_("Judge this variant only"), "V"},
         G_OPTION_ENTRY_NULL};
+    TbLengthUnit unit = TB_UNIT_MM;
     TbResults *before, *after;
     int status;
 
     if (!tb_job_arguments(command, entries, &argc, &argv, 2, 2, &status))
         return status;
-    before = judge(argv[1], state, variant);
-    after = before != NULL ? judge(argv[2], state, variant) : NULL;
+    before = judge(argv[1], state, variant, &unit);
+    /* told in the new one's unit */
+    after = before != NULL ? judge(argv[2], state, variant, &unit) : NULL;
     status = TB_EXIT_WRONG;
     if (after != NULL) {
         status = TB_EXIT_OK;
@@ -51,7 +54,7 @@ run(const TbCommand *command, int argc, char **argv)
                 status = TB_EXIT_WRONG;
         }
         if (json == NULL || strcmp(json, "-") != 0) {
-            g_autofree char *text = tb_report_compare_text(before, after);
+            g_autofree char *text = tb_report_compare_text(before, after, unit);
 
             if (!tb_job_write("-", text, strlen(text)))
                 status = TB_EXIT_WRONG;

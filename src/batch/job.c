@@ -154,7 +154,11 @@ tb_job_open(TbJob *job, const char *file, const char *state, const char *variant
     job->store = new_store();
     job->work = tb_work_new(tb_work_processors());
     job->study = tb_study_new(job->store, job->work);
-    job->ask = (TbAsk){.bay = job->bay, .folder = job->folder, .state = state, .variant = variant};
+    job->ask = (TbAsk){.bay = job->bay,
+                       .folder = job->folder,
+                       .state = state,
+                       .variant = variant,
+                       .unit = tb_bay_unit(job->bay)};
     return true;
 }
 

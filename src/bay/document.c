@@ -469,3 +469,9 @@ tb_item_kind_name(TbItemKind kind)
 
     return names[kind];
 }
+
+TbLengthUnit
+tb_bay_unit(const TbBay *bay)
+{
+    return bay->head->unit == TB_DISPLAY_INCH ? TB_UNIT_INCH : TB_UNIT_MM;
+}

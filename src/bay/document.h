@@ -10,6 +10,7 @@
  */
 #pragma once
 
+#include "base/length.h"
 #include "bay/items.h"
 
 /** The version of the file format that this program writes. */
@@ -463,6 +464,9 @@ const TbJoint *tb_bay_joint(const TbBay *bay, const char *id);
 const TbKeep *tb_bay_keep(const TbBay *bay, const char *id);
 const TbState *tb_bay_state(const TbBay *bay, const char *id);
 const TbVariant *tb_bay_variant(const TbBay *bay, const char *id);
+
+/** The unit that the bay wants its lengths shown in. */
+TbLengthUnit tb_bay_unit(const TbBay *bay);
 const TbGasPoint *tb_bay_gas(const TbBay *bay, const char *id);
 const TbView *tb_bay_view(const TbBay *bay, const char *id);
 

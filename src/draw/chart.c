@@ -56,12 +56,37 @@ span_of(const TbSceneChart *chart, double *low, double *high)
 /** An axis spans at least so many of the steps that its values are read in. */
 #define LEAST_DIGITS 10
 
+/** Low charts have few ticks: what lies between the last one and the highest value is not worth
+ * their room. */
+static TbAxis
+capped_axis(const TbSceneChart *chart, TbLengthUnit unit, double low, double high, int most_ticks)
+{
+    TbAxis axis = tb_axis_for(low, high, most_ticks, chart->quantity, unit);
+    double air = HEAD_ROOM * (high - low);
+
+    if (high > low) {
+        axis.high = fmin(axis.high, high + air);
+        axis.low = low < 0 ? fmax(axis.low, low - air) : axis.low;
+    }
+    return axis;
+}
+
+/** mm of paper between ticks whose numbers do not touch. */
+#define TICK_LEAST 4.5
+
+static int
+ticks_of(const TbAxis *axis)
+{
+    double first = tb_axis_first_tick(axis, axis->low);
+
+    return (int)floor((axis->high - first) / axis->step + 1e-9) + 1;
+}
+
 TbAxis
-tb_plot__value_axis(const TbSceneChart *chart, double height)
+tb_plot__value_axis(const TbSceneChart *chart, TbLengthUnit unit, double height)
 {
     double low = chart->zero_matters ? 0 : INFINITY;
     double high = chart->zero_matters ? 0 : -INFINITY;
-    double air;
     TbAxis axis;
 
     span_of(chart, &low, &high);
@@ -69,13 +94,14 @@ tb_plot__value_axis(const TbSceneChart *chart, double height)
         low = high = 0;
     /* what is the same all along is no drama of its last digits */
     high = fmax(high, low + LEAST_DIGITS * pow(10, -chart->decimals));
-    axis = tb_axis_for(low, high, (int)fmax(2, height / 9));
-    /* low charts have few ticks: what lies between the last one and the highest value is not worth
-     * their room */
-    air = HEAD_ROOM * (high - low);
-    if (high > low) {
-        axis.high = fmin(axis.high, high + air);
-        axis.low = low < 0 ? fmax(axis.low, low - air) : axis.low;
+    axis = capped_axis(chart, unit, low, high, (int)fmax(2, height / 9));
+    /* a lone tick tells no scale: finer ones, where their numbers have room */
+    for (int most = 3; most <= 4 && high > low && ticks_of(&axis) < 2; most++) {
+        TbAxis finer = capped_axis(chart, unit, low, high, most);
+
+        if (finer.step / (finer.high - finer.low) * height < TICK_LEAST)
+            break;
+        axis = finer;
     }
     return axis;
 }
@@ -107,7 +133,7 @@ draw_grid(const TbPlot *plot)
 
         tb_picture_segment(picture, tb_vec2(plot->box.low.x, y), tb_vec2(plot->box.high.x, y),
                            TB_PEN_GRID, TB_INK_GRID);
-        tb_text_fixed(v, plot->value.decimals, text);
+        tb_axis_number(&plot->value, v, text);
         tb_picture_text(picture, tb_vec2(plot->box.low.x - 1.5, y), style, text);
     }
     for (double s = tb_axis_first_tick(&plot->station, plot->from); s <= plot->to + 1e-9;

@@ -37,7 +37,7 @@ typedef struct TbPlot {
 } TbPlot;
 
 /** The value axis of a chart of a height. */
-TbAxis tb_plot__value_axis(const TbSceneChart *chart, double height);
+TbAxis tb_plot__value_axis(const TbSceneChart *chart, TbLengthUnit unit, double height);
 
 double tb_plot__x(const TbPlot *plot, double station);
 double tb_plot__y(const TbPlot *plot, double value);

@@ -29,7 +29,7 @@ draw_station_axis(const TbPlot *plot)
 
         tb_picture_segment(plot->picture, tb_vec2(x, y), tb_vec2(x, y + 1.2), TB_PEN_FRAME,
                            TB_INK_QUIET);
-        tb_text_fixed(s, plot->station.decimals, text);
+        tb_axis_number(&plot->station, s, text);
         tb_picture_text(plot->picture, tb_vec2(x, y + 3.6), style, text);
     }
     style.anchor = TB_ANCHOR_LEFT;
@@ -127,7 +127,7 @@ tb_charts_into(TbPicture *picture,
     if (count == 0)
         return;
     height = frame.high.y - frame.low.y - STATION_AXIS - above - CHART_AIR * (double)(count - 1);
-    plot.station = tb_axis_for(0, strip->length, 14);
+    plot.station = tb_axis_for(0, strip->length, 14, TB_QUANTITY_LENGTH, strip->unit);
     for (size_t i = 0; i < strip->chart_count; i++) {
         double tall = height * share_of(&strip->charts[i]) / shares;
 
@@ -136,7 +136,7 @@ tb_charts_into(TbPicture *picture,
         plot.chart = &strip->charts[i];
         plot.box = (TbRectangle){{frame.low.x + LEFT_COLUMN, y},
                                  {frame.high.x - label_column(strip, measurer), y + tall}};
-        plot.value = tb_plot__value_axis(plot.chart, tall);
+        plot.value = tb_plot__value_axis(plot.chart, strip->unit, tall);
         if (first.chart == NULL)
             first = plot;
         tb_plot__draw(&plot);

@@ -129,9 +129,10 @@ margin_of(const TbSceneStrip *strip, double width, TbMeasurer measurer)
 }
 
 static TbAxis
-station_axis(const TbStripPlaces *places)
+station_axis(const TbSceneStrip *strip, const TbStripPlaces *places)
 {
-    return tb_axis_for(places->from, places->to, (int)fmax(2, (places->right - places->left) / 16));
+    return tb_axis_for(places->from, places->to, (int)fmax(2, (places->right - places->left) / 16),
+                       TB_QUANTITY_LENGTH, strip->unit);
 }
 
 static TbPlot
@@ -153,8 +154,8 @@ plot_of(TbPicture *picture,
                    .right = places->width - EDGE,
                    .with_values = true};
 
-    plot.station = station_axis(places);
-    plot.value = tb_plot__value_axis(plot.chart, tall);
+    plot.station = station_axis(strip, places);
+    plot.value = tb_plot__value_axis(plot.chart, strip->unit, tall);
     return plot;
 }
 
@@ -245,7 +246,7 @@ draw_axis(TbPicture *picture,
           TbMeasurer measurer)
 {
     TbTextStyle style = {.size = TB_PT_SMALL, .ink = TB_INK_QUIET, .anchor = TB_ANCHOR_MIDDLE};
-    TbAxis axis = station_axis(places);
+    TbAxis axis = station_axis(strip, places);
 
     tb_picture_rectangle(picture, tb_vec2(0, places->axis), tb_vec2(places->width, places->height),
                          (TbAreaStyle){.fill = TB_INK_PAPER, .pen = TB_PEN_NONE}, NULL);
@@ -258,7 +259,7 @@ draw_axis(TbPicture *picture,
 
         tb_picture_segment(picture, tb_vec2(x, places->axis), tb_vec2(x, places->axis + 1.2),
                            TB_PEN_FRAME, TB_INK_QUIET);
-        tb_text_fixed(s, axis.decimals, text);
+        tb_axis_number(&axis, s, text);
         tb_picture_text(picture, tb_vec2(x, places->axis + NUMBERS), style, text);
     }
     style.anchor = TB_ANCHOR_LEFT;
@@ -298,19 +299,23 @@ tb_strip_screen(TbPicture *picture,
 
 /* ---- the cursor ---- */
 
+#define VALUE_TEXT (2 * TB_TEXT_NUMBER)
+
 /** "26.1 / 30" of a gap, else the number. */
 static void
-value_text(const TbSceneChart *chart, const TbSceneCurve *curve, double value, char text[64])
+value_text(const TbPlot *plot, const TbSceneCurve *curve, double station, char text[VALUE_TEXT])
 {
+    double told = tb_scene_curve_told(curve, station);
     char number[TB_TEXT_NUMBER], keep[TB_TEXT_NUMBER];
 
-    tb_text_fixed(isnan(curve->keep) ? value : tb_scene_gap_told(value), chart->decimals, number);
     if (isnan(curve->keep)) {
-        tb_text_format(text, 64, "%s", number);
+        tb_quantity_write(told, plot->chart->quantity, plot->strip->unit, plot->chart->decimals,
+                          number);
+        tb_text_format(text, VALUE_TEXT, "%s", number);
         return;
     }
-    tb_text_fixed(curve->keep, curve->keep == floor(curve->keep) ? 0 : 1, keep);
-    tb_text_format(text, 64, "%s / %s", number, keep);
+    tb_gap_words(told, curve->keep, plot->strip->unit, number, keep);
+    tb_text_format(text, VALUE_TEXT, "%s / %s", number, keep);
 }
 
 static void
@@ -328,8 +333,8 @@ put_values(const TbPlot *plot, double station, double axis)
         const TbSceneCurve *curve = &plot->chart->curves[i];
         double value = tb_scene_curve_at(curve, station);
         double y = tb_plot__y(plot, value);
-        bool is_short = value < curve->keep;
-        char text[64];
+        bool is_short = tb_scene_curve_told(curve, station) < curve->keep;
+        char text[VALUE_TEXT];
 
         if (isnan(value))
             continue;
@@ -339,7 +344,7 @@ put_values(const TbPlot *plot, double station, double axis)
         /* what is scrolled under the axis has no value there */
         if (isnan(at[i]) || at[i] > axis)
             continue;
-        value_text(plot->chart, curve, value, text);
+        value_text(plot, curve, station, text);
         tb_picture_text(plot->picture, tb_vec2(plot->right, at[i]),
                         (TbTextStyle){.size = TB_PT_SMALL,
                                       .ink = is_short ? TB_INK_SHORT : TB_INK_INK,
@@ -377,17 +382,21 @@ put_spot(const TbPlot *plot, double station, double axis)
 
 /** Numbers of the axis that a flag would cut into are covered whole. */
 static void
-cover_numbers(
-    TbPicture *picture, const TbStripPlaces *places, double low, double high, TbMeasurer measurer)
+cover_numbers(TbPicture *picture,
+              const TbSceneStrip *strip,
+              const TbStripPlaces *places,
+              double low,
+              double high,
+              TbMeasurer measurer)
 {
-    TbAxis axis = station_axis(places);
+    TbAxis axis = station_axis(strip, places);
 
     for (double s = tb_axis_first_tick(&axis, places->from); s <= places->to + 1e-9;
          s += axis.step) {
         double x = tb_strip_x(places, s), half;
         char text[TB_TEXT_NUMBER];
 
-        tb_text_fixed(s, axis.decimals, text);
+        tb_axis_number(&axis, s, text);
         half = measurer.width(measurer.user, text, TB_PT_SMALL, false) / 2 + 0.4;
         if (x + half > low && x - half < high)
             tb_picture_rectangle(picture, tb_vec2(x - half, places->axis + 1.3),
@@ -398,19 +407,23 @@ cover_numbers(
 
 /** The station on the axis, in a flag. */
 static void
-put_flag(TbPicture *picture, const TbStripPlaces *places, double station, TbMeasurer measurer)
+put_flag(TbPicture *picture,
+         const TbSceneStrip *strip,
+         const TbStripPlaces *places,
+         double station,
+         TbMeasurer measurer)
 {
     double x = tb_strip_x(places, station);
     char number[TB_TEXT_NUMBER], text[64];
     double half;
 
-    tb_text_fixed(station, 1, number);
-    tb_text_format(text, sizeof text, "%s mm", number);
+    tb_quantity_write(station, TB_QUANTITY_LENGTH, strip->unit, 1, number);
+    tb_text_format(text, sizeof text, "%s %s", number, tb_length_unit_name(strip->unit));
     half = measurer.width(measurer.user, text, TB_PT_SMALL, true) / 2 + 1.2;
     tb_picture_segment(picture, tb_vec2(x, 0), tb_vec2(x, places->axis + 1), TB_PEN_GAP,
                        TB_INK_SELECT);
     x = fmax(half, fmin(places->width - half, x));
-    cover_numbers(picture, places, x - half, x + half, measurer);
+    cover_numbers(picture, strip, places, x - half, x + half, measurer);
     tb_picture_rectangle(picture, tb_vec2(x - half, places->axis + 1),
                          tb_vec2(x + half, places->axis + 1 + FLAG_TALL),
                          (TbAreaStyle){.fill = TB_INK_SELECT, .pen = TB_PEN_NONE}, NULL);
@@ -442,7 +455,7 @@ tb_strip_cursor(TbPicture *picture,
             put_values(&plot, station, places->axis);
     }
     if (station >= places->from && station <= places->to)
-        put_flag(picture, places, station, measurer);
+        put_flag(picture, strip, places, station, measurer);
     if (picture->status != TB_OK)
         return tb_fail(fault, picture->status, "no room for the drawing");
     return TB_OK;

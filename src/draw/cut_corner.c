@@ -46,17 +46,18 @@ tb_cut_drawing__arrow(TbPicture *picture, TbVec2 from, TbVec2 to, TbPen pen, TbI
                     (TbAreaStyle){.fill = ink, .edge = ink, .pen = TB_PEN_NONE}, NULL);
 }
 
-/** Length of the scale bar: 1-2-5 mm of the bay that gives @p least mm of paper or up to 2.5 times
- * as much. */
+/** Length of the scale bar, in the unit: 1-2-5 of the bay that gives @p least mm of paper or up
+ * to 2.5 times as much. */
 static double
-bar_length(double ratio, double least)
+bar_length(double ratio, double least, TbLengthUnit unit)
 {
+    double one = tb_quantity_one(TB_QUANTITY_LENGTH, unit);
     static const double steps[] = {1, 2, 5};
     double decade = 0.01;
 
     for (;;) {
         for (int i = 0; i < 3; i++)
-            if (steps[i] * decade * ratio >= least)
+            if (steps[i] * decade * one * ratio >= least)
                 return steps[i] * decade;
         decade *= 10;
     }
@@ -150,7 +151,7 @@ front_of(const TbScene *scene)
 }
 
 static void
-draw_bar(TbPicture *picture, TbVec2 middle, double length, double on_paper)
+draw_bar(TbPicture *picture, TbVec2 middle, double length, double on_paper, TbLengthUnit unit)
 {
     TbVec2 from = {middle.x - on_paper / 2, middle.y};
     TbVec2 to = {middle.x + on_paper / 2, middle.y};
@@ -163,7 +164,8 @@ draw_bar(TbPicture *picture, TbVec2 middle, double length, double on_paper)
     tb_picture_segment(picture, tb_vec2(to.x, to.y - 1.2), tb_vec2(to.x, to.y + 1.2), TB_PEN_FRAME,
                        TB_INK_INK);
     tb_text_from_double(length, number);
-    snprintf(text, sizeof text, "%s mm", number);
+    tb_text_localise(number);
+    snprintf(text, sizeof text, "%s %s", number, tb_length_unit_name(unit));
     tb_picture_text(picture, tb_vec2(middle.x, middle.y + 3.4), letter, text);
 }
 
@@ -215,8 +217,8 @@ plan_box(const TbCutDrawing *view, const Corner *size, bool has_axes)
     const char *front_word = scene->front != NULL ? scene->front : "front";
     Box box = {.has_axes = has_axes};
 
-    box.bar = bar_length(view->ratio, size->least);
-    box.bar_paper = box.bar * view->ratio;
+    box.bar = bar_length(view->ratio, size->least, scene->unit);
+    box.bar_paper = box.bar * tb_quantity_one(TB_QUANTITY_LENGTH, scene->unit) * view->ratio;
     if (has_axes) {
         box.axes = axes_of(scene, size->axis);
         box.about = axes_box(&box.axes);
@@ -255,7 +257,7 @@ draw_box(const TbCutDrawing *view, const Corner *size, const Box *box, TbVec2 c)
                            top + (box->axes_tall - 3.2) / 2),
                    size->front);
     draw_bar(picture, tb_vec2(c.x, c.y + box->height / 2 - size->bar_room + 2), box->bar,
-             box->bar_paper);
+             box->bar_paper, view->scene->unit);
 }
 
 void

@@ -86,15 +86,8 @@ gap_text(const TbCutDrawing *view, const TbSceneGap *gap, char *text, size_t siz
     char number[TB_TEXT_NUMBER];
     char keep[TB_TEXT_NUMBER];
 
-    tb_text_fixed(floor(gap->gap * 10 + 1e-6) / 10, 1, number);
-    if (isnan(gap->keep)) {
-        snprintf(text, size, "%s", number);
-    } else {
-        tb_text_fixed(gap->keep, 1, keep);
-        if (strlen(keep) > 2 && strcmp(keep + strlen(keep) - 2, ".0") == 0)
-            keep[strlen(keep) - 2] = '\0';
-        snprintf(text, size, "%s / %s", number, keep);
-    }
+    tb_gap_words(gap->gap, gap->keep, view->scene->unit, number, keep);
+    snprintf(text, size, "%s%s%s", number, isnan(gap->keep) ? "" : " / ", keep);
     if (name != NULL)
         snprintf(text + strlen(text), size - strlen(text), "  %.60s", name);
 }
@@ -213,7 +206,8 @@ label_ticks(TbCutDrawing *view, const TbSceneLine *line)
 
         if (!tb_cut_drawing__in_frame(view, at, 4) || hypot(at.x - last.x, at.y - last.y) < 11)
             continue;
-        tb_text_fixed(line->tick_station[i], 0, text);
+        tb_quantity_write(line->tick_station[i], TB_QUANTITY_LENGTH, view->scene->unit, 0, text);
+        tb_text_trim(text);
         width = view->measurer.width(view->measurer.user, text, TB_PT_SMALL, false) + 1;
         for (int k = 0; k < 4; k++) {
             double side = (k % 2 == 0 ? 1 : -1) * (k < 2 ? 4.5 : 8.0);

@@ -7,7 +7,6 @@
 #include "base/mem.h"
 
 #include <math.h>
-#include <stdio.h>
 
 /* mm of paper */
 #define RAMP_AIR 3.0
@@ -202,12 +201,13 @@ mark_ramp(const TbPlot *plot, double x, double room)
 {
     const TbSceneMap *map = plot->chart->map;
     double y = plot->box.high.y - (plot->box.high.y - plot->box.low.y) * share_of(map, room);
-    char text[32];
+    TbLengthUnit unit = plot->strip->unit;
+    char number[TB_TEXT_NUMBER], text[TB_TEXT_NUMBER + 8];
 
-    if (room > 0)
-        snprintf(text, sizeof text, room == map->reach ? "+%.0f mm" : "+%.0f", room);
-    else
-        snprintf(text, sizeof text, "%.0f", room);
+    tb_quantity_write(room, TB_QUANTITY_LENGTH, unit, 0, number);
+    tb_text_format(text, sizeof text, "%s%s%s%s", room > 0 ? "+" : "", number,
+                   room == map->reach ? " " : "",
+                   room == map->reach ? tb_length_unit_name(unit) : "");
     tb_picture_segment(plot->picture, tb_vec2(x, y), tb_vec2(x + 1, y), TB_PEN_FRAME, TB_INK_QUIET);
     tb_picture_text(plot->picture, tb_vec2(x + 2, y),
                     (TbTextStyle){.size = TB_PT_SMALL, .ink = TB_INK_QUIET},

@@ -2,6 +2,8 @@
 
 #include "draw/sheet.h"
 
+#include "base/text.h"
+
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
@@ -156,9 +158,10 @@ tb_sheet_ratio(double wide, double tall, TbRectangle room)
 void
 tb_sheet_ratio_text(double ratio, char text[24])
 {
-    if (ratio >= 1)
-        snprintf(text, 24, "%.0f:1", ratio);
-    else
-        snprintf(text, 24, fabs(1 / ratio - round(1 / ratio)) < 0.01 ? "1:%.0f" : "1:%.1f",
-                 1 / ratio);
+    double times = ratio >= 1 ? ratio : 1 / ratio;
+    bool whole = ratio >= 1 || fabs(times - round(times)) < 0.01;
+    char number[TB_TEXT_NUMBER];
+
+    tb_text_shown(times, whole ? 0 : 1, number);
+    snprintf(text, 24, ratio >= 1 ? "%.12s:1" : "1:%.12s", number);
 }

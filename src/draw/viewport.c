@@ -76,6 +76,6 @@ tb_viewport_ratio_text(double ratio, char text[24])
     char number[TB_TEXT_NUMBER];
 
     /* 0.05: half of the last figure */
-    tb_text_fixed(rounded, fabs(rounded - round(rounded)) < 0.05 ? 0 : 1, number);
+    tb_text_shown(rounded, fabs(rounded - round(rounded)) < 0.05 ? 0 : 1, number);
     snprintf(text, 24, ratio >= 1 ? "%.12s:1" : "1:%.12s", number);
 }

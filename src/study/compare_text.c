@@ -4,8 +4,6 @@
 #include "study/report.h"
 #include "study/say.h"
 
-#include "base/text.h"
-
 #include <glib/gi18n-lib.h>
 #include <math.h>
 #include <string.h>
@@ -16,16 +14,24 @@
 typedef struct Telling {
     GString *out;
     const TbResults *before, *after;
+    TbLengthUnit unit;
 } Telling;
 
-/* A number in a text of its own; freed by the caller. */
+/* A number in a text of its own; freed by the caller. Both sides of a change have as many decimals,
+ * zeros and all. */
 static char *
-number(double x, int decimals)
+number(const Telling *telling, double x, TbQuantity quantity, int decimals)
 {
     char text[TB_TEXT_NUMBER];
 
-    tb_text_fixed(x, decimals, text);
+    tb_quantity_write(x, quantity, telling->unit, decimals, text);
     return g_strdup(isfinite(x) ? text : _("unknown"));
+}
+
+static char *
+length(const Telling *telling, double x, int decimals)
+{
+    return number(telling, x, TB_QUANTITY_LENGTH, decimals);
 }
 
 static void
@@ -53,17 +59,20 @@ tell_items(const Telling *telling)
 static void
 tell_stretch(const Telling *telling, const char *name, const TbStretch *stretch)
 {
-    g_autofree char *from = number(stretch->from, 0);
-    g_autofree char *to = number(stretch->to, 0);
-    g_autofree char *old_area = number(stretch->old_area, 1);
-    g_autofree char *new_area = number(stretch->old_area + stretch->worst, 1);
-    g_autofree char *at = number(stretch->at, 0);
-    g_autofree char *share = number(stretch->worst / stretch->old_area * 100, 2);
+    g_autofree char *from = length(telling, stretch->from, 0);
+    g_autofree char *to = length(telling, stretch->to, 0);
+    g_autofree char *old_area = number(telling, stretch->old_area, TB_QUANTITY_AREA, 1);
+    g_autofree char *new_area =
+        number(telling, stretch->old_area + stretch->worst, TB_QUANTITY_AREA, 1);
+    g_autofree char *at = length(telling, stretch->at, 0);
+    const char *unit = tb_length_unit_name(telling->unit);
+    g_autofree char *share =
+        number(telling, stretch->worst / stretch->old_area * 100, TB_QUANTITY_NUMBER, 2);
 
     g_string_append_printf(
-        telling->out,
-        _("%s: area between stations %s and %s mm: %s -> %s mm² at %s mm (%s%s %%)\n"), name, from,
-        to, old_area, new_area, at, stretch->worst > 0 ? "+" : "", share);
+        telling->out, _("%s: area between stations %s and %s %s: %s -> %s %s at %s %s (%s%s %%)\n"),
+        name, from, to, unit, old_area, new_area, tb_quantity_unit(TB_QUANTITY_AREA, telling->unit),
+        at, unit, stretch->worst > 0 ? "+" : "", share);
 }
 
 static void
@@ -78,10 +87,11 @@ tell_paths(const Telling *telling)
         if (old == NULL)
             continue;
         if (fabs(duct->length - old->length) >= TB_COMPARE_GAP) {
-            g_autofree char *was = number(old->length, 1);
-            g_autofree char *is = number(duct->length, 1);
+            g_autofree char *was = length(telling, old->length, 1);
+            g_autofree char *is = length(telling, duct->length, 1);
 
-            g_string_append_printf(telling->out, _("%s: length %s -> %s mm\n"), name, was, is);
+            g_string_append_printf(telling->out, _("%s: length %s -> %s %s\n"), name, was, is,
+                                   tb_length_unit_name(telling->unit));
         }
         stretches = tb_compare_stretches(old, duct);
         for (guint k = 0; k < stretches->len; k++)
@@ -150,23 +160,33 @@ find_changes(const Telling *telling)
     return changes;
 }
 
+/* The lower end, rounded down, as a gap is told everywhere. */
+static char *
+gap_number(const Telling *telling, const TbResultGap *gap)
+{
+    double lower = gap->gap.nothing ? (double)NAN : gap->gap.lower;
+
+    return length(telling, tb_gap_told(lower, telling->unit, 2), 2);
+}
+
 static void
 tell_change(const Telling *telling, const PairChange *change)
 {
     const TbResultGap *gap = change->after, *old = change->before;
-    g_autofree char *was = number(tb_compare_gap_of(old), 2);
-    g_autofree char *is = number(tb_compare_gap_of(gap), 2);
+    const char *unit = tb_length_unit_name(telling->unit);
+    g_autofree char *was = gap_number(telling, old);
+    g_autofree char *is = gap_number(telling, gap);
 
     g_string_append_printf(telling->out, _("%s to %s, %s"), tb_say_item(telling->after, gap->a),
                            tb_say_item(telling->after, gap->b), gap->state);
     if (gap->variant[0] != '\0')
         g_string_append_printf(telling->out, _(", variant %s"), gap->variant);
-    g_string_append_printf(telling->out, _(": gap %s -> %s mm"), was, is);
+    g_string_append_printf(telling->out, _(": gap %s -> %s %s"), was, is, unit);
     if (old->keep != gap->keep) {
-        g_autofree char *keep_was = number(old->keep, 1);
-        g_autofree char *keep_is = number(gap->keep, 1);
+        g_autofree char *keep_was = length(telling, old->keep, 1);
+        g_autofree char *keep_is = length(telling, gap->keep, 1);
 
-        g_string_append_printf(telling->out, _(", keep %s -> %s mm"), keep_was, keep_is);
+        g_string_append_printf(telling->out, _(", keep %s -> %s %s"), keep_was, keep_is, unit);
     }
     if (old->level != gap->level)
         g_string_append_printf(telling->out, ", %s -> %s", tb_say_level(old->level),
@@ -194,14 +214,17 @@ tell_gaps(const Telling *telling)
         else
             tell_change(telling, change);
     }
-    if (roomy > 0)
+    if (roomy > 0) {
+        g_autofree char *room =
+            tb_voice_quantity((TbVoice){.unit = telling->unit}, ROOMY, TB_QUANTITY_LENGTH, 0);
+
         g_string_append_printf(
             telling->out,
-            g_dngettext(GETTEXT_PACKAGE,
-                        "%zu more pair changed, over %.0f mm above its keep before and after\n",
-                        "%zu more pairs changed, over %.0f mm above their keeps before and after\n",
-                        roomy),
-            roomy, ROOMY);
+            g_dngettext(
+                GETTEXT_PACKAGE, "%zu more pair changed, over %s above its keep before and after\n",
+                "%zu more pairs changed, over %s above their keeps before and after\n", roomy),
+            roomy, room);
+    }
 }
 
 /* ---- findings ---- */
@@ -212,7 +235,7 @@ tell_finding(const Telling *telling,
              const TbResults *of,
              const TbFinding *finding)
 {
-    g_autofree char *text = tb_say_finding(of, finding, false);
+    g_autofree char *text = tb_say_finding(of, finding, (TbVoice){.unit = telling->unit});
 
     g_string_append_printf(telling->out, "%s  %s\n", what, text);
 }
@@ -242,7 +265,9 @@ tell_findings(const Telling *telling)
 }
 
 char *
-tb_report_compare_text(const TbResults *old_results, const TbResults *new_results)
+tb_report_compare_text(const TbResults *old_results,
+                       const TbResults *new_results,
+                       TbLengthUnit unit)
 {
     static const struct {
         const char *head;
@@ -257,7 +282,7 @@ tb_report_compare_text(const TbResults *old_results, const TbResults *new_result
                            new_results->bay, new_results->revision);
     for (size_t i = 0; i < G_N_ELEMENTS(parts); i++) {
         g_autoptr(GString) lines = g_string_new(NULL);
-        Telling telling = {lines, old_results, new_results};
+        Telling telling = {lines, old_results, new_results, unit};
 
         parts[i].tell(&telling);
         g_string_append_printf(out, "%s\n%s\n", _(parts[i].head),

@@ -8,7 +8,6 @@
 #include "study/show.h"
 
 #include <glib/gi18n-lib.h>
-#include <langinfo.h>
 #include <math.h>
 #include <string.h>
 
@@ -70,7 +69,7 @@ char *
 tb_dossier__number(double x, int decimals)
 {
     GString *text = g_string_new(NULL);
-    const char *mark = nl_langinfo(RADIXCHAR);
+    const char *mark = tb_text_mark();
 
     tb_dossier_number(x, decimals, text);
     if (decimals > 0 && isfinite(x)) {
@@ -88,28 +87,15 @@ void
 tb_dossier_number(double x, int decimals, GString *text)
 {
     char number[TB_TEXT_NUMBER];
-    char *point;
 
-    if (!isfinite(x)) {
-        g_string_append(text, "–");
-        return;
-    }
-    tb_text_fixed(x, decimals, number);
-    point = strchr(number, '.');
-    if (point == NULL) {
-        g_string_append(text, number);
-        return;
-    }
-    g_string_append_len(text, number, point - number);
-    g_string_append(text, nl_langinfo(RADIXCHAR));
-    g_string_append(text, point + 1);
+    tb_text_shown(x, decimals, number);
+    g_string_append(text, isfinite(x) ? number : "–");
 }
 
 void
 tb_dossier_gap_number(double gap, GString *text)
 {
-    /* a millionth of what is told is rounding of the number, not of the gap */
-    tb_dossier_number(isfinite(gap) ? floor(gap * 100 + 1e-4) / 100 : gap, 2, text);
+    tb_dossier_number(tb_gap_told(gap, TB_UNIT_MM, 2), 2, text);
 }
 
 const char *
@@ -216,8 +202,8 @@ static void
 add_finding(TbDossier *dossier, const TbBay *bay, const TbMatter *matter)
 {
     TbDossierFinding *finding = &dossier->findings[dossier->finding_count];
-    g_autofree char *what = tb_say_finding_short(dossier->results, matter->worst);
-    g_autofree char *where = tb_say_finding_where(dossier->results, matter->worst);
+    g_autofree char *what = tb_say_finding_short(dossier->results, matter->worst, TB_UNIT_MM);
+    g_autofree char *where = tb_say_finding_where(dossier->results, matter->worst, TB_UNIT_MM);
     const TbDecision *decision = decision_about(bay, matter->worst);
 
     finding->matter = matter;

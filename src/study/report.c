@@ -307,7 +307,7 @@ add_place(JsonBuilder *json, const TbResultPlace *place)
 void
 tb_json_finding(JsonBuilder *json, const TbResults *results, const TbFinding *finding)
 {
-    g_autofree char *text = tb_say_finding(results, finding, true);
+    g_autofree char *text = tb_say_finding(results, finding, TB_VOICE_REPORT);
 
     tb_json_begin(json, NULL);
     tb_json_text(json, "id", finding->id);

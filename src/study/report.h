@@ -7,6 +7,7 @@
  */
 #pragma once
 
+#include "base/length.h"
 #include "study/results.h"
 
 /** The JSON report, ending in a newline; freed with g_free(). Numbers round-trip; NAN is null. */
@@ -31,7 +32,9 @@ char *tb_report_profiles_csv(const TbResults *results);
 char *tb_report_findings_csv(const TbResults *results);
 
 /** What changed between two: items, areas, gaps, findings, as text. Freed with g_free(). */
-char *tb_report_compare_text(const TbResults *old_results, const TbResults *new_results);
+char *tb_report_compare_text(const TbResults *old_results,
+                             const TbResults *new_results,
+                             TbLengthUnit unit);
 
 /** The same as JSON. */
 char *tb_report_compare_json(const TbResults *old_results, const TbResults *new_results);

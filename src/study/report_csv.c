@@ -181,7 +181,7 @@ tb_report_profiles_csv(const TbResults *results)
 static void
 put_finding(Table *table, const TbResults *results, const TbFinding *finding)
 {
-    g_autofree char *text = tb_say_finding(results, finding, true);
+    g_autofree char *text = tb_say_finding(results, finding, TB_VOICE_REPORT);
 
     put_text(table, finding->id);
     put_text(table, tb_level_name(finding->level));

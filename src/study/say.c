@@ -2,10 +2,7 @@
 
 #include "study/say.h"
 
-#include "base/text.h"
-
 #include <glib/gi18n-lib.h>
-#include <langinfo.h>
 #include <math.h>
 #include <string.h>
 
@@ -19,31 +16,7 @@ trans(bool english, const char *text)
 
 /* ---- pieces of sentences ---- */
 
-/* A number with fixed decimals, no zeros behind that say nothing, the language's decimal mark. */
-static char *
-number(double x, int decimals, bool english)
-{
-    char text[TB_TEXT_NUMBER];
-    g_auto(GStrv) halves = NULL;
-
-    if (!isfinite(x))
-        return g_strdup(trans(english, N_("unknown")));
-    tb_text_fixed(x, decimals, text);
-    if (strchr(text, '.') != NULL) {
-        char *end = text + strlen(text) - 1;
-
-        while (*end == '0')
-            *end-- = '\0';
-        if (*end == '.')
-            *end = '\0';
-    }
-    if (english)
-        return g_strdup(text);
-    halves = g_strsplit(text, ".", 2);
-    return g_strjoinv(nl_langinfo(RADIXCHAR), halves);
-}
-
-/* Decimals that tell a gap from its keep: two values that differ must not read alike. */
+/* Decimals that tell a value from its limit: two that differ must not read alike. */
 static int
 decimals_for(double value, double limit)
 {
@@ -59,11 +32,12 @@ decimals_for(double value, double limit)
 typedef struct Speech {
     const TbResults *results;
     const TbFinding *finding;
+    TbVoice voice;
     bool english;
-    const char *subject; /* name */
-    char *value, *limit, *margin;
-    char *where; /* ", at station 123 mm", or "" */
-    char *when;  /* ", hot, variant tall", or "" */
+    const char *subject;          /* name */
+    char *value, *limit, *margin; /* with their units */
+    char *where;                  /* ", at station 123 mm", or "" */
+    char *when;                   /* ", hot, variant tall", or "" */
 } Speech;
 
 const char *
@@ -78,27 +52,64 @@ tb_say_item(const TbResults *results, const char *id)
 #define NEARLY 0.99
 
 static char *
-where_of(const TbResults *results, const TbFinding *finding, bool english)
+where_of(const TbResults *results, const TbFinding *finding, TbVoice voice)
 {
     const TbResultPlace *place = &finding->place;
     g_autofree char *from = NULL, *to = NULL;
 
     if (isnan(place->from))
         return g_strdup("");
-    from = number(place->from, 0, english);
-    to = number(place->to, 0, english);
+    from = tb_voice_bare(voice, place->from, TB_QUANTITY_LENGTH, 0);
+    to = tb_voice_quantity(voice, place->to, TB_QUANTITY_LENGTH, 0);
     /* both sides of a gap may have stations: whose they are is said */
     if (strcmp(finding->rule, "gap") == 0)
-        return g_strdup_printf(trans(english, N_(", at station %s mm of %s")), from,
+        return g_strdup_printf(trans(voice.english, N_(", at station %s of %s")), to,
                                tb_say_item(results, place->item));
-    if (strcmp(from, to) == 0)
-        return g_strdup_printf(trans(english, N_(", at station %s mm")), from);
-    return g_strdup_printf(trans(english, N_(", between stations %s and %s mm")), from, to);
+    if (g_str_has_prefix(to, from) && to[strlen(from)] == ' ')
+        return g_strdup_printf(trans(voice.english, N_(", at station %s")), to);
+    return g_strdup_printf(trans(voice.english, N_(", between stations %s and %s")), from, to);
+}
+
+/* "engine rx -2.5 deg" of a report, as people read it; takes it as it is where it is no such. */
+static char *
+told_move(const char *move, TbVoice voice)
+{
+    g_auto(GStrv) words = g_strsplit(move, " ", 0);
+    g_autofree char *value = NULL;
+    double x;
+
+    if (g_strv_length(words) != 4 || !tb_text_to_double(words[2], strlen(words[2]), &x))
+        return g_strdup(move);
+    value = tb_voice_value(voice, x, words[3], 2);
+    return g_strdup_printf("%s %s %s", words[0], words[1], value);
+}
+
+/* Where a moving gap is worst, "engine rx -2.5°, engine ty 3 mm"; "" where nothing moves. */
+static char *
+worst_of(const TbFinding *finding, TbVoice voice)
+{
+    static const char sampled[] = " (sampled, not certified)";
+    const char *text = tb_finding_text(finding, "worst");
+    bool is_sampled = g_str_has_suffix(text, sampled);
+    g_autofree char *only = g_strndup(text, strlen(text) - (is_sampled ? strlen(sampled) : 0));
+    g_auto(GStrv) moves = g_strsplit(only, ", ", 0);
+    g_autofree char *told = NULL;
+
+    for (char **move = moves; *move != NULL; move++) {
+        char *one = told_move(*move, voice);
+
+        g_free(*move);
+        *move = one;
+    }
+    told = g_strjoinv(", ", moves);
+    if (!is_sampled)
+        return g_steal_pointer(&told);
+    return g_strconcat(told, " ", trans(voice.english, N_("(sampled, not certified)")), NULL);
 }
 
 /* "Turbo hot, Cross rail cold", or NULL. */
 static char *
-warmth_of(const TbResults *results, const TbFinding *finding, bool english)
+warmth_of(const TbResults *results, const TbFinding *finding, TbVoice voice)
 {
     g_autoptr(GString) text = g_string_new(NULL);
 
@@ -110,13 +121,13 @@ warmth_of(const TbResults *results, const TbFinding *finding, bool english)
         if (!g_str_has_prefix(fact->name, "warm "))
             continue;
         name = tb_say_item(results, fact->name + strlen("warm "));
-        share = number(100 * fact->number, 0, english);
+        share = tb_voice_number(voice, 100 * fact->number, 0);
         if (fact->number > NEARLY)
-            warm = g_strdup_printf(trans(english, N_("%s hot")), name);
+            warm = g_strdup_printf(trans(voice.english, N_("%s hot")), name);
         else if (fact->number < 1 - NEARLY)
-            warm = g_strdup_printf(trans(english, N_("%s cold")), name);
+            warm = g_strdup_printf(trans(voice.english, N_("%s cold")), name);
         else
-            warm = g_strdup_printf(trans(english, N_("%s %s %% warm")), name, share);
+            warm = g_strdup_printf(trans(voice.english, N_("%s %s %% warm")), name, share);
         g_string_append_printf(text, "%s%s", text->len == 0 ? "" : ", ", warm);
     }
     return text->len == 0 ? NULL : g_string_free(g_steal_pointer(&text), FALSE);
@@ -124,24 +135,25 @@ warmth_of(const TbResults *results, const TbFinding *finding, bool english)
 
 /* State and variant by their ids: they are what the user asks by, and short. */
 static char *
-when_of(const TbResults *results, const TbFinding *finding, bool english)
+when_of(const TbResults *results, const TbFinding *finding, TbVoice voice)
 {
-    g_autofree char *warmth = warmth_of(results, finding, english);
-    const char *worst = tb_finding_text(finding, "worst");
+    g_autofree char *warmth = warmth_of(results, finding, voice);
+    g_autofree char *worst = worst_of(finding, voice);
     g_autofree char *first =
         finding->state[0] == '\0' ? g_strdup("") : g_strconcat(", ", finding->state, NULL);
     g_autofree char *when =
         finding->variant[0] == '\0'
             ? g_strdup(first)
-            : g_strdup_printf(trans(english, N_("%s, variant %s")), first, finding->variant);
+            : g_strdup_printf(trans(voice.english, N_("%s, variant %s")), first, finding->variant);
 
     if (worst[0] == '\0' && warmth == NULL)
         return g_steal_pointer(&when);
     if (worst[0] == '\0')
-        return g_strdup_printf(trans(english, N_("%s, worst with %s")), when, warmth);
+        return g_strdup_printf(trans(voice.english, N_("%s, worst with %s")), when, warmth);
     if (warmth != NULL)
-        return g_strdup_printf(trans(english, N_("%s, worst at %s with %s")), when, worst, warmth);
-    return g_strdup_printf(trans(english, N_("%s, worst at %s")), when, worst);
+        return g_strdup_printf(trans(voice.english, N_("%s, worst at %s with %s")), when, worst,
+                               warmth);
+    return g_strdup_printf(trans(voice.english, N_("%s, worst at %s")), when, worst);
 }
 
 const char *
@@ -175,39 +187,49 @@ tb_say_caution(bool english)
 static char *
 fact_number(const Speech *s, const char *name, int decimals)
 {
-    return number(tb_finding_number(s->finding, name), decimals, s->english);
+    return tb_voice_number(s->voice, tb_finding_number(s->finding, name), decimals);
+}
+
+static char *
+fact(const Speech *s, const char *name, TbQuantity quantity, int decimals)
+{
+    return tb_voice_quantity(s->voice, tb_finding_number(s->finding, name), quantity, decimals);
+}
+
+/* The first of two numbers: the second one has the unit. */
+static char *
+bare_fact(const Speech *s, const char *name, TbQuantity quantity, int decimals)
+{
+    return tb_voice_bare(s->voice, tb_finding_number(s->finding, name), quantity, decimals);
 }
 
 static char *
 say_area(const Speech *s)
 {
-    g_autofree char *from = fact_number(s, "from_area", 1);
-    g_autofree char *to = fact_number(s, "to_area", 1);
+    g_autofree char *from = bare_fact(s, "from_area", TB_QUANTITY_AREA, 1);
+    g_autofree char *to = fact(s, "to_area", TB_QUANTITY_AREA, 1);
 
     if (s->finding->level == TB_LEVEL_HOLDS)
-        return g_strdup_printf(
-            trans(s->english, N_("%s: the area never falls, from %s to %s mm²%s")), s->subject,
-            from, to, s->when);
-    return g_strdup_printf(
-        trans(s->english, N_("%s: the area falls by %s %%, from %s to %s mm²%s%s")), s->subject,
-        s->value, from, to, s->where, s->when);
+        return g_strdup_printf(trans(s->english, N_("%s: the area never falls, from %s to %s%s")),
+                               s->subject, from, to, s->when);
+    return g_strdup_printf(trans(s->english, N_("%s: the area falls by %s %%, from %s to %s%s%s")),
+                           s->subject, s->value, from, to, s->where, s->when);
 }
 
 static char *
 say_growth(const Speech *s)
 {
-    g_autofree char *station = fact_number(s, "worst_station", 0);
+    g_autofree char *station = fact(s, "worst_station", TB_QUANTITY_LENGTH, 0);
 
     if (s->finding->level == TB_LEVEL_SHORT)
         return g_strdup_printf(
-            trans(s->english,
-                  N_("%s: the area grows like a cone of %s deg at station %s mm, above the %s deg "
-                     "up to which the flow stays attached%s%s")),
+            trans(s->english, N_("%s: the area grows like a cone of %s at station %s, above the %s "
+                                 "up to which the flow stays attached%s%s")),
             s->subject, s->value, station, s->limit, s->where, s->when);
     return g_strdup_printf(
         trans(s->english,
-              N_("%s: the area grows like a cone of at most %s deg, at station %s mm; the flow "
-                 "stays attached up to %s deg%s")),
+              N_("%s: the area grows like a cone of at most %s, at station %s; the flow "
+                 "stays attached up to %s%s")),
         s->subject, s->value, station, s->limit, s->when);
 }
 
@@ -216,8 +238,8 @@ say_smooth_growth(const Speech *s)
 {
     return g_strdup_printf(
         trans(s->english,
-              N_("%s: the cone angle changes by %s deg within one diameter%s; practice stays below "
-                 "%s deg%s")),
+              N_("%s: the cone angle changes by %s within one diameter%s; practice stays below "
+                 "%s%s")),
         s->subject, s->value, s->where, s->limit, s->when);
 }
 
@@ -257,7 +279,7 @@ say_self(const Speech *s)
     if (s->finding->level == TB_LEVEL_SHORT)
         return g_strdup_printf(trans(s->english, N_("%s: touches itself%s%s")), s->subject,
                                s->where, s->when);
-    return g_strdup_printf(trans(s->english, N_("%s: comes no nearer to itself than %s mm%s%s")),
+    return g_strdup_printf(trans(s->english, N_("%s: comes no nearer to itself than %s%s%s")),
                            s->subject, s->value, s->where, s->when);
 }
 
@@ -266,54 +288,52 @@ say_wall(const Speech *s)
 {
     if (s->finding->level == TB_LEVEL_SHORT)
         return g_strdup_printf(
-            trans(s->english, N_("%s: the wall is %s mm, below the least wall of %s mm%s%s")),
-            s->subject, s->value, s->limit, s->where, s->when);
+            trans(s->english, N_("%s: the wall is %s, below the least wall of %s%s%s")), s->subject,
+            s->value, s->limit, s->where, s->when);
     return g_strdup_printf(
-        trans(s->english, N_("%s: the wall is %s mm or more; the least wall is %s mm%s")),
-        s->subject, s->value, s->limit, s->when);
+        trans(s->english, N_("%s: the wall is %s or more; the least wall is %s%s")), s->subject,
+        s->value, s->limit, s->when);
 }
 
 static char *
 say_bend(const Speech *s)
 {
-    g_autofree char *station = fact_number(s, "worst_station", 0);
+    g_autofree char *station = fact(s, "worst_station", TB_QUANTITY_LENGTH, 0);
 
     if (s->finding->level == TB_LEVEL_SHORT)
         return g_strdup_printf(
-            trans(s->english,
-                  N_("%s: bend radius %s mm at station %s mm, below the least of %s mm%s")),
+            trans(s->english, N_("%s: bend radius %s at station %s, below the least of %s%s")),
             s->subject, s->value, station, s->limit, s->when);
     return g_strdup_printf(
-        trans(s->english,
-              N_("%s: bend radius %s mm or more, least at station %s mm; %s mm is wanted%s")),
+        trans(s->english, N_("%s: bend radius %s or more, least at station %s; %s is wanted%s")),
         s->subject, s->value, station, s->limit, s->when);
 }
 
 static char *
 say_turn(const Speech *s)
 {
-    g_autofree char *low = fact_number(s, "low", 1);
-    g_autofree char *high = fact_number(s, "high", 1);
+    g_autofree char *low = bare_fact(s, "low", TB_QUANTITY_ANGLE, 1);
+    g_autofree char *high = fact(s, "high", TB_QUANTITY_ANGLE, 1);
     const char *housing = tb_finding_text(s->finding, "housing");
     const char *inside = s->finding->level == TB_LEVEL_SHORT ? trans(s->english, N_("outside"))
                                                              : trans(s->english, N_("within"));
 
     return g_strdup_printf(
-        trans(s->english, N_("%s: %s housing turned by %s deg, %s its limits of %s to %s deg%s")),
+        trans(s->english, N_("%s: %s housing turned by %s, %s its limits of %s to %s%s")),
         s->subject, housing, s->value, inside, low, high, s->when);
 }
 
 static char *
 say_tilt(const Speech *s)
 {
-    g_autofree char *low = fact_number(s, "low", 1);
-    g_autofree char *high = fact_number(s, "high", 1);
+    g_autofree char *low = bare_fact(s, "low", TB_QUANTITY_ANGLE, 1);
+    g_autofree char *high = fact(s, "high", TB_QUANTITY_ANGLE, 1);
     const char *inside = s->finding->level == TB_LEVEL_SHORT ? trans(s->english, N_("outside"))
                                                              : trans(s->english, N_("within"));
 
     return g_strdup_printf(
-        trans(s->english, N_("%s: shaft tilted by %s deg, %s its limits of %s to %s deg%s")),
-        s->subject, s->value, inside, low, high, s->when);
+        trans(s->english, N_("%s: shaft tilted by %s, %s its limits of %s to %s%s")), s->subject,
+        s->value, inside, low, high, s->when);
 }
 
 static char *
@@ -326,12 +346,11 @@ say_port(const Speech *s)
 
     if (strcmp(s->finding->rule, "port-size") == 0)
         return g_strdup_printf(
-            trans(s->english,
-                  N_("%s: its %s differs from port %s by a step of %s mm; up to %s mm is "
-                     "accepted%s")),
+            trans(s->english, N_("%s: its %s differs from port %s by a step of %s; up to %s is "
+                                 "accepted%s")),
             s->subject, end, port, s->value, s->limit, s->when);
     return g_strdup_printf(
-        trans(s->english, N_("%s: its %s points %s deg off port %s; up to %s deg is accepted%s")),
+        trans(s->english, N_("%s: its %s points %s off port %s; up to %s is accepted%s")),
         s->subject, end, s->value, port, s->limit, s->when);
 }
 
@@ -344,17 +363,16 @@ say_joint(const Speech *s)
 
     if (strcmp(rule, "joint-place") == 0)
         return g_strdup_printf(
-            trans(s->english,
-                  N_("Joint %s: ports %s and %s lie %s mm apart; up to %s mm is accepted%s")),
+            trans(s->english, N_("Joint %s: ports %s and %s lie %s apart; up to %s is accepted%s")),
             s->subject, a, b, s->value, s->limit, s->when);
     if (strcmp(rule, "joint-direction") == 0)
         return g_strdup_printf(
             trans(s->english,
-                  N_("Joint %s: ports %s and %s point %s deg apart; up to %s deg is accepted%s")),
+                  N_("Joint %s: ports %s and %s point %s apart; up to %s is accepted%s")),
             s->subject, a, b, s->value, s->limit, s->when);
     return g_strdup_printf(
         trans(s->english,
-              N_("Joint %s: the openings of ports %s and %s differ by a step of %s mm; up to %s mm "
+              N_("Joint %s: the openings of ports %s and %s differ by a step of %s; up to %s "
                  "is accepted%s")),
         s->subject, a, b, s->value, s->limit, s->when);
 }
@@ -440,17 +458,17 @@ say_warmth(const Speech *s)
     if (end_mount[0] != '\0')
         return g_strdup_printf(
             trans(s->english,
-                  N_("%s: rides on %s and on %s; at %s degC it is grown from %s alone, so its "
+                  N_("%s: rides on %s and on %s; at %s it is grown from %s alone, so its "
                      "gaps near its other end are estimates%s")),
             s->subject, mount, end_mount, s->value, mount, s->when);
     if (material[0] == '\0')
         return g_strdup_printf(
             trans(s->english,
-                  N_("%s: warm at %s degC, but it names no material, so it is judged as drawn%s")),
+                  N_("%s: warm at %s, but it names no material, so it is judged as drawn%s")),
             s->subject, s->value, s->when);
     return g_strdup_printf(
         trans(s->english,
-              N_("%s: warm at %s degC, but neither the bay nor the catalogue has its material %s, "
+              N_("%s: warm at %s, but neither the bay nor the catalogue has its material %s, "
                  "so it is judged as drawn%s")),
         s->subject, s->value, material, s->when);
 }
@@ -484,34 +502,36 @@ say_gap_short(const Speech *s, const char *neighbour, const char *own)
 {
     const char *contact = tb_finding_text(s->finding, "contact");
     bool holds = strcmp(tb_finding_text(s->finding, "inside"), s->finding->place.item) == 0;
-    double overlap = -s->finding->value;
-    g_autofree char *depth = number(overlap, decimals_for(overlap, 0), s->english);
+    /* rounded as a gap is: a depth never looks smaller than it is */
+    int decimals = decimals_for(s->finding->value, 0);
+    double overlap = -tb_gap_told(s->finding->value, s->voice.unit, decimals);
+    g_autofree char *depth = tb_voice_quantity(s->voice, overlap, TB_QUANTITY_LENGTH, decimals);
 
     if (strcmp(contact, "overlaps") == 0)
         return g_strdup_printf(
-            trans(s->english, N_("%s: overlaps %s by %s mm, with a keep of %s mm%s%s")), neighbour,
-            own, depth, s->limit, s->where, s->when);
+            trans(s->english, N_("%s: overlaps %s by %s, with a keep of %s%s%s")), neighbour, own,
+            depth, s->limit, s->where, s->when);
     if (strcmp(contact, "inside") == 0 && !holds)
         return g_strdup_printf(
-            trans(s->english, N_("%s: lies inside %s, %s mm deep, with a keep of %s mm%s%s")),
-            neighbour, own, depth, s->limit, s->where, s->when);
+            trans(s->english, N_("%s: lies inside %s, %s deep, with a keep of %s%s%s")), neighbour,
+            own, depth, s->limit, s->where, s->when);
     if (strcmp(contact, "inside") == 0)
         return g_strdup_printf(
-            trans(s->english, N_("%s: holds %s inside it, %s mm deep, with a keep of %s mm%s%s")),
+            trans(s->english, N_("%s: holds %s inside it, %s deep, with a keep of %s%s%s")),
             neighbour, own, depth, s->limit, s->where, s->when);
     if (strcmp(contact, "touches") == 0)
-        return g_strdup_printf(trans(s->english, N_("%s: touches %s, with a keep of %s mm%s%s")),
+        return g_strdup_printf(trans(s->english, N_("%s: touches %s, with a keep of %s%s%s")),
                                neighbour, own, s->limit, s->where, s->when);
     return g_strdup_printf(
-        trans(s->english, N_("%s: %s mm short of its keep of %s mm to %s (gap %s mm)%s%s")),
-        neighbour, s->margin, s->limit, own, s->value, s->where, s->when);
+        trans(s->english, N_("%s: %s short of its keep of %s to %s (gap %s)%s%s")), neighbour,
+        s->margin, s->limit, own, s->value, s->where, s->when);
 }
 
 static char *
 say_gap(const Speech *s)
 {
     g_autofree char *neighbour = NULL, *own = NULL;
-    g_autofree char *want = fact_number(s, "want_margin", 1);
+    g_autofree char *want = fact(s, "want_margin", TB_QUANTITY_LENGTH, 1);
 
     names_of(s, &neighbour, &own);
     switch (s->finding->level) {
@@ -522,16 +542,14 @@ say_gap(const Speech *s)
                                neighbour, own, s->when, tb_finding_text(s->finding, "reason"));
     case TB_LEVEL_WATCH:
         return g_strdup_printf(
-            trans(s->english,
-                  N_("%s: gap to %s of %s mm holds its keep of %s mm by %s mm, less than the %s mm "
-                     "wanted beyond it%s%s")),
+            trans(s->english, N_("%s: gap to %s of %s holds its keep of %s by %s, less than the %s "
+                                 "wanted beyond it%s%s")),
             neighbour, own, s->value, s->limit, s->margin, want, s->where, s->when);
     case TB_LEVEL_HOLDS:
         break;
     }
-    return g_strdup_printf(
-        trans(s->english, N_("%s: gap to %s of %s mm holds its keep of %s mm%s%s")), neighbour, own,
-        s->value, s->limit, s->where, s->when);
+    return g_strdup_printf(trans(s->english, N_("%s: gap to %s of %s holds its keep of %s%s%s")),
+                           neighbour, own, s->value, s->limit, s->where, s->when);
 }
 
 /* ---- the whole ---- */
@@ -570,30 +588,50 @@ static const Sayer sayers[] = {
 static char *
 say_plainly(const Speech *s)
 {
-    return g_strdup_printf(trans(s->english, N_("%s: %s is %s %s, limit %s%s%s")), s->subject,
-                           s->finding->rule, s->value, s->finding->unit, s->limit, s->where,
-                           s->when);
+    const char *unit = s->finding->unit;
+    bool said = strcmp(unit, "mm") == 0 || g_str_has_prefix(unit, "deg");
+    g_autofree char *value = g_strconcat(s->value, said ? "" : " ", said ? "" : unit, NULL);
+
+    return g_strdup_printf(trans(s->english, N_("%s: %s is %s, limit %s%s%s")), s->subject,
+                           s->finding->rule, value, s->limit, s->where, s->when);
+}
+
+/* Value, limit and margin. A gap is told by its lower bound, which is what is proved, and keep, gap
+ * and margin add up as they are told. */
+static void
+tell_numbers(Speech *s)
+{
+    const TbFinding *f = s->finding;
+    int decimals = decimals_for(f->value, f->limit);
+    double gap = f->limit + f->margin;
+
+    if (strcmp(f->rule, "gap") != 0 || !isfinite(f->margin)) {
+        s->value = tb_voice_value(s->voice, f->value, f->unit, decimals);
+        s->limit = tb_voice_value(s->voice, f->limit, f->unit, decimals);
+        s->margin = tb_voice_value(s->voice, fabs(f->margin), f->unit, decimals);
+        return;
+    }
+    decimals = tb_gap_decimals(gap, f->limit, s->voice.unit);
+    s->value = tb_voice_gap(s->voice, gap, decimals);
+    s->limit = tb_voice_keep(s->voice, f->limit, decimals);
+    gap = tb_gap_told(gap, s->voice.unit, decimals);
+    s->margin = tb_voice_quantity(s->voice, fabs(f->limit - gap), TB_QUANTITY_LENGTH, decimals);
 }
 
 /** @param brief without where and when */
 static char *
-say(const TbResults *results, const TbFinding *finding, bool english, bool brief)
+say(const TbResults *results, const TbFinding *finding, TbVoice voice, bool brief)
 {
-    int decimals = decimals_for(finding->value, finding->limit);
-    /* a gap is told by its lower bound: what is proved, and keep, gap and margin add up */
-    bool is_gap = strcmp(finding->rule, "gap") == 0 && isfinite(finding->margin);
-    double value = is_gap ? finding->limit + finding->margin : finding->value;
     Speech speech = {.results = results,
                      .finding = finding,
-                     .english = english,
+                     .voice = voice,
+                     .english = voice.english,
                      .subject = tb_say_item(results, finding->subject),
-                     .value = number(value, decimals, english),
-                     .limit = number(finding->limit, decimals, english),
-                     .margin = number(fabs(finding->margin), decimals, english),
-                     .where = brief ? g_strdup("") : where_of(results, finding, english),
-                     .when = brief ? g_strdup("") : when_of(results, finding, english)};
+                     .where = brief ? g_strdup("") : where_of(results, finding, voice),
+                     .when = brief ? g_strdup("") : when_of(results, finding, voice)};
     char *sentence = NULL;
 
+    tell_numbers(&speech);
     for (size_t i = 0; sentence == NULL && i < G_N_ELEMENTS(sayers); i++)
         if (strcmp(sayers[i].rule, finding->rule) == 0)
             sentence = sayers[i].say(&speech);
@@ -608,22 +646,23 @@ say(const TbResults *results, const TbFinding *finding, bool english, bool brief
 }
 
 char *
-tb_say_finding(const TbResults *results, const TbFinding *finding, bool english)
+tb_say_finding(const TbResults *results, const TbFinding *finding, TbVoice voice)
 {
-    return say(results, finding, english, false);
+    return say(results, finding, voice, false);
 }
 
 char *
-tb_say_finding_short(const TbResults *results, const TbFinding *finding)
+tb_say_finding_short(const TbResults *results, const TbFinding *finding, TbLengthUnit unit)
 {
-    return say(results, finding, false, true);
+    return say(results, finding, (TbVoice){.unit = unit}, true);
 }
 
 char *
-tb_say_finding_where(const TbResults *results, const TbFinding *finding)
+tb_say_finding_where(const TbResults *results, const TbFinding *finding, TbLengthUnit unit)
 {
-    g_autofree char *where = where_of(results, finding, false);
-    g_autofree char *when = when_of(results, finding, false);
+    TbVoice voice = {.unit = unit};
+    g_autofree char *where = where_of(results, finding, voice);
+    g_autofree char *when = when_of(results, finding, voice);
     g_autofree char *both = g_strconcat(where, when, NULL);
 
     /* pieces of sentences: each begins with a comma */

@@ -7,17 +7,19 @@
 #pragma once
 
 #include "study/results.h"
+#include "study/voice.h"
 
 /**
- * @param english true for the report's `text`, else the user's language
+ * @param voice TB_VOICE_REPORT for the report's `text`, else the user's language and unit
  * @return one sentence with the numbers; freed by the caller with g_free()
  */
-char *tb_say_finding(const TbResults *results, const TbFinding *finding, bool english);
+char *tb_say_finding(const TbResults *results, const TbFinding *finding, TbVoice voice);
 
 /** The same in two, for rows of a list: what is found, and where and when ("at station 135 mm of
- * Turbine outlet, cold, variant tall"; ""). In the user's language; both freed with g_free(). */
-char *tb_say_finding_short(const TbResults *results, const TbFinding *finding);
-char *tb_say_finding_where(const TbResults *results, const TbFinding *finding);
+ * Turbine outlet, cold, variant tall"; ""). In the user's language; both
+ * freed with g_free(). */
+char *tb_say_finding_short(const TbResults *results, const TbFinding *finding, TbLengthUnit unit);
+char *tb_say_finding_where(const TbResults *results, const TbFinding *finding, TbLengthUnit unit);
 
 /** The caution that every report carries once. */
 const char *tb_say_caution(bool english);

@@ -2,7 +2,6 @@
 
 #include "study/scene_build.h"
 
-#include "base/text.h"
 #include "study/say.h"
 
 #include <glib/gi18n-lib.h>
@@ -154,20 +153,33 @@ tb_scene_strip_unref(TbSceneStrip *strip)
 char *
 tb_scene_number(double x, int decimals)
 {
+    return isfinite(x) ? tb_voice_number((TbVoice){0}, x, decimals) : g_strdup("?");
+}
+
+char *
+tb_scene_quantity(double x, TbQuantity quantity, TbLengthUnit unit, int decimals)
+{
+    return isfinite(x) ? tb_voice_quantity((TbVoice){.unit = unit}, x, quantity, decimals)
+                       : g_strdup("?");
+}
+
+char *
+tb_scene_length(double x, TbLengthUnit unit, int decimals)
+{
     char text[TB_TEXT_NUMBER];
 
-    if (!isfinite(x))
-        return g_strdup("?");
-    tb_text_fixed(x, decimals, text);
-    if (strchr(text, '.') != NULL) {
-        char *end = text + strlen(text) - 1;
+    tb_quantity_write(x, TB_QUANTITY_LENGTH, unit, decimals, text);
+    tb_text_trim(text);
+    return g_strdup(isfinite(x) ? text : "?");
+}
 
-        while (*end == '0')
-            *end-- = '\0';
-        if (*end == '.')
-            *end = '\0';
-    }
-    return g_strdup(text);
+char *
+tb_scene_gap(double gap, double keep, TbLengthUnit unit)
+{
+    char told[TB_TEXT_NUMBER], wanted[TB_TEXT_NUMBER];
+
+    tb_gap_words(gap, keep, unit, told, wanted);
+    return g_strdup_printf("%s / %s", told, wanted);
 }
 
 char *

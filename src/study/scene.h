@@ -9,6 +9,7 @@
  */
 #pragma once
 
+#include "base/quantity.h"
 #include "geom/contour.h"
 #include "geom/cut.h"
 #include "study/results.h"
@@ -70,6 +71,7 @@ typedef struct TbScene {
     int references;
     bool coarse; /**< cuts are within TB_SEEN_MOVING only, as while something moves */
     TbSceneView view;
+    TbLengthUnit unit; /**< that texts tell lengths in; every number here is in mm */
     TbPlane plane;
     char *title;                  /**< "Side cut, Y = 212 mm" */
     char *subtitle;               /**< bay, revision, state, variant */
@@ -109,8 +111,8 @@ typedef struct TbSceneCurve {
 /** Its value at a station, linear between the given ones; NAN outside and in breaks. */
 double tb_scene_curve_at(const TbSceneCurve *curve, double station);
 
-/** A gap as it is told, mm: rounded down to a tenth, so that what is short never reads as kept. */
-double tb_scene_gap_told(double gap);
+/** What a gap curve tells at a station: the lower end of its interval. The value of others. */
+double tb_scene_curve_told(const TbSceneCurve *curve, double station);
 
 typedef struct TbSceneLimit {
     double value;
@@ -185,7 +187,8 @@ TbSceneMapSpot tb_scene_map_worst(const TbSceneMap *map, double length, double s
 TbSceneMapSpot tb_scene_map_at(const TbSceneMap *map, double length, double station, double angle);
 
 typedef struct TbSceneChart {
-    char *title, *unit; /**< "Area", "mm²" */
+    char *title, *unit;  /**< "Area", "mm²"; as it is shown */
+    TbQuantity quantity; /**< of the values, which are in mm, mm², 1/m, degrees in any case */
     bool zero_matters;
     double ceiling; /**< values above this are not worth room; NAN: all are */
     TbSceneCurve *curves;
@@ -195,7 +198,7 @@ typedef struct TbSceneChart {
     TbSceneBand *bands;
     size_t band_count;
     const char *name;       /**< "area", the same in every language; settings go by it */
-    int decimals;           /**< that its values are read with */
+    int decimals;           /**< that its values are read with, in mm, mm², 1/m */
     TbSceneAllowed allowed; /**< count 0: none */
     TbSceneMap *map;        /**< then there are no curves; or NULL */
     char *summary;          /**< what it shows, in sentences */
@@ -213,10 +216,11 @@ typedef struct TbSceneStrip {
     size_t named_count;
     char **notes; /**< lines under the charts: what no curve shows */
     size_t note_count;
-    char *item;       /**< id of the duct or line */
-    char *name;       /**< its name */
-    char *axis_title; /**< "station mm", translated; NULL: English */
-    bool coarse;      /**< the gap map looks at fewer places than a settled one */
+    char *item;        /**< id of the duct or line */
+    char *name;        /**< its name */
+    char *axis_title;  /**< "station mm", translated, in the unit; NULL: English */
+    TbLengthUnit unit; /**< that texts and axes tell lengths in; every number here is in mm */
+    bool coarse;       /**< the gap map looks at fewer places than a settled one */
 } TbSceneStrip;
 
 TbSceneStrip *tb_scene_strip_ref(TbSceneStrip *strip);
@@ -235,6 +239,6 @@ typedef struct TbSceneTable {
     char **cells; /**< by row, then column; "" where there is nothing */
 } TbSceneTable;
 
-/** @param step mm between the rows, above 0 */
+/** Lengths in the strip's unit. @param step mm between the rows, above 0 */
 TbSceneTable *tb_scene_strip_table(const TbSceneStrip *strip, double step);
 void tb_scene_table_free(TbSceneTable *table); /**< NULL is fine */

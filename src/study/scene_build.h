@@ -9,8 +9,19 @@
 #include "study/case.h"
 #include "study/scene.h"
 
-/** A number with at most so many decimals, no zeros behind; freed by the caller. */
+/* Numbers with at most so many decimals (of mm, mm², degrees: see base/quantity.h), no zeros
+ * behind, in the user's writing; "?" where there is none. Freed by the caller. */
+
 char *tb_scene_number(double x, int decimals);
+
+/** With its unit: "14.8 mm", "7.5°". */
+char *tb_scene_quantity(double x, TbQuantity quantity, TbLengthUnit unit, int decimals);
+
+/** A length without its unit, where the sentence has it. */
+char *tb_scene_length(double x, TbLengthUnit unit, int decimals);
+
+/** "18.4 / 25": a gap, rounded down, and its keep. */
+char *tb_scene_gap(double gap, double keep, TbLengthUnit unit);
 
 /** Bay, revision, state and variant; freed by the caller. */
 char *tb_scene_subtitle(const TbStand *stand);

@@ -32,26 +32,26 @@ static const struct {
 
 /* Where a free cut lies and from where it is seen. */
 static char *
-free_title(const TbCutAsk *cut, TbPlane plane)
+free_title(const TbCutAsk *cut, TbPlane plane, TbLengthUnit unit)
 {
     TbVec3 p = cut->point;
     TbVec3 d = tb_vec3_neg(plane.n);
-    g_autofree char *x = tb_scene_number(p.x, 1);
-    g_autofree char *y = tb_scene_number(p.y, 1);
-    g_autofree char *z = tb_scene_number(p.z, 1);
+    g_autofree char *x = tb_scene_length(p.x, unit, 1);
+    g_autofree char *y = tb_scene_length(p.y, unit, 1);
+    g_autofree char *z = tb_scene_quantity(p.z, TB_QUANTITY_LENGTH, unit, 1);
     g_autofree char *dx = tb_scene_number(d.x, 3);
     g_autofree char *dy = tb_scene_number(d.y, 3);
     g_autofree char *dz = tb_scene_number(d.z, 3);
 
-    return g_strdup_printf(_("Free cut through X = %s, Y = %s, Z = %s mm, seen along %s, %s, %s"),
-                           x, y, z, dx, dy, dz);
+    return g_strdup_printf(_("Free cut through X = %s; Y = %s; Z = %s, seen along %s; %s; %s"), x,
+                           y, z, dx, dy, dz);
 }
 
 static void
 set_head(TbPlot *plot, const TbCutAsk *cut)
 {
     TbScene *scene = plot->scene;
-    g_autofree char *at = tb_scene_number(cut->at, 1);
+    g_autofree char *at = tb_scene_quantity(cut->at, TB_QUANTITY_LENGTH, scene->unit, 1);
 
     scene->view = cut->view;
     scene->front = g_strdup(_("front"));
@@ -61,7 +61,7 @@ set_head(TbPlot *plot, const TbCutAsk *cut)
     scene->subtitle = tb_scene_subtitle(plot->stand);
     scene->caution = g_strdup(tb_say_caution(false));
     if (plot->across) {
-        scene->title = g_strdup_printf(_("%s, across at station %s mm, looking downstream"),
+        scene->title = g_strdup_printf(_("%s, across at station %s, looking downstream"),
                                        tb_placed_name(&plot->stand->items[plot->item]), at);
         scene->axis_u = g_strdup("W");
         scene->axis_v = g_strdup("H");
@@ -69,16 +69,16 @@ set_head(TbPlot *plot, const TbCutAsk *cut)
         return;
     }
     if (cut->view == TB_SCENE_FREE) {
-        scene->title = free_title(cut, scene->plane);
+        scene->title = free_title(cut, scene->plane, scene->unit);
         scene->axis_u = g_strdup("");
         scene->axis_v = g_strdup("");
         return;
     }
-    scene->title = g_strdup_printf(
-        cut->view == TB_SCENE_SIDE   ? _("Side cut, Y = %s mm, seen from the left")
-        : cut->view == TB_SCENE_PLAN ? _("Plan cut, Z = %s mm, seen from above")
-                                     : _("Front cut, X = %s mm, seen from the front"),
-        at);
+    scene->title =
+        g_strdup_printf(cut->view == TB_SCENE_SIDE   ? _("Side cut, Y = %s, seen from the left")
+                        : cut->view == TB_SCENE_PLAN ? _("Plan cut, Z = %s, seen from above")
+                                                     : _("Front cut, X = %s, seen from the front"),
+                        at);
     scene->axis_u = g_strdup(views[cut->view].axis_u);
     scene->axis_v = g_strdup(views[cut->view].axis_v);
     scene->axis_u_sign = views[cut->view].sign_u;
@@ -325,19 +325,21 @@ set_window(TbPlot *plot)
 
 /* ---- centre lines ---- */
 
-/* mm between ticks: few enough to be read. */
+/* mm between ticks: few enough to be read, at round numbers of the unit. */
 static double
-tick_step(double length)
+tick_step(double length, TbLengthUnit unit)
 {
+    if (unit == TB_UNIT_INCH)
+        return (length < 200 ? 1 : 2) * TB_MM_PER_INCH;
     return length < 200 ? 20 : 50;
 }
 
 static void
-add_ticks(TbSceneLine *line, const TbForm *form, TbPlane plane)
+add_ticks(TbSceneLine *line, const TbForm *form, TbPlane plane, TbLengthUnit unit)
 {
     double scale = form->grown.scale;
     double length = tb_sweep_length(form->sweep) / scale;
-    double step = tick_step(length);
+    double step = tick_step(length, unit);
     size_t room = (size_t)(length / step) + 1;
 
     line->tick = g_new0(TbVec2, room);
@@ -410,7 +412,7 @@ add_lines(TbPlot *plot)
             continue;
         if (tb_plot__is_subject(plot, i))
             add_ticks(add_line(plot, i, 0, ((const TbTrace *)plot->traces[i]->value)->count - 1),
-                      form, plot->scene->plane);
+                      form, plot->scene->plane, plot->scene->unit);
         else
             add_seen_lines(plot, i);
     }
@@ -478,6 +480,7 @@ tb_case_scene(TbStudy *study,
 
     plot.scene->references = 1;
     plot.scene->coarse = ask->coarse;
+    plot.scene->unit = ask->unit;
     status = fill(&plot, cut, task, fault);
     if (status == TB_OK)
         *scene = plot.scene;

@@ -93,7 +93,7 @@ find_gaps(const TbPlot *plot, GArray *candidates)
                                 .b = plot->stand->items[pair->b].id,
                                 .point_a = gap->point_a,
                                 .point_b = gap->point_b,
-                                .gap = gap->upper,
+                                .gap = gap->lower,
                                 .keep = pair->gap,
                                 .margin = gap->lower - pair->gap,
                                 .level = tb_keeps_level(gap, pair->gap, pair->want, &reason)};
@@ -138,7 +138,7 @@ find_section_gaps(const TbPlot *plot, GArray *candidates, TbTask *task, TbFault 
                                 .b = plot->stand->items[other].id,
                                 .point_a = point.point_a,
                                 .point_b = point.point_b,
-                                .gap = point.upper,
+                                .gap = point.lower,
                                 .keep = pair->gap,
                                 .margin = point.lower - pair->gap,
                                 .level = tb_keeps_level(&gap, pair->gap, pair->want, &reason)};
@@ -170,12 +170,10 @@ tell_gap(const TbPlot *plot, const Candidate *candidate, GString *text)
 {
     size_t a = tb_stand_find(plot->stand, candidate->a);
     size_t other = tb_plot__is_subject(plot, a) ? tb_stand_find(plot->stand, candidate->b) : a;
-    /* rounded down as beside the dimensions: a gap never looks larger than it is */
-    g_autofree char *gap = tb_scene_number(floor(candidate->gap * 10 + 1e-6) / 10, 1);
-    g_autofree char *keep = tb_scene_number(candidate->keep, 1);
+    g_autofree char *gap = tb_scene_gap(candidate->gap, candidate->keep, plot->scene->unit);
 
-    g_string_append_printf(text, "%s%s %s / %s", text->len == 0 ? "" : ", ",
-                           tb_placed_name(&plot->stand->items[other]), gap, keep);
+    g_string_append_printf(text, "%s%s %s", text->len == 0 ? "" : "; ",
+                           tb_placed_name(&plot->stand->items[other]), gap);
 }
 
 TbStatus
@@ -183,6 +181,7 @@ tb_plot__add_gaps(TbPlot *plot, TbTask *task, TbFault *fault)
 {
     g_autoptr(GArray) candidates = g_array_new(FALSE, TRUE, sizeof(Candidate));
     g_autoptr(GString) unseen = g_string_new(NULL);
+    const char *unit = tb_length_unit_name(plot->scene->unit);
     size_t told = 0;
     TbStatus status = TB_OK;
 
@@ -203,13 +202,14 @@ tb_plot__add_gaps(TbPlot *plot, TbTask *task, TbFault *fault)
             tell_gap(plot, candidate, unseen);
     }
     if (plot->scene->gap_count > 0)
-        tb_plot__note(plot->scene, g_strdup(_("Dimensions: gap / keep, mm, rounded down")));
+        tb_plot__note(plot->scene,
+                      g_strdup_printf(_("Dimensions: gap / keep, %s, rounded down"), unit));
     if (unseen->len > 0)
         tb_plot__note(plot->scene,
                       g_strdup_printf(plot->across
-                                          ? _("Nearest outside this plane (gap / keep, mm): %s")
-                                          : _("Gaps elsewhere (gap / keep, mm): %s"),
-                                      unseen->str));
+                                          ? _("Nearest outside this plane (gap / keep, %s): %s")
+                                          : _("Gaps elsewhere (gap / keep, %s): %s"),
+                                      unit, unseen->str));
     return TB_OK;
 }
 
@@ -225,8 +225,9 @@ tb_plot__note_left_out(TbPlot *plot)
         if (!tb_plot__is_subject(plot, pair->a) && !tb_plot__is_subject(plot, pair->b))
             continue;
         for (size_t k = 0; k < pair->leave_count; k++) {
-            g_autofree char *radius = tb_scene_number(pair->leave_out[k].radius, 0);
-            char *one = g_strdup_printf(_("%s mm about port %s"), radius, pair->leave_port[k]);
+            g_autofree char *radius = tb_scene_quantity(pair->leave_out[k].radius,
+                                                        TB_QUANTITY_LENGTH, plot->scene->unit, 0);
+            char *one = g_strdup_printf(_("%s about port %s"), radius, pair->leave_port[k]);
 
             if (g_hash_table_contains(said, one)) {
                 g_free(one);

@@ -4,14 +4,13 @@
 
 #include "study/scene_build.h"
 
-#include "base/text.h"
-
 #include <glib/gi18n-lib.h>
 #include <math.h>
 #include <string.h>
 
-double
-tb_scene_curve_at(const TbSceneCurve *curve, double station)
+/* A column of a curve at a station. */
+static double
+column_at_station(const TbSceneCurve *curve, const double value[], double station)
 {
     size_t low = 0, high = curve->count;
     double share;
@@ -29,18 +28,21 @@ tb_scene_curve_at(const TbSceneCurve *curve, double station)
             high = middle;
     }
     if (low + 1 == curve->count || station == curve->station[low])
-        return curve->value[low];
+        return value[low];
     share = (station - curve->station[low]) / (curve->station[low + 1] - curve->station[low]);
-    return curve->value[low] + share * (curve->value[low + 1] - curve->value[low]);
+    return value[low] + share * (value[low + 1] - value[low]);
 }
 
-/* mm. Rounding of the arithmetic must not take a tenth away. */
-#define ROUNDING 1e-7
+double
+tb_scene_curve_at(const TbSceneCurve *curve, double station)
+{
+    return column_at_station(curve, curve->value, station);
+}
 
 double
-tb_scene_gap_told(double gap)
+tb_scene_curve_told(const TbSceneCurve *curve, double station)
 {
-    return floor((gap + ROUNDING) * 10) / 10;
+    return column_at_station(curve, curve->low == NULL ? curve->value : curve->low, station);
 }
 
 const TbSceneChart *
@@ -112,7 +114,8 @@ add_head(TbSceneTable *table, char *head)
 static void
 add_heads(const TbSceneStrip *strip, TbSceneTable *table)
 {
-    add_head(table, g_strdup(_("Station, mm")));
+    /* Translators: head of a column: stations, their unit */
+    add_head(table, g_strdup_printf(_("Station, %s"), tb_length_unit_name(strip->unit)));
     for (size_t i = 0; i < strip->chart_count; i++) {
         const TbSceneChart *chart = &strip->charts[i];
 
@@ -124,41 +127,50 @@ add_heads(const TbSceneStrip *strip, TbSceneTable *table)
         if (chart->map == NULL)
             continue;
         add_head(table, g_strdup(_("Least room for")));
-        add_head(table, g_strdup(_("at angle, deg")));
+        add_head(table, g_strdup(_("at angle, °")));
     }
 }
 
-/* Fixed decimals: the points of a column stand below each other. */
+/* Fixed decimals: the marks of a column stand below each other. */
 static char *
-cell_of(double value, int decimals)
+cell_of(double value, TbQuantity quantity, TbLengthUnit unit, int decimals)
 {
     char text[TB_TEXT_NUMBER];
 
     if (!isfinite(value))
         return g_strdup("");
-    tb_text_fixed(value, decimals, text);
+    tb_quantity_write(value, quantity, unit, decimals, text);
     return g_strdup(text);
+}
+
+static char *
+curve_cell(const TbSceneStrip *strip,
+           const TbSceneChart *chart,
+           const TbSceneCurve *curve,
+           double station)
+{
+    double value = tb_scene_curve_told(curve, station);
+
+    if (!isnan(curve->keep))
+        value = tb_gap_told(value, strip->unit, chart->decimals);
+    return cell_of(value, chart->quantity, strip->unit, chart->decimals);
 }
 
 static void
 add_row(const TbSceneStrip *strip, double station, GPtrArray *cells)
 {
-    g_ptr_array_add(cells, cell_of(station, 1));
+    g_ptr_array_add(cells, cell_of(station, TB_QUANTITY_LENGTH, strip->unit, 1));
     for (size_t i = 0; i < strip->chart_count; i++) {
         const TbSceneChart *chart = &strip->charts[i];
 
-        for (size_t k = 0; k < chart->curve_count; k++) {
-            double value = tb_scene_curve_at(&chart->curves[k], station);
-
-            if (!isnan(chart->curves[k].keep))
-                value = tb_scene_gap_told(value);
-            g_ptr_array_add(cells, cell_of(value, chart->decimals));
-        }
+        for (size_t k = 0; k < chart->curve_count; k++)
+            g_ptr_array_add(cells, curve_cell(strip, chart, &chart->curves[k], station));
         if (chart->map != NULL) {
             TbSceneMapSpot spot = tb_scene_map_worst(chart->map, strip->length, station);
 
             g_ptr_array_add(cells, g_strdup(spot.neighbour == NULL ? "" : spot.neighbour->name));
-            g_ptr_array_add(cells, cell_of(spot.neighbour == NULL ? (double)NAN : spot.angle, 0));
+            g_ptr_array_add(cells, cell_of(spot.neighbour == NULL ? (double)NAN : spot.angle,
+                                           TB_QUANTITY_ANGLE, strip->unit, 0));
         }
     }
 }

@@ -28,23 +28,25 @@ tb_plot__add_section(TbPlot *plot)
 {
     TbSlice slice = plot->disc.slice;
     double perimeter = tb_slice_perimeter(&slice, false);
-    g_autofree char *area = tb_scene_number(slice.area, 1);
-    g_autofree char *diameter = tb_scene_number(4 * slice.area / perimeter, 1);
-    g_autofree char *width = tb_scene_number(tb_slice_width(&slice), 1);
-    g_autofree char *height = tb_scene_number(tb_slice_height(&slice), 1);
-    g_autofree char *wall = tb_scene_number(slice.wall, 1);
-    g_autofree char *turn = tb_scene_number(slice.turn * 180 / G_PI, 1);
+    TbLengthUnit unit = plot->scene->unit;
+    g_autofree char *area = tb_scene_quantity(slice.area, TB_QUANTITY_AREA, unit, 1);
+    g_autofree char *diameter =
+        tb_scene_quantity(4 * slice.area / perimeter, TB_QUANTITY_LENGTH, unit, 1);
+    g_autofree char *width = tb_scene_length(tb_slice_width(&slice), unit, 1);
+    g_autofree char *height =
+        tb_scene_quantity(tb_slice_height(&slice), TB_QUANTITY_LENGTH, unit, 1);
+    g_autofree char *wall = tb_scene_quantity(slice.wall, TB_QUANTITY_LENGTH, unit, 1);
+    g_autofree char *turn = tb_scene_quantity(slice.turn * 180 / G_PI, TB_QUANTITY_ANGLE, unit, 1);
 
-    tb_plot__note(
-        plot->scene,
-        g_strdup_printf(_("Inside %s x %s mm, area %s mm², hydraulic diameter %s mm, wall %s mm"),
-                        width, height, area, diameter, wall));
+    tb_plot__note(plot->scene,
+                  g_strdup_printf(_("Inside %s x %s, area %s, hydraulic diameter %s, wall %s"),
+                                  width, height, area, diameter, wall));
     /* "A" and "Dh": the trade's letters for area and hydraulic diameter */
-    say_inside(plot->scene, g_strdup_printf(_("A %s mm²"), area));
-    say_inside(plot->scene, g_strdup_printf(_("Dh %s mm"), diameter));
-    say_inside(plot->scene, g_strdup_printf(_("wall %s mm"), wall));
-    if (!slice.is_circle || strcmp(turn, "0") != 0)
-        say_inside(plot->scene, g_strdup_printf(_("turn %s°"), turn));
+    say_inside(plot->scene, g_strdup_printf(_("A %s"), area));
+    say_inside(plot->scene, g_strdup_printf(_("Dh %s"), diameter));
+    say_inside(plot->scene, g_strdup_printf(_("wall %s"), wall));
+    if (!slice.is_circle || strcmp(turn, "0°") != 0)
+        say_inside(plot->scene, g_strdup_printf(_("turn %s"), turn));
 }
 
 /* ---- distances within the plane ---- */
@@ -283,5 +285,6 @@ tb_plot__add_flat_gaps(TbPlot *plot)
         scene->gaps[scene->gap_count++] = gap;
     }
     if (found->len > 0)
-        tb_plot__note(scene, g_strdup(_("Thin dimensions: distance within this plane, mm")));
+        tb_plot__note(scene, g_strdup_printf(_("Thin dimensions: distance within this plane, %s"),
+                                             tb_length_unit_name(scene->unit)));
 }

@@ -12,12 +12,12 @@
 
 /* clang-format off */
 static const TbChartKind kinds[] = {
-    /* name      title             unit   findings        decimals, zero matters, which paths, what is computed, filled by */
-    {"area",    N_("Area"),       "mm²", {"area-shrinks"}, 0, true, tb_strip_has_sections, NULL, tb_strip_fill_area},
-    {"cone",    N_("Cone angle"), "deg", {"growth", "smooth-growth"}, 1, true, tb_strip_has_sections, NULL, tb_strip_fill_cone},
-    {"gap",     N_("Gap"),        "mm",  {NULL}, 1, true, tb_strip_has_neighbours, tb_strip_promise_gaps, tb_strip_fill_gaps},
-    {"gap-map", N_("Gap map"),    "deg", {NULL}, 0, false, tb_strip_has_neighbours, tb_strip_promise_map, tb_strip_fill_map},
-    {"bend",    N_("Bend"),       "1/m", {"fold", "smooth-bend", "bend-radius"}, 1, true, NULL, tb_strip_promise_path, tb_strip_fill_bend},
+    /* name      title             quantity            findings        decimals, zero matters, which paths, what is computed, filled by */
+    {"area",    N_("Area"),       TB_QUANTITY_AREA, {"area-shrinks"}, 0, true, tb_strip_has_sections, NULL, tb_strip_fill_area},
+    {"cone",    N_("Cone angle"), TB_QUANTITY_ANGLE, {"growth", "smooth-growth"}, 1, true, tb_strip_has_sections, NULL, tb_strip_fill_cone},
+    {"gap",     N_("Gap"),        TB_QUANTITY_LENGTH,  {NULL}, 1, true, tb_strip_has_neighbours, tb_strip_promise_gaps, tb_strip_fill_gaps},
+    {"gap-map", N_("Gap map"),    TB_QUANTITY_ANGLE, {NULL}, 0, false, tb_strip_has_neighbours, tb_strip_promise_map, tb_strip_fill_map},
+    {"bend",    N_("Bend"),       TB_QUANTITY_BEND, {"fold", "smooth-bend", "bend-radius"}, 1, true, NULL, tb_strip_promise_path, tb_strip_fill_bend},
 };
 /* clang-format on */
 
@@ -94,7 +94,7 @@ findings_of(const TbCase *theirs)
 static char *
 say_here(const TbAlong *strip, const TbFinding *finding)
 {
-    g_autofree char *text = tb_say_finding(strip->results, finding, false);
+    g_autofree char *text = tb_say_finding(strip->results, finding, (TbVoice){.unit = strip->unit});
     g_autofree char *name = g_strdup_printf("%s: ", tb_placed_name(strip->placed));
 
     return g_strdup(g_str_has_prefix(text, name) ? text + strlen(name) : text);
@@ -102,17 +102,18 @@ say_here(const TbAlong *strip, const TbFinding *finding)
 
 /* A few words by rule: value and limit. */
 static char *
-say_briefly(const TbFinding *finding)
+say_briefly(const TbFinding *finding, TbLengthUnit unit)
 {
-    g_autofree char *value = tb_scene_number(finding->value, 1);
-    g_autofree char *limit = tb_scene_number(finding->limit, 1);
+    TbVoice voice = {.unit = unit};
+    g_autofree char *value = tb_voice_value(voice, finding->value, finding->unit, 1);
+    g_autofree char *limit = tb_voice_value(voice, finding->limit, finding->unit, 1);
 
     if (strcmp(finding->rule, "area-shrinks") == 0)
         return g_strdup_printf(_("falls by %s %%"), value);
     if (strcmp(finding->rule, "growth") == 0)
-        return g_strdup_printf(_("cone %s, limit %s deg"), value, limit);
+        return g_strdup_printf(_("cone %s, limit %s"), value, limit);
     if (strcmp(finding->rule, "bend-radius") == 0)
-        return g_strdup_printf(_("radius %s, least %s mm"), value, limit);
+        return g_strdup_printf(_("radius %s, least %s"), value, limit);
     if (strcmp(finding->rule, "fold") == 0)
         return g_strdup(finding->level == TB_LEVEL_SHORT ? _("folds") : _("nearly folds"));
     return g_strdup_printf(_("changes by %s, limit %s"), value, limit);
@@ -131,7 +132,7 @@ add_finding_bands(const TbAlong *strip, TbSceneChart *chart, const char *rule)
             continue;
         tb_strip_add_band(chart, finding->place.from, finding->place.to, finding->level,
                           say_here(strip, finding), finding->id);
-        chart->bands[chart->band_count - 1].brief = say_briefly(finding);
+        chart->bands[chart->band_count - 1].brief = say_briefly(finding, strip->unit);
     }
 }
 
@@ -156,7 +157,9 @@ set_head(const TbAlong *strip)
 
     strip->strip->item = g_strdup(placed->id);
     strip->strip->name = g_strdup(tb_placed_name(placed));
-    strip->strip->axis_title = g_strdup(_("station mm"));
+    strip->strip->unit = strip->unit;
+    /* Translators: under a chart: stations along a path, their unit */
+    strip->strip->axis_title = g_strdup_printf(_("station %s"), tb_length_unit_name(strip->unit));
     strip->strip->title = g_strdup_printf(_("%s, along the path"), tb_placed_name(placed));
     strip->strip->subtitle = tb_scene_subtitle(strip->stand);
     strip->strip->caution = g_strdup(tb_say_caution(false));
@@ -199,7 +202,8 @@ add_chart(const TbAlong *strip, const TbChartKind *kind, TbFault *fault)
 
     chart->name = kind->name;
     chart->title = g_strdup(_(kind->title));
-    chart->unit = g_strdup(kind->unit);
+    chart->quantity = kind->quantity;
+    chart->unit = g_strdup(tb_quantity_unit(kind->quantity, strip->unit));
     chart->decimals = kind->decimals;
     chart->zero_matters = kind->zero_matters;
     chart->ceiling = NAN;
@@ -246,6 +250,7 @@ tb_case_strip(TbStudy *study,
     TbResults *results = findings_of(theirs);
     TbAlong made = {.study = study,
                     .ask = ask,
+                    .unit = ask->unit,
                     .theirs = theirs,
                     .in = &theirs->stands[0],
                     .stand = theirs->stands[0].stand,

@@ -53,12 +53,19 @@ same_bay(const TbShowAsk *a, const TbShowAsk *b)
     return a->bay->node == b->bay->node && g_strcmp0(a->folder, b->folder) == 0;
 }
 
-/* The same document in the same condition: its drawings are the same too. */
+/* The same document in the same condition. */
 static bool
 same_stand(const TbShowAsk *a, const TbShowAsk *b)
 {
     return same_bay(a, b) && g_strcmp0(a->state, b->state) == 0 &&
            g_strcmp0(a->variant, b->variant) == 0;
+}
+
+/* And told in the same unit: so are its drawings. */
+static bool
+same_drawings(const TbShowAsk *a, const TbShowAsk *b)
+{
+    return same_stand(a, b) && a->unit == b->unit;
 }
 
 /* ---- states ---- */
@@ -169,7 +176,7 @@ drawn_before(const Making *making)
 {
     const TbShown *before = making->before;
 
-    return before != NULL && same_stand(&before->ask, &making->shown->ask) ? before : NULL;
+    return before != NULL && same_drawings(&before->ask, &making->shown->ask) ? before : NULL;
 }
 
 static TbStatus
@@ -302,7 +309,8 @@ tb_study_show(TbStudy *study,
                      .drawn = {.bay = shown->ask.bay,
                                .folder = shown->ask.folder,
                                .state = shown->ask.state,
-                               .variant = shown->ask.variant},
+                               .variant = shown->ask.variant,
+                               .unit = shown->ask.unit},
                      .task = task};
     TbFault unheard = {0};
     TbStatus status = show_results(&making, fault == NULL ? &unheard : fault);

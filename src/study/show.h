@@ -27,6 +27,7 @@ typedef struct TbShowAsk {
     bool wants_cut[TB_SHOW_CUTS];
     TbCutAsk cuts[TB_SHOW_CUTS];
     const char *strip; /**< duct or line whose curves are wanted; NULL: none */
+    TbLengthUnit unit; /**< that texts of cuts and curves tell lengths in */
 } TbShowAsk;
 
 /**

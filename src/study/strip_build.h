@@ -36,12 +36,14 @@ typedef struct TbAlong {
     GArray *near;             /**< of TbAlongNear, worst first */
     TbEntry *table, *discs, *points;
     TbSceneStrip *strip;
+    TbLengthUnit unit; /**< that texts tell lengths in */
 } TbAlong;
 
 typedef struct TbChartKind {
-    const char *name;         /**< never translated */
-    const char *title, *unit; /**< N_() */
-    const char *rules[4];     /**< findings of these are shaded on it; "gap" is the chart's own */
+    const char *name;  /**< never translated */
+    const char *title; /**< N_() */
+    TbQuantity quantity;
+    const char *rules[4]; /**< findings of these are shaded on it; "gap" is the chart's own */
     int decimals;
     bool zero_matters;
     bool (*suits)(const TbAlong *strip); /**< NULL: every path */

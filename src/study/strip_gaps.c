@@ -4,6 +4,8 @@
 
 #include "study/strip_build.h"
 
+#include "study/voice.h"
+
 #include <glib/gi18n-lib.h>
 #include <math.h>
 #include <string.h>
@@ -95,16 +97,16 @@ tb_strip_pair_finding(const TbAlong *strip, const TbPair *pair)
     return NULL;
 }
 
-/* "Brake line: 26.1 of 30 mm": the gap's upper end, so that it is witnessed; values that differ
- * must not read alike. */
+/* "Brake line: 26.1 of 30 mm", as the findings tell it. */
 static char *
-say_gap(const TbAlongNear *near)
+say_gap(const TbAlongNear *near, TbLengthUnit unit)
 {
-    g_autofree char *gap = tb_scene_number(tb_scene_gap_told(near->gap->upper), 1);
-    g_autofree char *keep = tb_scene_number(near->pair->gap, 1);
+    char gap[TB_TEXT_NUMBER], keep[TB_TEXT_NUMBER];
 
-    /* Translators: a neighbour, its gap, the gap that must be kept */
-    return g_strdup_printf(_("%s: %s of %s mm"), tb_placed_name(near->other), gap, keep);
+    tb_gap_words(near->gap->lower, near->pair->gap, unit, gap, keep);
+    /* Translators: a neighbour, its gap, the gap that must be kept, their unit */
+    return g_strdup_printf(_("%s: %s of %s %s"), tb_placed_name(near->other), gap, keep,
+                           tb_length_unit_name(unit));
 }
 
 /* One stretch: with numbers where the finding's place is. */
@@ -124,7 +126,7 @@ add_stretch(const TbAlong *strip,
     const char *name = tb_placed_name(near->other);
 
     tb_strip_add_band(chart, from, to, is_short ? TB_LEVEL_SHORT : TB_LEVEL_WATCH,
-                      told       ? say_gap(near)
+                      told       ? say_gap(near, strip->unit)
                       : is_short ? g_strdup_printf(_("%s short of its keep"), name)
                                  : g_strdup_printf(_("%s near its keep"), name),
                       finding == NULL ? "" : finding->id);
@@ -161,11 +163,12 @@ add_stretches(const TbAlong *strip, TbSceneChart *chart, const TbAlongNear *near
 
 /* The line of a keep, shared by the neighbours of one keep; it runs where one of them is near. */
 static void
-add_keep(TbSceneChart *chart, const TbAlongNear *near, const char *keep)
+add_keep(TbSceneChart *chart, const TbAlongNear *near, TbLengthUnit unit)
 {
     const TbProfile *profile = near->profile->value;
     double wanted = near->pair->gap;
     double from = INFINITY, to = -INFINITY;
+    g_autofree char *keep = NULL;
 
     for (size_t i = 0; i < profile->count; i++)
         if (!profile->points[i].left_out && profile->points[i].upper < wanted + ABOVE_KEEP) {
@@ -180,20 +183,25 @@ add_keep(TbSceneChart *chart, const TbAlongNear *near, const char *keep)
             chart->limits[i].to = fmax(chart->limits[i].to, to);
             return;
         }
-    tb_strip_add_limit(chart, wanted, g_strdup_printf(_("keep %s mm"), keep), "");
+    keep = tb_voice_keep((TbVoice){.unit = unit}, wanted, 1);
+    tb_strip_add_limit(chart, wanted, g_strdup_printf(_("keep %s"), keep), "");
     chart->limits[chart->limit_count - 1].from = from;
     chart->limits[chart->limit_count - 1].to = to;
 }
 
 static void
-add_curve(TbSceneChart *chart, const TbAlongNear *near)
+add_curve(TbSceneChart *chart, const TbAlongNear *near, TbLengthUnit unit)
 {
     const TbPlaced *other = near->other;
     const TbProfile *profile = near->profile->value;
     double wanted = near->pair->gap;
-    g_autofree char *keep = tb_scene_number(wanted, 1);
-    g_autofree char *label = g_strdup_printf(_("%s, keep %s"), tb_placed_name(other), keep);
-    TbSceneCurve *curve = tb_strip_add_curve(chart, other->id, label, profile->count);
+    char keep[TB_TEXT_NUMBER];
+    g_autofree char *label = NULL;
+    TbSceneCurve *curve;
+
+    tb_keep_write(wanted, unit, 1, keep);
+    label = g_strdup_printf(_("%s, keep %s"), tb_placed_name(other), keep);
+    curve = tb_strip_add_curve(chart, other->id, label, profile->count);
 
     g_free(curve->name);
     curve->name = g_strdup(tb_placed_name(other));
@@ -206,7 +214,7 @@ add_curve(TbSceneChart *chart, const TbAlongNear *near)
         curve->value[i] = point->left_out ? (double)NAN : point->upper;
         curve->low[i] = point->left_out ? (double)NAN : point->lower;
     }
-    add_keep(chart, near, keep);
+    add_keep(chart, near, unit);
 }
 
 TbStatus
@@ -218,7 +226,7 @@ tb_strip_fill_gaps(const TbAlong *strip, TbSceneChart *chart, TbFault *fault)
         const TbAlongNear *near = &g_array_index(strip->near, TbAlongNear, i);
 
         chart->ceiling = fmax(chart->ceiling, near->pair->gap + ABOVE_KEEP);
-        add_curve(chart, near);
+        add_curve(chart, near, strip->unit);
         if (add_stretches(strip, chart, near, true) == 0)
             add_stretches(strip, chart, near, false);
     }
@@ -251,18 +259,17 @@ tb_strip_note_rings(const TbAlong *strip)
 
     for (guint i = 0; i < strip->near->len; i++) {
         const TbAlongNear *near = &g_array_index(strip->near, TbAlongNear, i);
-        g_autofree char *gap = tb_scene_number(tb_scene_gap_told(near->gap->upper), 1);
-        g_autofree char *keep = tb_scene_number(near->pair->gap, 1);
+        g_autofree char *gap = tb_scene_gap(near->gap->lower, near->pair->gap, strip->unit);
 
         if (is_nearest_to_ring(near, near->gap))
-            g_string_append_printf(text, "%s%s %s / %s", text->len == 0 ? "" : ", ",
-                                   tb_placed_name(near->other), gap, keep);
+            g_string_append_printf(text, "%s%s %s", text->len == 0 ? "" : "; ",
+                                   tb_placed_name(near->other), gap);
     }
     if (text->len == 0)
         return;
     strip->strip->notes = g_new0(char *, 1);
     strip->strip->note_count = 1;
     strip->strip->notes[0] = g_strdup_printf(
-        _("Rings and clamps at the ends are in no curve and come nearer (gap / keep, mm): %s"),
-        text->str);
+        _("Rings and clamps at the ends are in no curve and come nearer (gap / keep, %s): %s"),
+        tb_length_unit_name(strip->unit), text->str);
 }

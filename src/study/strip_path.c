@@ -100,15 +100,15 @@ TbStatus
 tb_strip_fill_area(const TbAlong *strip, TbSceneChart *chart, TbFault *fault)
 {
     double limit = limits_of(strip).cone;
-    g_autofree char *text = tb_scene_number(limit * 180 / G_PI, 1);
+    g_autofree char *text =
+        tb_scene_quantity(limit * 180 / G_PI, TB_QUANTITY_ANGLE, strip->unit, 1);
 
     (void)fault;
     add_column(strip, chart, _("inner area"), area_of);
     if (!tb_check_is_outlet(strip->placed->item))
         return TB_OK;
     allow(tb_placed_drawn(strip->placed)->sweep, tan(limit / 2), &chart->allowed);
-    chart->allowed.label =
-        g_strdup_printf(_("allowed between the ends: growth up to %s deg"), text);
+    chart->allowed.label = g_strdup_printf(_("allowed between the ends: growth up to %s"), text);
     return TB_OK;
 }
 
@@ -124,12 +124,12 @@ TbStatus
 tb_strip_fill_cone(const TbAlong *strip, TbSceneChart *chart, TbFault *fault)
 {
     double limit = limits_of(strip).cone * 180 / G_PI;
-    g_autofree char *text = tb_scene_number(limit, 1);
+    g_autofree char *text = tb_scene_quantity(limit, TB_QUANTITY_ANGLE, strip->unit, 1);
 
     (void)fault;
     add_column(strip, chart, _("equal area growth"), cone_of);
     if (tb_check_is_outlet(strip->placed->item))
-        tb_strip_add_limit(chart, limit, g_strdup_printf(_("attached up to %s deg"), text),
+        tb_strip_add_limit(chart, limit, g_strdup_printf(_("attached up to %s"), text),
                            strip->placed->id);
     return TB_OK;
 }
@@ -150,9 +150,9 @@ tb_strip_fill_bend(const TbAlong *strip, TbSceneChart *chart, TbFault *fault)
     (void)fault;
     add_column(strip, chart, _("path"), bend_of);
     if (radius > 0) {
-        g_autofree char *text = tb_scene_number(radius, 1);
+        g_autofree char *text = tb_scene_quantity(radius, TB_QUANTITY_LENGTH, strip->unit, 1);
 
-        tb_strip_add_limit(chart, PER_METRE / radius, g_strdup_printf(_("radius %s mm"), text),
+        tb_strip_add_limit(chart, PER_METRE / radius, g_strdup_printf(_("radius %s"), text),
                            strip->placed->id);
     }
     return TB_OK;

@@ -11,6 +11,7 @@
  */
 #pragma once
 
+#include "base/quantity.h"
 #include "bay/document.h"
 #include "study/results.h"
 #include "study/scene.h"
@@ -26,7 +27,8 @@ typedef struct TbAsk {
     double station_step; /**< mm between rows of the tables and profiles; 0 means 5 */
     double width;        /**< mm of gap intervals; 0 means TB_GAP_WIDTH, refined until decided */
     bool profiles;       /**< profiles too */
-    bool coarse; /**< gap maps of fewer places, cuts within 0.05 mm: while something moves */
+    bool coarse;       /**< gap maps of fewer places, cuts within 0.05 mm: while something moves */
+    TbLengthUnit unit; /**< that the texts of scenes and strips tell lengths in */
 } TbAsk;
 
 /** What was computed and what came from the cache, for tests and the status line. */

@@ -522,8 +522,8 @@ START_TEST(handles_are_named)
     TbHandle handle = {.kind = TB_HANDLE_KNOT, .index = 2};
 
     tb_section_grips(session, "outlet", 1, grips);
-    width = tb_section_grip_name(&grips[0]);
-    turn = tb_section_grip_name(&grips[4]);
+    width = tb_section_grip_name(&grips[0], TB_UNIT_MM);
+    turn = tb_section_grip_name(&grips[4], TB_UNIT_MM);
     knot = tb_drag_handle_name(&handle);
     ck_assert_str_eq(width, "Width 70.0 mm");
     ck_assert_str_eq(turn, "Turn 0.0°");

@@ -220,29 +220,6 @@ START_TEST(what_is_added_is_where_the_planes_meet_and_judged)
 }
 END_TEST
 
-/* The same number as beside its dimension in a cut, where 14.46 mm read 14.4. */
-START_TEST(a_gap_is_told_rounded_down)
-{
-    char gap[TB_TEXT_NUMBER], keep[TB_TEXT_NUMBER];
-
-    tb_gap_words(14.469, 12, TB_UNIT_MM, gap, keep);
-    ck_assert_str_eq(gap, "14.4");
-    ck_assert_str_eq(keep, "12");
-    /* a tenth that rounding has just missed */
-    tb_gap_words(0.1 + 0.2, 12, TB_UNIT_MM, gap, keep);
-    ck_assert_str_eq(gap, "0.3");
-    /* told apart from its keep */
-    tb_gap_words(11.99, 12, TB_UNIT_MM, gap, keep);
-    ck_assert_str_eq(gap, "11.9");
-    tb_gap_words(12.034, 12, TB_UNIT_MM, gap, keep);
-    ck_assert_str_eq(gap, "12.03");
-    /* 14.469 / 25.4 = 0.56965 */
-    tb_gap_words(14.469, 12.7, TB_UNIT_INCH, gap, keep);
-    ck_assert_str_eq(gap, "0.569");
-    ck_assert_str_eq(keep, "0.5");
-}
-END_TEST
-
 static Suite *
 items_suite(void)
 {
@@ -262,7 +239,6 @@ items_suite(void)
     tcase_add_test(acts, duplicate_is_beside_its_original_and_selected);
     tcase_add_test(acts, rows_move_by_edits_of_the_order_and_come_back_by_undo);
     tcase_add_test(acts, what_is_added_is_where_the_planes_meet_and_judged);
-    tcase_add_test(acts, a_gap_is_told_rounded_down);
     suite_add_tcase(suite, acts);
     return suite;
 }

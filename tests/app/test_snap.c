@@ -93,7 +93,7 @@ END_TEST
 START_TEST(grid_steps_are_one_two_or_five_and_no_closer_than_2_mm_of_paper)
 {
     for (double ratio = 0.006; ratio < 60; ratio *= 1.37) {
-        double step = tb_snap_step(ratio);
+        double step = tb_snap_step(ratio, TB_UNIT_MM);
         double mantissa = step / pow(10, floor(log10(step) + 1e-9));
 
         ck_assert(step * ratio >= TB_SNAP_STEP * (1 - 1e-12) || step == 0.1);
@@ -102,9 +102,9 @@ START_TEST(grid_steps_are_one_two_or_five_and_no_closer_than_2_mm_of_paper)
         ck_assert(fabs(mantissa - 1) < 1e-6 || fabs(mantissa - 2) < 1e-6 ||
                   fabs(mantissa - 5) < 1e-6);
     }
-    ck_assert_double_eq(tb_snap_step(0.5), 5);
-    ck_assert_double_eq(tb_snap_step(1), 2);
-    ck_assert_double_eq(tb_snap_step(0.2), 10);
+    ck_assert_double_eq(tb_snap_step(0.5, TB_UNIT_MM), 5);
+    ck_assert_double_eq(tb_snap_step(1, TB_UNIT_MM), 2);
+    ck_assert_double_eq(tb_snap_step(0.2, TB_UNIT_MM), 10);
 }
 END_TEST
 

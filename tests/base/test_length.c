@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 
-#include "base/length.h"
+#include "base/quantity.h"
 #include "tap.h"
 
 #include <math.h>

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 
 #include "base/fault.h"
+#include "base/quantity.h"
 #include "base/text.h"
 #include "comma_locale.h"
 #include "tap.h"
@@ -66,6 +67,66 @@ START_TEST(the_process_keeps_its_own_locale)
 }
 END_TEST
 
+START_TEST(people_read_a_comma)
+{
+    char text[TB_QUANTITY_TEXT], gap[TB_TEXT_NUMBER], keep[TB_TEXT_NUMBER];
+
+    ck_assert_str_eq(tb_text_mark(), ",");
+    tb_text_shown(1043.625, 2, gap);
+    ck_assert_str_eq(gap, "1043,62");
+    tb_text_trim(gap);
+    ck_assert_str_eq(gap, "1043,62");
+    tb_text_shown(43.70, 2, gap);
+    tb_text_trim(gap);
+    ck_assert_str_eq(gap, "43,7");
+    tb_text_shown(43, 2, gap);
+    tb_text_trim(gap);
+    ck_assert_str_eq(gap, "43");
+    tb_text_shown(1e300, 2, gap);
+    ck_assert_str_eq(gap, "1e+300");
+    tb_quantity_say(14.87, TB_QUANTITY_LENGTH, TB_UNIT_INCH, 1, text);
+    ck_assert_str_eq(text, "0,585 in");
+    tb_gap_words(12.034, 12.5, TB_UNIT_MM, gap, keep);
+    ck_assert_str_eq(gap, "12,0");
+    ck_assert_str_eq(keep, "12,5");
+    tb_length_write_whole(703.125, TB_UNIT_MM, gap);
+    ck_assert_str_eq(gap, "703,125");
+    tb_length_write_whole(19.05, TB_UNIT_INCH, gap);
+    ck_assert_str_eq(gap, "0,75");
+}
+END_TEST
+
+START_TEST(a_typed_length_has_a_comma_or_a_point)
+{
+    static const struct {
+        const char *text;
+        double mm;
+    } typed[] = {{"2,5 cm", 25},       {"2.5 cm", 25},   {"43,75", 43.75}, {"43.75", 43.75},
+                 {"703,125", 703.125}, {"0.125", 0.125}, {"0,5 in", 12.7}, {"3/4 in", 19.05}};
+
+    for (size_t i = 0; i < sizeof typed / sizeof typed[0]; i++) {
+        double mm = 77;
+
+        ck_assert_int_eq(tb_length_read(typed[i].text, TB_UNIT_MM, &mm, NULL), TB_OK);
+        ck_assert_double_eq(mm, typed[i].mm);
+    }
+}
+END_TEST
+
+/* What is shown is understood; a thousand's point, as 1.243 may be in German, is asked about. */
+START_TEST(a_point_before_three_digits_is_refused_where_a_comma_is_the_mark)
+{
+    TbFault fault = {0};
+    double mm = 77;
+
+    ck_assert_int_eq(tb_length_read("1.243", TB_UNIT_MM, &mm, &fault), TB_E_FORMAT);
+    ck_assert_double_eq(mm, 77);
+    ck_assert_str_eq(fault.text, "\"1.243\" may mean 1243 or 1,243; write one of these");
+    ck_assert_int_eq(tb_length_read("1,243", TB_UNIT_MM, &mm, NULL), TB_OK);
+    ck_assert_double_eq(mm, 1.243);
+}
+END_TEST
+
 int
 main(void)
 {
@@ -91,6 +152,9 @@ main(void)
     tcase_add_test(one, numbers_are_read_with_a_point_and_not_with_a_comma);
     tcase_add_test(one, a_fault_has_a_point_in_its_numbers);
     tcase_add_test(one, the_process_keeps_its_own_locale);
+    tcase_add_test(one, people_read_a_comma);
+    tcase_add_test(one, a_typed_length_has_a_comma_or_a_point);
+    tcase_add_test(one, a_point_before_three_digits_is_refused_where_a_comma_is_the_mark);
     suite_add_tcase(suite, one);
     result = tb_test_main(suite);
     return system(command) == 0 ? result : EXIT_FAILURE;

@@ -201,7 +201,7 @@ START_TEST(a_rock_is_judged_and_its_worst_angle_named)
 {
     ck_assert_int_eq(run("check %s --state hot-rocking", example("van-c.bay")), 0);
     ck_assert_int_eq(run("check %s --state hot-rocking", example("van-b.bay")), 1);
-    ck_assert_ptr_nonnull(strstr(last.out, "worst at engine rx 2.50 deg"));
+    ck_assert_ptr_nonnull(strstr(last.out, "worst at engine rx 2.5°"));
 }
 END_TEST
 

@@ -238,6 +238,7 @@ fixture_strip(Fixture *f)
     f->charts[0] = (TbSceneChart){.name = "area",
                                   .title = "Area",
                                   .unit = "mm²",
+                                  .quantity = TB_QUANTITY_AREA,
                                   .ceiling = NAN,
                                   .curves = f->curves,
                                   .curve_count = 1,
@@ -246,6 +247,7 @@ fixture_strip(Fixture *f)
     f->charts[1] = (TbSceneChart){.name = "cone",
                                   .title = "Cone angle",
                                   .unit = "°",
+                                  .quantity = TB_QUANTITY_ANGLE,
                                   .decimals = 1,
                                   .zero_matters = true,
                                   .ceiling = NAN,
@@ -258,6 +260,7 @@ fixture_strip(Fixture *f)
     f->charts[2] = (TbSceneChart){.name = "gap",
                                   .title = "Gap",
                                   .unit = "mm",
+                                  .quantity = TB_QUANTITY_LENGTH,
                                   .decimals = 1,
                                   .zero_matters = true,
                                   .ceiling = 120,
@@ -322,10 +325,28 @@ fixture_map(Fixture *f)
                           .want = {f->level[1], 40, &f->level_loop[1], 1},
                           .basins = f->basins,
                           .basin_count = 2};
-    f->charts[3] = (TbSceneChart){
-        .name = "gap-map", .title = "Gap map", .unit = "deg", .ceiling = NAN, .map = &f->map};
+    f->charts[3] = (TbSceneChart){.name = "gap-map",
+                                  .title = "Gap map",
+                                  .unit = "°",
+                                  .quantity = TB_QUANTITY_ANGLE,
+                                  .ceiling = NAN,
+                                  .map = &f->map};
     f->charts[0].allowed =
-        (TbSceneAllowed){allowed[0], allowed[1], allowed[2], 3, "allowed: growth up to 7 deg"};
-    f->charts[1].summary = "-5.8 deg at station 224 to 4.9 deg at station 63.";
+        (TbSceneAllowed){allowed[0], allowed[1], allowed[2], 3, "allowed: growth up to 7°"};
+    f->charts[1].summary = "-5.8° at station 224 to 4.9° at station 63.";
     f->strip.chart_count = 4;
+}
+
+/** The strip as one who reads inches is given it: the numbers are in mm all the same. */
+static inline void
+fixture_inches(Fixture *f)
+{
+    f->strip.unit = TB_UNIT_INCH;
+    f->strip.axis_title = "station in";
+    f->charts[0].unit = "in²";
+    f->charts[2].unit = "in";
+    f->limits[1].label = "keep 0.472 in";
+    f->limits[2].label = "keep 1.181 in";
+    f->limits[3].label = "keep 1.969 in";
+    f->bands[2].text = "Brake line: 1.023 of 1.181 in";
 }

@@ -111,11 +111,28 @@ START_TEST(cursor_tells_value_and_keep_beside_each_name)
     snprintf(wanted, sizeof wanted, "%.0f", tb_scene_curve_at(&fixture.curves[0], 214.7));
     ck_assert(says(wanted));
     snprintf(wanted, sizeof wanted, "%.1f / 37.5",
-             floor(10 * tb_scene_curve_at(&fixture.curves[3], 214.7)) / 10);
+             floor(10 * tb_scene_curve_told(&fixture.curves[3], 214.7)) / 10);
     ck_assert(says(wanted));
     ck_assert(says("Brake line") && says("52°"));
     assert_texts_are_apart_and_in_the_pane();
     assert_golden(&picture, "strip-cursor");
+}
+END_TEST
+
+/* 536.3 mm are 21.11 in: ticks stand at whole inches, and the area's at whole square inches. */
+START_TEST(a_strip_in_inches_has_ticks_at_round_inches)
+{
+    fixture_inches(&fixture);
+    draw(usual());
+    ck_assert(says("station in") && says("in²") && says("20") && says("2") && !says("100"));
+    assert_texts_are_apart_and_in_the_pane();
+    assert_golden(&picture, "strip-inch");
+    tb_picture_clear(&picture);
+    ck_assert_int_eq(
+        tb_strip_cursor(&picture, &fixture.strip, &places, 214.7, tb_measurer_plain(), NULL),
+        TB_OK);
+    /* 214.7 / 25.4 = 8.45276 */
+    ck_assert(says("8.453 in"));
 }
 END_TEST
 
@@ -337,6 +354,7 @@ charts_suite(void)
     tcase_add_test(c, picture_is_the_one_that_was_looked_at);
     tcase_add_test(c, zoomed_folded_and_selected_picture_is_the_one_that_was_looked_at);
     tcase_add_test(c, cursor_tells_value_and_keep_beside_each_name);
+    tcase_add_test(c, a_strip_in_inches_has_ticks_at_round_inches);
     tcase_add_test(c, cursor_out_of_view_shows_nothing);
     tcase_add_test(c, names_that_do_not_fit_beside_a_low_chart_are_those_that_hold_best);
     tcase_add_test(c, charts_that_do_not_fit_are_scrolled_to_under_the_axis);

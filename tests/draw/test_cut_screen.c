@@ -228,6 +228,17 @@ START_TEST(pane_at_rest_is_as_kept)
 }
 END_TEST
 
+/* The gap of 26.04 mm is 1.0252 in, its keep of 30 mm 1.181 in. */
+START_TEST(pane_in_inches_is_as_kept)
+{
+    TbCutScreen screen = {.others = others, .other_count = 2};
+
+    fixture.scene.unit = TB_UNIT_INCH;
+    draw(pane, &screen);
+    assert_golden(&picture, "cut-screen-inch");
+}
+END_TEST
+
 START_TEST(selected_item_with_handles_is_as_kept)
 {
     TbVec2 handles[3] = {{1311, 505}, {1341, 542.5}, {1371, 580}};
@@ -576,6 +587,7 @@ suite(void)
     tcase_add_loop_test(c, ratio_is_told_with_two_figures, 0,
                         (int)(sizeof ratios / sizeof ratios[0]));
     tcase_add_test(c, pane_at_rest_is_as_kept);
+    tcase_add_test(c, pane_in_inches_is_as_kept);
     tcase_add_test(c, selected_item_with_handles_is_as_kept);
     tcase_add_test(c, no_label_lies_on_anything_at_any_zoom);
     tcase_add_test(c, other_planes_are_lines_that_a_hit_finds);

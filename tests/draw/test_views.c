@@ -227,7 +227,7 @@ START_TEST(axis_holds_its_range_in_steps_of_1_2_5)
                                       {3.3, 3.3}, {0, 0},      {-1e6, 1e6}};
 
     for (size_t i = 0; i < sizeof range / sizeof range[0]; i++) {
-        TbAxis a = tb_axis_for(range[i][0], range[i][1], 7);
+        TbAxis a = tb_axis_for(range[i][0], range[i][1], 7, TB_QUANTITY_NUMBER, TB_UNIT_MM);
         double mantissa = a.step / pow(10, floor(log10(a.step) + 1e-9));
 
         ck_assert_double_le(a.low, range[i][0] + 1e-9 * a.step);

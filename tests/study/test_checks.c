@@ -321,9 +321,9 @@ START_TEST(housing_turn_and_shaft_tilt_are_judged_against_their_limits)
     turn = want_finding(bad, "housing-turn/t#centre//");
     ck_assert_int_eq(turn->level, TB_LEVEL_SHORT);
     ck_assert_double_eq(turn->limit, 20);
-    text = tb_say_finding(bad, turn, true);
-    ck_assert_str_eq(
-        text, "Turbo: centre housing turned by 23.5 deg, outside its limits of -20 to 20 deg");
+    text = tb_say_finding(bad, turn, TB_VOICE_REPORT);
+    ck_assert_str_eq(text,
+                     "Turbo: centre housing turned by 23.5°, outside its limits of -20 to 20°");
     ck_assert_int_eq(want_finding(bad, "shaft-tilt/t//")->level, TB_LEVEL_SHORT);
     ck_assert_double_eq_tol(want_finding(bad, "shaft-tilt/t//")->limit, -5, 1e-12);
     tb_results_unref(good);
@@ -343,7 +343,7 @@ START_TEST(a_missing_scan_leaves_itself_and_its_gaps_open_and_the_rest_judged)
     TbResults *results = results_of(SCAN);
     const TbFinding *scan = want_finding(results, "scan/s//");
     const TbResultGap *gap = want_gap(results, "h", "s", "cold");
-    g_autofree char *text = tb_say_finding(results, scan, true);
+    g_autofree char *text = tb_say_finding(results, scan, TB_VOICE_REPORT);
 
     ck_assert_int_eq(scan->level, TB_LEVEL_OPEN);
     ck_assert_ptr_nonnull(strstr(text, "Frame side: none.stl is not there"));

@@ -175,7 +175,7 @@ START_TEST(findings_of_a_pair_keep_their_ids_when_items_change_places)
             items[first], items[1 - first]);
         TbResults *results = results_of(text);
         const TbFinding *gap = want_finding(results, "gap/a|c/cold/");
-        g_autofree char *sentence = tb_say_finding(results, gap, true);
+        g_autofree char *sentence = tb_say_finding(results, gap, TB_VOICE_REPORT);
 
         ck_assert_double_eq_tol(gap->value, 77, 1e-6);
         ck_assert_str_eq(gap->place.item, first == 0 ? "a" : "c");

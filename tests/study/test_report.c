@@ -282,7 +282,7 @@ START_TEST(tables_tell_findings_in_english_and_profiles_and_stations_row_by_row)
     g_autoptr(GPtrArray) findings = read_csv(findings_csv);
     g_autoptr(GPtrArray) profiles = read_csv(profiles_csv);
     g_autoptr(GPtrArray) stations = read_csv(stations_csv);
-    g_autofree char *sentence = tb_say_finding(results, &results->findings[0], true);
+    g_autofree char *sentence = tb_say_finding(results, &results->findings[0], TB_VOICE_REPORT);
 
     ck_assert_uint_eq(findings->len, 2);
     ck_assert_str_eq(field(findings, 1, "text"), sentence);
@@ -304,7 +304,7 @@ END_TEST
 START_TEST(a_fall_of_area_reads_as_a_sentence_with_its_numbers)
 {
     TbResults *results = sample();
-    g_autofree char *text = tb_say_finding(results, &results->findings[0], true);
+    g_autofree char *text = tb_say_finding(results, &results->findings[0], TB_VOICE_REPORT);
 
     ck_assert_str_eq(text,
                      "Turbine outlet: the area falls by 2.3 %, from 3764.5 to 3676.6 mm², between "
@@ -332,7 +332,7 @@ START_TEST(a_gap_is_told_by_the_neighbour_with_what_is_missing)
 {
     TbResults *results = sample();
     TbFinding *made = add_gap_finding(results, 25.7, 30, TB_LEVEL_SHORT);
-    g_autofree char *text = tb_say_finding(results, made, true);
+    g_autofree char *text = tb_say_finding(results, made, TB_VOICE_REPORT);
     g_autofree char *near = NULL, *over = NULL;
 
     ck_assert_str_eq(text,
@@ -340,12 +340,12 @@ START_TEST(a_gap_is_told_by_the_neighbour_with_what_is_missing)
                      "mm), at station 123 mm of Turbine outlet, hot");
     /* two numbers that differ never read alike */
     made = add_gap_finding(results, 29.9987, 30, TB_LEVEL_SHORT);
-    near = tb_say_finding(results, made, true);
-    ck_assert_ptr_nonnull(strstr(near, "0.001 mm short"));
-    ck_assert_ptr_nonnull(strstr(near, "gap 29.999 mm"));
+    near = tb_say_finding(results, made, TB_VOICE_REPORT);
+    ck_assert_ptr_nonnull(strstr(near, "0.002 mm short"));
+    ck_assert_ptr_nonnull(strstr(near, "gap 29.998 mm"));
     made = add_gap_finding(results, -3.5, 30, TB_LEVEL_SHORT);
     tb_finding_add_text(made, "contact", "overlaps");
-    over = tb_say_finding(results, made, true);
+    over = tb_say_finding(results, made, TB_VOICE_REPORT);
     ck_assert_str_eq(over,
                      "Brake line: overlaps Turbine outlet by 3.5 mm, with a keep of 30 mm, at "
                      "station 123 mm of Turbine outlet, hot");
@@ -362,7 +362,7 @@ START_TEST(a_rule_without_a_sentence_still_says_its_numbers)
     def.value = 12.5;
     def.limit = 10;
     def.unit = "N";
-    text = tb_say_finding(results, tb_results_add_finding(results, &def), true);
+    text = tb_say_finding(results, tb_results_add_finding(results, &def), TB_VOICE_REPORT);
     ck_assert_str_eq(text, "Turbine outlet: new-rule is 12.5 N, limit 10");
     tb_results_unref(results);
 }
@@ -371,7 +371,7 @@ END_TEST
 START_TEST(a_bay_compared_with_itself_has_not_changed)
 {
     TbResults *results = results_of(BAY_TUBE);
-    g_autofree char *text = tb_report_compare_text(results, results);
+    g_autofree char *text = tb_report_compare_text(results, results, TB_UNIT_MM);
     g_autofree char *json = tb_report_compare_json(results, results);
 
     ck_assert_str_eq(text, "Tube B -> Tube B\n\nITEMS\nno change\n\nPATHS\nno change\n\nGAPS\nno "
@@ -397,7 +397,7 @@ START_TEST(a_moved_item_a_changed_area_and_a_lost_gap_are_told)
                                  &more, NULL),
                      TB_OK);
     after = judged(study, more);
-    text = tb_report_compare_text(before, after);
+    text = tb_report_compare_text(before, after, TB_UNIT_MM);
     json = tb_report_compare_json(before, after);
     ck_assert_ptr_nonnull(strstr(text, "changed  Rail (rail): shape"));
     ck_assert_ptr_nonnull(strstr(text, "changed  Tube (tube): shape"));

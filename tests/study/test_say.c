@@ -82,7 +82,7 @@ static const Row rows[] = {
      "",
      "",
      {{"worst_station", NULL, 55.4}},
-     "Downpipe: the area grows like a cone of 11.3 deg at station 55 mm, above the 7.5 deg up to "
+     "Downpipe: the area grows like a cone of 11.3° at station 55 mm, above the 7.5° up to "
      "which the flow stays attached, between stations 40 and 71 mm"},
     {"growth",
      "outlet",
@@ -96,8 +96,8 @@ static const Row rows[] = {
      "",
      "",
      {{"worst_station", NULL, 55.4}},
-     "Downpipe: the area grows like a cone of at most 6.7 deg, at station 55 mm; the flow stays "
-     "attached up to 7.5 deg"},
+     "Downpipe: the area grows like a cone of at most 6.7°, at station 55 mm; the flow stays "
+     "attached up to 7.5°"},
     {"smooth-growth",
      "outlet",
      TB_LEVEL_WATCH,
@@ -110,8 +110,8 @@ static const Row rows[] = {
      "",
      "",
      {{0}},
-     "Downpipe: the cone angle changes by 9.4 deg within one diameter, at station 77 mm; practice "
-     "stays below 8 deg"},
+     "Downpipe: the cone angle changes by 9.4° within one diameter, at station 77 mm; practice "
+     "stays below 8°"},
     {"smooth-bend",
      "outlet",
      TB_LEVEL_WATCH,
@@ -244,7 +244,7 @@ static const Row rows[] = {
      "",
      "",
      {{"low", NULL, -45}, {"high", NULL, 45}, {"housing", "turbine", 0}},
-     "Turbo: turbine housing turned by 47.2 deg, outside its limits of -45 to 45 deg"},
+     "Turbo: turbine housing turned by 47.2°, outside its limits of -45 to 45°"},
     {"housing-turn",
      "turbo",
      TB_LEVEL_HOLDS,
@@ -257,7 +257,7 @@ static const Row rows[] = {
      "",
      "tall",
      {{"low", NULL, -45}, {"high", NULL, 45}, {"housing", "compressor", 0}},
-     "Turbo: compressor housing turned by -17.3 deg, within its limits of -45 to 45 deg, variant "
+     "Turbo: compressor housing turned by -17.3°, within its limits of -45 to 45°, variant "
      "tall"},
     {"shaft-tilt",
      "turbo",
@@ -271,7 +271,7 @@ static const Row rows[] = {
      "",
      "",
      {{"low", NULL, -15}, {"high", NULL, 15}},
-     "Turbo: shaft tilted by 16.3 deg, outside its limits of -15 to 15 deg"},
+     "Turbo: shaft tilted by 16.3°, outside its limits of -15 to 15°"},
     {"shaft-tilt",
      "turbo",
      TB_LEVEL_HOLDS,
@@ -284,7 +284,7 @@ static const Row rows[] = {
      "",
      "",
      {{"low", NULL, -15}, {"high", NULL, 15}},
-     "Turbo: shaft tilted by 3.3 deg, within its limits of -15 to 15 deg"},
+     "Turbo: shaft tilted by 3.3°, within its limits of -15 to 15°"},
     {"port-size",
      "outlet",
      TB_LEVEL_SHORT,
@@ -323,7 +323,7 @@ static const Row rows[] = {
      "",
      "",
      {{"port", "turbo.out", 0}},
-     "Downpipe: its end points 0.2 deg off port turbo.out; up to 1.5 deg is accepted"},
+     "Downpipe: its end points 0.2° off port turbo.out; up to 1.5° is accepted"},
     {"joint-place",
      "j3",
      TB_LEVEL_SHORT,
@@ -349,7 +349,7 @@ static const Row rows[] = {
      "hot",
      "",
      {{"port_a", "turbo.out", 0}, {"port_b", "outlet.in", 0}},
-     "Joint j3: ports turbo.out and outlet.in point 0.3 deg apart; up to 1.5 deg is accepted, hot"},
+     "Joint j3: ports turbo.out and outlet.in point 0.3° apart; up to 1.5° is accepted, hot"},
     {"joint-step",
      "j3",
      TB_LEVEL_SHORT,
@@ -544,7 +544,7 @@ static const Row rows[] = {
      "hot",
      "",
      {{0}},
-     "Downpipe: warm at 613.2 degC, but it names no material, so it is judged as drawn, hot"},
+     "Downpipe: warm at 613.2 °C, but it names no material, so it is judged as drawn, hot"},
     {"warmth",
      "outlet",
      TB_LEVEL_WATCH,
@@ -557,7 +557,7 @@ static const Row rows[] = {
      "hot",
      "",
      {{"material", "ore", NAN}},
-     "Downpipe: warm at 613.2 degC, but neither the bay nor the catalogue has its material ore, so "
+     "Downpipe: warm at 613.2 °C, but neither the bay nor the catalogue has its material ore, so "
      "it is judged as drawn, hot"},
     {"warmth",
      "outlet",
@@ -571,7 +571,7 @@ static const Row rows[] = {
      "hot",
      "",
      {{"mount", "engine", NAN}, {"end-mount", "body", NAN}},
-     "Downpipe: rides on engine and on body; at 95 degC it is grown from engine alone, so its gaps "
+     "Downpipe: rides on engine and on body; at 95 °C it is grown from engine alone, so its gaps "
      "near its other end are estimates, hot"},
     {"gap",
      "outlet|rail",
@@ -695,7 +695,7 @@ static const Row rows[] = {
      "",
      "",
      {{0}},
-     "Frame rail: gap to Downpipe of 17.5 mm holds its keep of 12 mm, at station 131 mm of "
+     "Frame rail: gap to Downpipe of 17.4 mm holds its keep of 12 mm, at station 131 mm of "
      "Downpipe"},
     /* neither is an item that has a name: told by their ids, each by its own */
     {"gap",
@@ -710,7 +710,7 @@ static const Row rows[] = {
      "",
      "",
      {{0}},
-     "j3: gap to gone of 17.5 mm holds its keep of 12 mm"},
+     "j3: gap to gone of 17.4 mm holds its keep of 12 mm"},
     /* a gap a hair below its keep shows as many decimals as tell them apart */
     {"gap",
      "outlet|rail",
@@ -740,6 +740,30 @@ static const Row rows[] = {
      "Frame rail: newer-rule is 3.3 kPa, limit 4.1"},
 };
 
+/* As the checks give it. */
+static const char *
+unit_of(const char *rule)
+{
+    static const char *const units[][2] = {
+        {"area-shrinks", "%"},
+        {"growth", "deg"},
+        {"smooth-growth", "deg"},
+        {"smooth-bend", "1"},
+        {"fold", "1"},
+        {"housing-turn", "deg"},
+        {"shaft-tilt", "deg"},
+        {"port-direction", "deg"},
+        {"joint-direction", "deg"},
+        {"warmth", "degC"},
+        {"newer-rule", "kPa"},
+    };
+
+    for (size_t i = 0; i < sizeof units / sizeof units[0]; i++)
+        if (strcmp(units[i][0], rule) == 0)
+            return units[i][1];
+    return "mm";
+}
+
 static TbFinding *
 found(TbResults *results, const Row *row)
 {
@@ -755,7 +779,7 @@ found(TbResults *results, const Row *row)
     def.place.item = (char *)row->item;
     def.state = row->state;
     def.variant = row->variant;
-    def.unit = "kPa";
+    def.unit = unit_of(row->rule);
     finding = tb_results_add_finding(results, &def);
     for (int i = 0; i < 6 && row->facts[i].name != NULL; i++) {
         const Given *fact = &row->facts[i];
@@ -772,7 +796,7 @@ START_TEST(every_rule_is_told_in_one_sentence_with_its_numbers)
 {
     const Row *row = &rows[_i];
     TbResults *results = bay();
-    g_autofree char *sentence = tb_say_finding(results, found(results, row), true);
+    g_autofree char *sentence = tb_say_finding(results, found(results, row), TB_VOICE_REPORT);
 
     ck_assert_str_eq(sentence, row->sentence);
     tb_results_unref(results);
@@ -789,8 +813,8 @@ START_TEST(without_a_translation_the_user_reads_english_with_his_decimal_mark)
 
     ck_assert_ptr_nonnull(mkdtemp(folder));
     if (tb_test_comma_locale(folder) != NULL) {
-        his = tb_say_finding(results, finding, false);
-        english = tb_say_finding(results, finding, true);
+        his = tb_say_finding(results, finding, (TbVoice){.unit = TB_UNIT_MM});
+        english = tb_say_finding(results, finding, TB_VOICE_REPORT);
         ck_assert_str_eq(english, row->sentence);
         ck_assert_ptr_nonnull(strstr(his, "3,2 %, from 1923 to 1862,1 mm²"));
     } else {
@@ -820,8 +844,8 @@ START_TEST(a_row_of_a_list_parts_what_is_found_from_where_and_when)
     def.place.item = (char *)"outlet";
     def.place.from = def.place.to = 135.2;
     finding = tb_results_add_finding(results, &def);
-    what = tb_say_finding_short(results, finding);
-    where = tb_say_finding_where(results, finding);
+    what = tb_say_finding_short(results, finding, TB_UNIT_MM);
+    where = tb_say_finding_where(results, finding, TB_UNIT_MM);
     ck_assert_str_eq(where, "at station 135 mm of Downpipe, cold, variant tall");
     ck_assert_ptr_null(strstr(what, "station"));
     ck_assert_ptr_null(strstr(what, "tall"));
@@ -829,8 +853,50 @@ START_TEST(a_row_of_a_list_parts_what_is_found_from_where_and_when)
 
     def = tb_finding_def("wall", "outlet");
     finding = tb_results_add_finding(results, &def);
-    nowhere = tb_say_finding_where(results, finding);
+    nowhere = tb_say_finding_where(results, finding, TB_UNIT_MM);
     ck_assert_str_eq(nowhere, "");
+    tb_results_unref(results);
+}
+END_TEST
+
+/* Inches are a display choice: the same finding, its station too; what a report says stays in mm.
+ */
+START_TEST(a_gap_is_told_in_inches_where_they_are_wanted)
+{
+    TbResults *results = bay();
+    TbFindingDef def = tb_finding_def("gap", "outlet|rail");
+    TbVoice inch = {.unit = TB_UNIT_INCH};
+    const TbFinding *finding;
+    g_autofree char *told = NULL, *report = NULL;
+
+    def.state = "cold";
+    def.value = 25.44;
+    def.limit = 30;
+    def.margin = -4.67; /* lower end 25.33: 0.997 in; keep 1.181 in */
+    def.level = TB_LEVEL_SHORT;
+    def.unit = "mm";
+    def.place.item = (char *)"outlet";
+    def.place.from = def.place.to = 135.2; /* 5.32 in */
+    finding = tb_results_add_finding(results, &def);
+    told = tb_say_finding(results, finding, inch);
+    report = tb_say_finding(results, finding, TB_VOICE_REPORT);
+    ck_assert_str_eq(told, "Frame rail: 0.184 in short of its keep of 1.181 in to Downpipe (gap "
+                           "0.997 in), at station 5.3 in of Downpipe, cold");
+    ck_assert_str_eq(report, "Frame rail: 4.7 mm short of its keep of 30 mm to Downpipe (gap 25.3 "
+                             "mm), at station 135 mm of Downpipe, cold");
+    tb_results_unref(results);
+}
+END_TEST
+
+/* What an area, an angle and a temperature are told in. */
+START_TEST(areas_are_told_in_square_inches_and_angles_in_degrees)
+{
+    TbResults *results = bay();
+    TbVoice inch = {.unit = TB_UNIT_INCH};
+    g_autofree char *area = tb_say_finding(results, found(results, &rows[1]), inch);
+
+    /* 1923 and 1862.1 mm2 by 645.16 */
+    ck_assert_ptr_nonnull(strstr(area, "3.2 %, from 2.981 to 2.886 in²"));
     tb_results_unref(results);
 }
 END_TEST
@@ -862,6 +928,8 @@ main(void)
                         (int)(sizeof rows / sizeof rows[0]));
     tcase_add_test(c, without_a_translation_the_user_reads_english_with_his_decimal_mark);
     tcase_add_test(c, a_row_of_a_list_parts_what_is_found_from_where_and_when);
+    tcase_add_test(c, a_gap_is_told_in_inches_where_they_are_wanted);
+    tcase_add_test(c, areas_are_told_in_square_inches_and_angles_in_degrees);
     tcase_add_test(c, levels_and_unknown_items_have_a_word);
     suite_add_tcase(suite, c);
     return tb_test_main(suite);

@@ -153,8 +153,8 @@ START_TEST(a_free_cut_slants_through_the_tube)
     TbScene *scene = NULL;
 
     ck_assert_int_eq(tb_study_scene(study, &ask, &cut, NULL, &scene, NULL), TB_OK);
-    ck_assert_str_eq(scene->title, "Free cut through X = 151.3, Y = 7.7, Z = 0 mm, "
-                                   "seen along 0.866, 0.5, 0");
+    ck_assert_str_eq(scene->title, "Free cut through X = 151.3; Y = 7.7; Z = 0 mm, "
+                                   "seen along 0.866; 0.5; 0");
     ck_assert_double_eq_tol(area_of(&shape(scene, "tube")->cut, TB_LOOP_OUTER),
                             G_PI * 26.7 * 26.7 / c, 1);
     /* X and Y as short as they look, Z up the page, the front towards the reader's right */
@@ -335,7 +335,7 @@ START_TEST(a_ring_that_comes_nearer_than_the_curve_is_noted_under_the_charts)
 
     ck_assert_int_eq(tb_study_strip(study, &ask, "tube", NULL, &strip, NULL), TB_OK);
     ck_assert_uint_eq(strip->note_count, 1);
-    ck_assert_ptr_nonnull(strstr(strip->notes[0], "Rail 4 / 12"));
+    ck_assert_ptr_nonnull(strstr(strip->notes[0], "Rail 4.0 / 12"));
     tb_scene_strip_unref(strip);
     tb_bay_unref(ringed);
     ask.bay = bay;

@@ -70,7 +70,7 @@ START_TEST(a_hot_rod_before_a_block_that_would_grow_away_is_worst_with_the_block
             "material='alloy' low='420 -50 -50' high='500 50 50'/>"));
     const TbResultGap *gap = want_gap(results, "a", "b", "hot");
     const TbFinding *finding = want_finding(results, "gap/a|b/hot/");
-    g_autofree char *said = tb_say_finding(results, finding, true);
+    g_autofree char *said = tb_say_finding(results, finding, TB_VOICE_REPORT);
 
     ck_assert_double_le(gap->gap.lower, 20 - 400 * 8.1e-3);
     ck_assert_double_ge(gap->gap.upper, 20 - 400 * 8.1e-3);
