@@ -105,12 +105,33 @@ tb_canvas_redraw_over(TbCanvas *canvas)
     gtk_widget_queue_draw(GTK_WIDGET(canvas));
 }
 
+/* The picture in dots of the screen, opaque. */
+static cairo_surface_t *
+image_of_picture(TbCanvas *canvas, int width, int height)
+{
+    int scale = gtk_widget_get_scale_factor(GTK_WIDGET(canvas));
+    double dots = tb_canvas_dots(canvas);
+    cairo_surface_t *image =
+        cairo_image_surface_create(CAIRO_FORMAT_RGB24, width * scale, height * scale);
+    cairo_t *cairo;
+
+    cairo_surface_set_device_scale(image, scale, scale);
+    cairo = cairo_create(image);
+    cairo_scale(cairo, dots, dots);
+    tb_paint_picture(cairo, &canvas->picture, tb_canvas_theme(canvas));
+    cairo_destroy(cairo);
+    return image;
+}
+
+/* Painted once, into an image: the node's strokes would be drawn again for every mark that moves
+ * over it. */
 static void
 make_layer(TbCanvas *canvas)
 {
     double dots = tb_canvas_dots(canvas);
     int width = gtk_widget_get_width(GTK_WIDGET(canvas));
     int height = gtk_widget_get_height(GTK_WIDGET(canvas));
+    cairo_surface_t *image;
     cairo_t *cairo;
 
     tb_picture_clear(&canvas->picture);
@@ -121,9 +142,11 @@ make_layer(TbCanvas *canvas)
     canvas->picture.height = height / dots + 1;
     canvas->layer = gsk_cairo_node_new(&GRAPHENE_RECT_INIT(0, 0, (float)width, (float)height));
     cairo = gsk_cairo_node_get_draw_context(canvas->layer);
-    cairo_scale(cairo, dots, dots);
-    tb_paint_picture(cairo, &canvas->picture, tb_canvas_theme(canvas));
+    image = image_of_picture(canvas, width, height);
+    cairo_set_source_surface(cairo, image, 0, 0);
+    cairo_paint(cairo);
     cairo_destroy(cairo);
+    cairo_surface_destroy(image);
 }
 
 /** A node as large as one mark, on whole dots. */

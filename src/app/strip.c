@@ -23,8 +23,8 @@ struct _TbStripPane {
     uint64_t node;  /* of the document whose ducts and lines are listed */
     TbPlaceEntry *at;
     GtkMenuButton *menu;
-    const TbSceneStrip *listed; /* whose charts the menu lists; not looked into */
-    bool filling;               /* the head is being filled from the session */
+    char *listed; /* names of the charts that the menu lists; NULL: not made yet */
+    bool filling; /* the head is being filled from the session */
 };
 
 G_DEFINE_FINAL_TYPE(TbStripPane, tb_strip_pane, GTK_TYPE_BOX)
@@ -155,7 +155,25 @@ list_charts(TbStripPane *pane)
     g_menu_append_section(menu, NULL, G_MENU_MODEL(zoom));
     g_menu_append_section(menu, NULL, G_MENU_MODEL(more));
     gtk_menu_button_set_menu_model(pane->menu, G_MENU_MODEL(menu));
-    pane->listed = strip;
+}
+
+/* Lists the charts where they are others than before: most answers have the same ones. An open menu
+ * stays as it is. */
+static void
+update_charts(TbStripPane *pane)
+{
+    const TbSceneStrip *strip = tb_strip_charts_strip(pane->charts);
+    g_autoptr(GString) names = g_string_new(NULL);
+    GtkPopover *popover = gtk_menu_button_get_popover(pane->menu);
+
+    for (size_t i = 0; strip != NULL && i < strip->chart_count; i++)
+        g_string_append_printf(names, "%s %s\n", strip->charts[i].name, strip->charts[i].title);
+    if (g_strcmp0(names->str, pane->listed) == 0 ||
+        (popover != NULL && gtk_widget_get_visible(GTK_WIDGET(popover))))
+        return;
+    list_charts(pane);
+    g_free(pane->listed);
+    pane->listed = g_strdup(names->str);
 }
 
 /* A title that was clicked folds too: the menu's marks follow. */
@@ -226,8 +244,6 @@ static const GActionEntry entries[] = {
 static void
 session_changed(TbSession *session, guint parts, TbStripPane *pane)
 {
-    const TbSceneStrip *strip;
-
     (void)session;
     pane->filling = true;
     if (parts & (TB_SESSION_DOCUMENT | TB_SESSION_CURSOR))
@@ -236,10 +252,7 @@ session_changed(TbSession *session, guint parts, TbStripPane *pane)
         tb_place_entry_show(pane->at);
     pane->filling = false;
     tb_strip_charts_follow(pane->charts, parts);
-    strip = tb_strip_charts_strip(pane->charts);
-    if (strip != pane->listed &&
-        !gtk_widget_get_visible(GTK_WIDGET(gtk_menu_button_get_popover(pane->menu))))
-        list_charts(pane);
+    update_charts(pane);
 }
 
 /* ---- building ---- */
@@ -319,6 +332,7 @@ dispose(GObject *object)
     g_clear_pointer(&pane->charts, tb_strip_charts_free);
     G_OBJECT_CLASS(tb_strip_pane_parent_class)->dispose(object);
     g_clear_pointer(&pane->ids, g_ptr_array_unref);
+    g_clear_pointer(&pane->listed, g_free);
     g_clear_object(&pane->actions);
     g_clear_object(&pane->session);
 }
@@ -350,7 +364,7 @@ tb_strip_pane_new(TbSession *session, GSettings *settings)
     pane->filling = true;
     gtk_box_append(GTK_BOX(pane), build_head(pane));
     gtk_box_append(GTK_BOX(pane), tb_strip_charts_canvas(pane->charts));
-    list_charts(pane);
+    update_charts(pane);
     pane->filling = false;
     pane->changed = g_signal_connect(session, "changed", G_CALLBACK(session_changed), pane);
     return GTK_WIDGET(pane);

@@ -326,7 +326,43 @@ struct TbPaintMeasurer {
     cairo_surface_t *surface;
     cairo_t *cairo;
     PangoContext *context;
+    GHashTable *widths; /* Measured, key and value in one */
 };
+
+/** So many widths are remembered; a drawing has some hundred texts, of which a drag changes few. */
+enum { MEASURED_MOST = 4096 };
+
+/** A text that was measured. */
+typedef struct Measured {
+    const char *text;
+    double size, width;
+    bool bold;
+} Measured;
+
+static unsigned
+measured_hash(const void *data)
+{
+    const Measured *measured = data;
+
+    return g_str_hash(measured->text) * 31 + g_double_hash(&measured->size) + measured->bold;
+}
+
+static int
+measured_equal(const void *a, const void *b)
+{
+    const Measured *x = a, *y = b;
+
+    return x->size == y->size && x->bold == y->bold && strcmp(x->text, y->text) == 0;
+}
+
+static void
+measured_free(void *data)
+{
+    Measured *measured = data;
+
+    g_free((char *)(uintptr_t)measured->text);
+    g_free(measured);
+}
 
 TbPaintMeasurer *
 tb_paint_measurer_new(void)
@@ -336,6 +372,7 @@ tb_paint_measurer_new(void)
     measurer->surface = cairo_image_surface_create(CAIRO_FORMAT_A8, 1, 1);
     measurer->cairo = cairo_create(measurer->surface);
     measurer->context = exact_context(measurer->cairo);
+    measurer->widths = g_hash_table_new_full(measured_hash, measured_equal, measured_free, NULL);
     return measurer;
 }
 
@@ -344,6 +381,7 @@ tb_paint_measurer_free(TbPaintMeasurer *measurer)
 {
     if (measurer == NULL)
         return;
+    g_hash_table_unref(measurer->widths);
     g_object_unref(measurer->context);
     cairo_destroy(measurer->cairo);
     cairo_surface_destroy(measurer->surface);
@@ -354,12 +392,24 @@ static double
 pango_width(void *user, const char *text, double size_pt, bool bold)
 {
     TbPaintMeasurer *measurer = user;
-    PangoLayout *layout = set_text(measurer->context, text, size_pt, bold);
+    Measured asked = {.text = text, .size = size_pt, .bold = bold};
+    Measured *known = g_hash_table_lookup(measurer->widths, &asked);
+    PangoLayout *layout;
     PangoRectangle logical;
 
+    if (known != NULL)
+        return known->width;
+    layout = set_text(measurer->context, text, size_pt, bold);
     pango_layout_get_extents(layout, NULL, &logical);
     g_object_unref(layout);
-    return (double)logical.width / PANGO_SCALE;
+    asked.text = g_strdup(text);
+    asked.width = (double)logical.width / PANGO_SCALE;
+    if (g_hash_table_size(measurer->widths) >= MEASURED_MOST)
+        g_hash_table_remove_all(measurer->widths);
+    known = g_new(Measured, 1);
+    *known = asked;
+    g_hash_table_add(measurer->widths, known);
+    return asked.width;
 }
 
 TbMeasurer

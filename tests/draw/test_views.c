@@ -3,6 +3,7 @@
 #include "draw/charts.h"
 #include "draw/cut_view.h"
 #include "draw/export.h"
+#include "draw/paint.h"
 #include "draw/sheet.h"
 
 #include "base/mem.h"
@@ -35,6 +36,34 @@ says(const char *text)
 {
     return picture_says(&picture, text);
 }
+
+/* Widths are remembered, by text, size and weight; many texts do not mix them up. */
+START_TEST(a_text_measures_the_same_whenever_it_is_asked)
+{
+    TbPaintMeasurer *painter = tb_paint_measurer_new(), *fresh = tb_paint_measurer_new();
+    TbMeasurer m = tb_paint_measurer(painter), other = tb_paint_measurer(fresh);
+    double plain = m.width(m.user, "keep 12 mm", 8.3, false);
+    double bold = m.width(m.user, "keep 12 mm", 8.3, true);
+    double large = m.width(m.user, "keep 12 mm", 16.6, false);
+
+    ck_assert_double_gt(plain, 5);
+    ck_assert_double_gt(bold, plain);
+    ck_assert_double_eq_tol(large, 2 * plain, 0.1);
+    for (int i = 0; i < 9000; i++) {
+        char text[32];
+
+        snprintf(text, sizeof text, "%d.%d / 8", i, i % 7);
+        m.width(m.user, text, 7.1, i % 2 == 0);
+        if (i % 997 == 0)
+            ck_assert_double_eq(m.width(m.user, text, 7.1, i % 2 == 0),
+                                other.width(other.user, text, 7.1, i % 2 == 0));
+    }
+    ck_assert_double_eq(m.width(m.user, "keep 12 mm", 8.3, false), plain);
+    ck_assert_double_eq(m.width(m.user, "keep 12 mm", 8.3, true), bold);
+    tb_paint_measurer_free(fresh);
+    tb_paint_measurer_free(painter);
+}
+END_TEST
 
 START_TEST(cut_names_everything_it_shows_and_no_text_lies_on_another)
 {
@@ -322,6 +351,7 @@ views_suite(void)
     TCase *c = tcase_create("views");
 
     tcase_add_checked_fixture(c, NULL, tear_down);
+    tcase_add_test(c, a_text_measures_the_same_whenever_it_is_asked);
     tcase_add_test(c, cut_names_everything_it_shows_and_no_text_lies_on_another);
     tcase_add_test(c, note_longer_than_a_line_goes_on_below_and_stays_on_the_sheet);
     tcase_add_test(c, leader_to_an_open_chain_ends_on_the_chain);
