@@ -80,6 +80,21 @@ show_row(TbItemRow *row, TbItemCell *line)
                                    -1);
 }
 
+/* Letters of a tip's line: the toolkit does not wrap a tip of several lines, and a sentence of a
+ * finding is wider than the screen. */
+#define TIP_LETTERS 60
+
+static void
+set_tip(GtkTooltip *tooltip, const char *text)
+{
+    GtkWidget *label = gtk_label_new(text);
+
+    gtk_label_set_wrap(GTK_LABEL(label), TRUE);
+    gtk_label_set_max_width_chars(GTK_LABEL(label), TIP_LETTERS);
+    gtk_label_set_xalign(GTK_LABEL(label), 0);
+    gtk_tooltip_set_custom(tooltip, label);
+}
+
 static gboolean
 query_tooltip(GtkWidget *widget, int x, int y, gboolean keyboard, GtkTooltip *tooltip, void *data)
 {
@@ -90,7 +105,8 @@ query_tooltip(GtkWidget *widget, int x, int y, gboolean keyboard, GtkTooltip *to
     /* a name that did not fit is told whole */
     if (text == NULL && pango_layout_is_ellipsized(gtk_label_get_layout(line->name)))
         text = g_strdup(line->row->name);
-    gtk_tooltip_set_text(tooltip, text);
+    if (text != NULL)
+        set_tip(tooltip, text);
     return text != NULL;
 }
 

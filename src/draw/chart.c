@@ -72,7 +72,7 @@ capped_axis(const TbSceneChart *chart, TbLengthUnit unit, double low, double hig
 }
 
 /** mm of paper between ticks whose numbers do not touch. */
-#define TICK_LEAST 4.5
+#define TICK_LEAST 3.7
 
 static int
 ticks_of(const TbAxis *axis)

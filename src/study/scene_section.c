@@ -46,7 +46,7 @@ tb_plot__add_section(TbPlot *plot)
     say_inside(plot->scene, g_strdup_printf(_("Dh %s"), diameter));
     say_inside(plot->scene, g_strdup_printf(_("wall %s"), wall));
     if (!slice.is_circle || strcmp(turn, "0°") != 0)
-        say_inside(plot->scene, g_strdup_printf(_("turn %s"), turn));
+        say_inside(plot->scene, g_strdup_printf(_("turned %s"), turn));
 }
 
 /* ---- distances within the plane ---- */
