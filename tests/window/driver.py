@@ -13,7 +13,7 @@ warnings.simplefilter("ignore", DeprecationWarning)
 import gi  # noqa: E402
 
 gi.require_version("Atspi", "2.0")
-from gi.repository import Atspi  # noqa: E402
+from gi.repository import Atspi, GLib  # noqa: E402
 
 PATIENCE = 30 * float(os.environ.get("TB_PATIENCE", "1"))  # s that anything may take
 
@@ -42,13 +42,43 @@ def wait(question, what, patience=PATIENCE):
     while True:
         try:
             answer = question()
-        except gi.repository.GLib.Error:  # what was asked has gone from the bus meanwhile
+        except GLib.Error:  # what was asked has gone from the bus meanwhile
             answer = None
         if answer:
             return answer
         if time.time() > end:
             raise AssertionError(f"waited {patience:.0f} s for: {what}")
         time.sleep(0.03)
+
+
+class Focus:
+    """Where the keys go, as the bus tells it from now on: to walk all that is there and ask each
+    takes long on a busy machine."""
+
+    def __init__(self):
+        self.nodes = []  # the newest last; a form that is open has a focus of its own
+        self.moves = 0
+        self.listener = Atspi.EventListener.new(self._heard)
+        self.listener.register("object:state-changed:focused")
+
+    def _heard(self, event):
+        self.nodes = [node for node in self.nodes if node != event.source]
+        if event.detail1:
+            self.nodes.append(event.source)
+            self.moves += 1
+
+    def words(self):
+        """The name of what has it, and of what holds that; empty while nothing has it."""
+        while GLib.MainContext.default().iteration(False):
+            pass
+        while self.nodes:
+            try:
+                node = self.nodes[-1]
+                holder = node.get_parent()
+                return [node.get_name(), holder.get_name() if holder else ""]
+            except GLib.Error:  # it has gone
+                self.nodes.pop()
+        return []
 
 
 class Program:

@@ -8,10 +8,12 @@ import sys
 import xml.etree.ElementTree as ElementTree
 
 from bays import read, title, type_path
-from driver import Atspi, Program, example, run, wait, xdotool
+from driver import Focus, Program, example, run, wait, xdotool
 
 PANES = 12  # presses of F6 that go round once, at most
 STOPS = 12  # presses of Tab within a pane, at most
+
+focus = Focus()
 
 
 def opened(path):
@@ -22,36 +24,25 @@ def opened(path):
     return program
 
 
-def focused(program):
-    """What has the focus, as (name, name of what holds it, itself); a form that is open has a
-    focus of its own."""
-    found = []
-    for node in program.walk():
-        if program.is_focused(node):
-            holder = node.get_parent()
-            found.append((node.get_name(), holder.get_name() if holder else "", node))
-    return found
+def is_at(name):
+    """True when what has the focus bears a name itself, or is the button of a choice that does."""
+    return any(re.search(name, word) for word in focus.words())
 
 
-def is_at(now, name):
-    """True of what bears a name itself, or is the button of a choice that bears it."""
-    return any(re.search(name, word or "") for one in now for word in one[:2])
-
-
-def await_focus(program, name):
-    wait(lambda: is_at(focused(program), name), f"{name} to have the focus")
+def await_focus(name):
+    wait(lambda: is_at(name), f"{name} to have the focus")
 
 
 def press_until(program, key, name, most):
     """Press a key until what has the focus bears a name; the focus moves with every press."""
     seen = []
     for _ in range(most):
-        now = wait(lambda: focused(program), "something to have the focus")
-        if is_at(now, name):
+        seen.append(wait(focus.words, "something to have the focus"))
+        if is_at(name):
             return
-        seen.append([one[:2] for one in now])
+        moves = focus.moves
         program.key(key)
-        wait(lambda: focused(program) not in ([], now), f"{key} to move the focus from {seen[-1]}")
+        wait(lambda: focus.words() and focus.moves > moves, f"{key} to move the focus: {seen}")
     raise AssertionError(f"{key} does not lead to /{name}/: {seen}")
 
 
@@ -66,13 +57,21 @@ def choose(program, name):
     press_until(program, "F6", "^Items in the bay$|^Search the list$", PANES)
     press_until(program, "Tab", "^Items in the bay$", STOPS)
     program.key("Home")
-    await_focus(program, "^Turbine outlet,")
+    await_focus("^Turbine outlet,")
     press_until(program, "Down", f"^{name},", 40)
     wait(lambda: f"Selected: {name}" in side_says(program), f"{name} to be selected")
 
 
+def drawing(program, name):
+    """Found once: to walk the whole window takes long."""
+    found = program.__dict__.setdefault("drawings", {})
+    if name not in found:
+        found[name] = program.get("image", name)
+    return found[name]
+
+
 def side(program):
-    return program.get("image", "^Side cut")
+    return drawing(program, "^Side cut")
 
 
 def side_says(program):
@@ -80,7 +79,7 @@ def side_says(program):
 
 
 def charts_say(program):
-    return program.description(program.get("image", "^Charts along"))
+    return program.description(drawing(program, "^Charts along"))
 
 
 def replace(program, text):
@@ -138,19 +137,19 @@ def a_bay_is_opened_looked_at_and_left():
     # a plane is stepped in its entry and on its drawing
     go_to(program, "^Which cut$", "^Y of the plane$")
     program.key("Page_Up", "shift+Page_Up")
-    wait(lambda: side(program).get_name().startswith("Side cut, Y = -149 mm"), "the plane")
+    wait(lambda: side_says(program).startswith("Side cut, Y = -149 mm"), "the plane")
     go_to(program, "^Y of the plane$", "^Side cut")
     program.key("Page_Down")
-    wait(lambda: side(program).get_name().startswith("Side cut, Y = -150 mm"), "the plane back")
+    wait(lambda: side_says(program).startswith("Side cut, Y = -150 mm"), "the plane back")
     # state and variant
     program.await_text(r"^cold$")
     gaps = charts_say(program)
     go_to(program, "^State shown$", "^State shown$")
     program.key("space", "Down", "Return")
-    await_focus(program, "^State shown$")
+    await_focus("^State shown$")
     press_until(program, "Tab", "^Variant shown$", STOPS)
     program.key("space", "Down", "Return")
-    await_focus(program, "^Variant shown$")
+    await_focus("^Variant shown$")
     wait(lambda: charts_say(program) != gaps, "the gaps of another state")
     # what is looked at is no change of the bay
     assert not title(program).startswith("•")
@@ -181,9 +180,9 @@ def a_handle_is_moved_and_put_back():
     wait(lambda: handle(program) == (name, x + 11), "the knot again")
     # one press of Tab leaves the drawing, whatever is in hand, and one leads back
     program.key("Tab")
-    await_focus(program, "^Which cut$")
+    await_focus("^Which cut$")
     program.key("shift+Tab")
-    await_focus(program, "^Side cut")
+    await_focus("^Side cut")
     program.key("Escape")
     wait(lambda: handle(program) is None, "the handle to be let go")
     assert "Selected: Brake line" in side_says(program)
@@ -206,14 +205,14 @@ def a_value_and_a_decision_are_typed():
     press_until(program, "F6", "Brake line: 5.2 mm short|^Findings$|^Only selected$|^short:", PANES)
     press_until(program, "Tab", "^Findings", STOPS)
     program.key("Home")
-    await_focus(program, "^short: ")
+    await_focus("^short: ")
     program.key("F2")
     program.get("text", "^Owner")
-    await_focus(program, "^Decision$")
+    await_focus("^Decision$")
     program.key("space")
     program.get("label", "^Waived$")
     program.key("Down", "Down", "Down", "Down", "Return")
-    await_focus(program, "^Decision$")
+    await_focus("^Decision$")
     press_until(program, "Tab", "^Owner$", STOPS)
     program.type("A. B.")
     press_until(program, "Tab", "^Due date", STOPS)
@@ -235,10 +234,10 @@ def a_value_and_a_decision_are_typed():
 def set_typed(program, text):
     """Typed numbers: the first key opens the entry, Return sets what they say."""
     program.key({"=": "equal"}.get(text[0], text[0]))
-    await_focus(program, "^Typed numbers$")
+    await_focus("^Typed numbers$")
     program.type(text[1:])
     program.key("Return")
-    await_focus(program, "^Side cut")
+    await_focus("^Side cut")
 
 
 def a_block_is_drawn_and_judged():
