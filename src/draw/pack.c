@@ -8,17 +8,9 @@
 
 /** The chapters in their order. A new one is a file and a line here; see pack_pages.h. */
 const TbPackKind *const tb_pack_kinds[] = {
-    &tb_pack_summary,
-    /* changes */
-    &tb_pack_cuts,
-    &tb_pack_ducts,
-    &tb_pack_findings,
-    &tb_pack_map,
-    &tb_pack_gaps,
-    &tb_pack_rough,
-    &tb_pack_stations,
-    &tb_pack_register,
-    &tb_pack_basis,
+    &tb_pack_summary,  &tb_pack_changes,  &tb_pack_cuts,  &tb_pack_ducts,
+    &tb_pack_findings, &tb_pack_map,      &tb_pack_gaps,  &tb_pack_rough,
+    &tb_pack_stations, &tb_pack_register, &tb_pack_basis,
 };
 
 const size_t tb_pack_kind_count = sizeof tb_pack_kinds / sizeof tb_pack_kinds[0];

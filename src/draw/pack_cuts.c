@@ -116,7 +116,7 @@ draw(TbPackChapter *chapter, size_t page, TbPackSheet *sheet, TbTask *task, TbFa
     TbRectangle rest;
     double ratio;
     TbStatus status = tb_pack__views_make(chapter->dossier, place->at, place->state, place->variant,
-                                          task, &views, fault);
+                                          false, task, &views, fault);
 
     if (status != TB_OK)
         return status;

@@ -215,18 +215,19 @@ draw_profile(const TbPackChapter *chapter,
 static void
 put_numbers(TbFlow *flow, const TbResultGap *gap)
 {
-    g_autoptr(GString) line = g_string_new(_("Gap "));
+    g_autoptr(GString) lower = g_string_new(NULL);
+    g_autoptr(GString) upper = g_string_new(NULL);
+    g_autoptr(GString) keep = g_string_new(NULL);
+    g_autofree char *line = NULL;
 
-    tb_dossier_gap_number(gap->gap.lower, line);
-    g_string_append(line, " … ");
-    tb_dossier_gap_number(gap->gap.upper, line);
-    g_string_append(line, " mm");
-    if (!isnan(gap->keep)) {
-        g_string_append_printf(line, ", %s ", _("keep"));
-        tb_dossier_number(gap->keep, 1, line);
-        g_string_append(line, " mm");
-    }
-    tb_flow_text(flow, line->str, (TbTextStyle){.size = TB_PT_HEAD, .ink = TB_INK_INK});
+    tb_dossier_gap_number(gap->gap.lower, lower);
+    tb_dossier_gap_number(gap->gap.upper, upper);
+    tb_dossier_number(gap->keep, 1, keep);
+    if (isnan(gap->keep))
+        line = g_strdup_printf(_("Gap %s … %s mm"), lower->str, upper->str);
+    else
+        line = g_strdup_printf(_("Gap %s … %s mm, keep %s mm"), lower->str, upper->str, keep->str);
+    tb_flow_text(flow, line, (TbTextStyle){.size = TB_PT_HEAD, .ink = TB_INK_INK});
 }
 
 /** "engine rx 2.5 deg, engine ty 3.0 mm" */
@@ -238,17 +239,19 @@ put_motion(TbFlow *flow, const TbResultGap *gap)
     for (size_t i = 0; i < gap->move_count; i++) {
         const TbResultMove *move = &gap->moves[i];
 
-        g_string_append_printf(line, "%s%s %s ", i > 0 ? ", " : _("Worst at: "), move->mount,
-                               move->freedom);
+        g_string_append_printf(line, "%s%s %s ", i > 0 ? ", " : "", move->mount, move->freedom);
         tb_dossier_number(move->at, 2, line);
         g_string_append(line, move->freedom[0] == 'r' ? "°" : " mm");
     }
-    tb_flow_text(flow, line->str, (TbTextStyle){.size = TB_PT_SMALL, .ink = TB_INK_INK});
-    if (gap->move_count > 0)
+    if (gap->move_count > 0) {
+        g_autofree char *worst = g_strdup_printf(_("Worst at %s"), line->str);
+
+        tb_flow_text(flow, worst, (TbTextStyle){.size = TB_PT_SMALL, .ink = TB_INK_INK});
         tb_flow_text(flow,
                      _("The parts are drawn at rest; the dimension stands between the points as "
                        "they are at the worst place of the motion."),
                      (TbTextStyle){.size = TB_PT_SMALL, .ink = TB_INK_QUIET});
+    }
 }
 
 static void

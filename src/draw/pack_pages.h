@@ -75,8 +75,9 @@ extern const TbPackKind *const tb_pack_kinds[];
 extern const size_t tb_pack_kind_count;
 
 /* The chapters, each in its own file. */
-extern const TbPackKind tb_pack_summary, tb_pack_cuts, tb_pack_ducts, tb_pack_findings, tb_pack_map,
-    tb_pack_gaps, tb_pack_rough, tb_pack_stations, tb_pack_register, tb_pack_basis;
+extern const TbPackKind tb_pack_summary, tb_pack_changes, tb_pack_cuts, tb_pack_ducts,
+    tb_pack_findings, tb_pack_map, tb_pack_gaps, tb_pack_rough, tb_pack_stations, tb_pack_register,
+    tb_pack_basis;
 
 /** Put one of the dossier's lists into a flow, with its title as heading. */
 void tb_pack__list(TbFlow *flow, const TbDossier *dossier, TbDossierList list);

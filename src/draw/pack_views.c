@@ -69,6 +69,7 @@ tb_pack__views_make(const TbDossier *dossier,
                     TbVec3 at,
                     const char *state,
                     const char *variant,
+                    bool before,
                     TbTask *task,
                     TbPackViews *views,
                     TbFault *fault)
@@ -85,8 +86,11 @@ tb_pack__views_make(const TbDossier *dossier,
 
     *views = (TbPackViews){.at = at};
     for (size_t i = 0; status == TB_OK && i < sizeof wanted / sizeof wanted[0]; i++) {
-        TbDossierCut cut = {
-            .view = wanted[i].view, .at = wanted[i].at, .state = state, .variant = variant};
+        TbDossierCut cut = {.view = wanted[i].view,
+                            .at = wanted[i].at,
+                            .state = state,
+                            .variant = variant,
+                            .before = before};
 
         status = tb_dossier_cut(dossier, &cut, task, wanted[i].scene, fault);
     }
@@ -192,10 +196,55 @@ gaps_of(const TbScene *scene, const TbResultGap *own, size_t *count)
     return gaps;
 }
 
+/** Loops of a cut, dashed. */
+static void
+draw_dashed(TbPicture *picture, const TbCut *cut, TbVec2 paper, TbVec2 bay, double ratio)
+{
+    for (size_t i = 0; i < cut->loop_count; i++) {
+        size_t count = cut->loops[i].count;
+        g_autofree TbVec2 *line = g_new(TbVec2, count + 1);
+        bool open = cut->loops[i].kind == TB_LOOP_OPEN;
+
+        for (size_t k = 0; k < count; k++) {
+            TbVec2 p = cut->points[cut->loops[i].first + k];
+
+            line[k] = tb_vec2(paper.x + ratio * (p.x - bay.x), paper.y - ratio * (p.y - bay.y));
+        }
+        line[count] = line[0];
+        tb_picture_line(picture, line, open ? count : count + 1, TB_PEN_HIDDEN, TB_INK_SELECT,
+                        NULL);
+    }
+}
+
+static void
+draw_before(const TbPackViews *views,
+            TbPicture *picture,
+            const TbScene *scene,
+            const TbScene *shown,
+            TbRectangle place,
+            double ratio)
+{
+    TbVec2 bay = tb_vec2_scale(tb_vec2_add(shown->low, shown->high), 0.5);
+    TbVec2 paper;
+
+    place.low.y += TB_PACK_VIEW_TITLE;
+    paper = tb_vec2_scale(tb_vec2_add(place.low, place.high), 0.5);
+    tb_picture_layer(picture, TB_LAYER_BEYOND);
+    tb_picture_clip(picture, place.low, place.high);
+    for (size_t i = 0; i < scene->shape_count; i++) {
+        if (!views->has_changed(views->user, scene->shapes[i].tag))
+            continue;
+        draw_dashed(picture, &scene->shapes[i].silhouette, paper, bay, ratio);
+        draw_dashed(picture, &scene->shapes[i].cut, paper, bay, ratio);
+    }
+    tb_picture_unclip(picture);
+}
+
 static void
 draw_one(const TbPackViews *views,
          TbPicture *picture,
          const TbScene *scene,
+         const TbScene *before,
          TbRectangle window,
          TbRectangle place,
          double ratio,
@@ -206,6 +255,8 @@ draw_one(const TbPackViews *views,
 
     shown.gaps = gaps;
     tb_pack__view(picture, &shown, scene->title, place, ratio, measurer);
+    if (before != NULL)
+        draw_before(views, picture, before, &shown, place, ratio);
 }
 
 double
@@ -222,13 +273,13 @@ tb_pack__views_draw(const TbPackViews *views,
     double ratio = choose_window(views->at, both, &box);
     Grid grid = grid_of(room, tb_vec3_sub(box.high, box.low), projection);
 
-    draw_one(views, picture, views->side,
+    draw_one(views, picture, views->side, views->before == NULL ? NULL : views->before->side,
              (TbRectangle){{box.low.x, box.low.z}, {box.high.x, box.high.z}}, grid.side, ratio,
              measurer);
-    draw_one(views, picture, views->plan,
+    draw_one(views, picture, views->plan, views->before == NULL ? NULL : views->before->plan,
              (TbRectangle){{box.low.x, box.low.y}, {box.high.x, box.high.y}}, grid.plan, ratio,
              measurer);
-    draw_one(views, picture, views->front,
+    draw_one(views, picture, views->front, views->before == NULL ? NULL : views->before->front,
              (TbRectangle){{-box.high.y, box.low.z}, {-box.low.y, box.high.z}}, grid.front, ratio,
              measurer);
     *rest = grid.rest;

@@ -19,6 +19,9 @@ typedef struct TbPackViews {
     TbVec3 at;              /**< where the three planes meet, before rounding */
     const TbResultGap *gap; /**< shown before all others, lent; or NULL */
     TbScene *side, *plan, *front;
+    const struct TbPackViews *before; /**< drawn dashed over them, what has changed; or NULL */
+    bool (*has_changed)(const void *user, const char *tag);
+    const void *user;
 } TbPackViews;
 
 /** A scene with another window. Shares everything else; nothing of it is to be freed. */
@@ -40,11 +43,17 @@ double tb_pack__view(TbPicture *picture,
                      double ratio,
                      TbMeasurer measurer);
 
-/** The three cuts through a point in a state and variant; cleared in any case. */
+/**
+ * The three cuts through a point in a state and variant.
+ *
+ * @param before of the earlier document
+ * @param[out] views cleared by the caller with tb_pack__views_clear(), on failure empty
+ */
 TbStatus tb_pack__views_make(const TbDossier *dossier,
                              TbVec3 at,
                              const char *state,
                              const char *variant,
+                             bool before,
                              TbTask *task,
                              TbPackViews *views,
                              TbFault *fault);

@@ -332,6 +332,34 @@ make_strip(void *user,
     return tb_study_strip(maker->study, &ask, item, task, strip, fault);
 }
 
+static TbStatus
+mesh_of(
+    const Maker *maker, bool before, const char *item, TbTask *task, TbMesh **mesh, TbFault *fault)
+{
+    TbAsk ask = ask_of(maker, before, NULL);
+
+    return tb_study_mesh(maker->study, &ask, item, false, TB_SKIN_CHORD, task, mesh, fault);
+}
+
+static TbStatus
+make_skin(void *user, const TbResultDuct *path, TbTask *task, TbSkinChange **change, TbFault *fault)
+{
+    const Maker *maker = user;
+    TbMesh *before = NULL, *after = NULL;
+    TbStatus status;
+
+    if (maker->against == NULL)
+        return tb_fail(fault, TB_E_REFERENCE, "there is no earlier document");
+    status = mesh_of(maker, true, path->id, task, &before, fault);
+    if (status == TB_OK)
+        status = mesh_of(maker, false, path->id, task, &after, fault);
+    if (status == TB_OK)
+        status = tb_skin_change(before, after, path, task, change, fault);
+    tb_mesh_unref(after);
+    tb_mesh_unref(before);
+    return status;
+}
+
 static void
 free_maker(void *user)
 {
@@ -354,7 +382,7 @@ maker_of(TbStudy *study, const TbDossierAsk *ask)
     maker->against = ask->against == NULL ? NULL : tb_bay_ref(ask->against);
     maker->folder = g_strdup(ask->folder);
     maker->against_folder = g_strdup(ask->against_folder);
-    return (TbDossierMaker){make_cut, make_strip, free_maker, maker};
+    return (TbDossierMaker){make_cut, make_strip, make_skin, free_maker, maker};
 }
 
 /* NULL in a bay without variants. */
@@ -393,6 +421,17 @@ tb_dossier_strip(const TbDossier *dossier,
     return dossier->maker.strip(dossier->maker.user, item, state == NULL ? dossier->state : state,
                                 variant == NULL ? variant_of(dossier) : variant, before, task,
                                 strip, fault);
+}
+
+TbStatus
+tb_dossier_skin(
+    const TbDossier *dossier, const char *item, TbTask *task, TbSkinChange **change, TbFault *fault)
+{
+    const TbResultDuct *path = tb_results_duct(dossier->results, item);
+
+    if (path == NULL || path->row_count == 0)
+        return tb_fail(fault, TB_E_REFERENCE, "%s has no path", item);
+    return dossier->maker.skin(dossier->maker.user, path, task, change, fault);
 }
 
 /* ---- all together ---- */
@@ -454,6 +493,7 @@ fill(TbDossier *dossier, TbStudy *study, const TbDossierAsk *ask)
     tb_dossier__fill_items(dossier, bay, study->catalogue);
     tb_dossier__fill_rules(dossier, bay);
     tb_dossier__fill_basis(dossier, bay);
+    tb_dossier__fill_changes(dossier);
     tb_dossier__end(dossier);
     dossier->maker = maker_of(study, ask);
 }

@@ -18,6 +18,7 @@
 #include "study/compare.h"
 #include "study/matters.h"
 #include "study/scene.h"
+#include "study/skin_change.h"
 
 #include <glib.h>
 
@@ -86,8 +87,12 @@ typedef enum TbDossierList {
     TB_DOSSIER_JOINTS, /**< what is left out at ports */
     TB_DOSSIER_ASSUMPTIONS,
     TB_DOSSIER_REVISIONS,
-    TB_DOSSIER_BASIS,    /**< rules that judged something, and what they rest on */
-    TB_DOSSIER_CAUTIONS, /**< what the reader and the study warn of */
+    TB_DOSSIER_BASIS,            /**< rules that judged something, and what they rest on */
+    TB_DOSSIER_CAUTIONS,         /**< what the reader and the study warn of */
+    TB_DOSSIER_CHANGED_ITEMS,    /**< since the earlier document; with one only, as the next */
+    TB_DOSSIER_CHANGED_AREAS,    /**< of changed ducts at stations that both documents name */
+    TB_DOSSIER_CHANGED_GAPS,     /**< won and lost, the least margin first */
+    TB_DOSSIER_CHANGED_FINDINGS, /**< whose level is another */
     TB_DOSSIER_LISTS
 } TbDossierList;
 
@@ -115,6 +120,8 @@ typedef struct TbDossierMaker {
                       TbTask *task,
                       TbSceneStrip **strip,
                       TbFault *fault);
+    TbStatus (*skin)(
+        void *user, const TbResultDuct *path, TbTask *task, TbSkinChange **change, TbFault *fault);
     void (*free)(void *user); /**< or NULL */
     void *user;
 } TbDossierMaker;
@@ -159,6 +166,16 @@ TbStatus tb_dossier_strip(const TbDossier *dossier,
                           TbTask *task,
                           TbSceneStrip **strip,
                           TbFault *fault);
+
+/** How a path's skin moved since the earlier document, made now: the caller's to free. */
+TbStatus tb_dossier_skin(const TbDossier *dossier,
+                         const char *item,
+                         TbTask *task,
+                         TbSkinChange **change,
+                         TbFault *fault);
+
+/** True where both documents have a duct or line, and its shape is another. */
+bool tb_dossier_duct_changed(const TbDossier *dossier, const char *item);
 
 /** An item's name by its id, in either document; the id itself when unknown. */
 const char *tb_dossier_name(const TbDossier *dossier, const char *item);

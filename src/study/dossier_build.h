@@ -58,5 +58,6 @@ void tb_dossier__fill_gaps(TbDossier *dossier, const TbBay *bay);     /**< rows,
 void tb_dossier__fill_unpaired(TbDossier *dossier, const TbBay *bay); /**< no keep, not judged */
 void tb_dossier__fill_numbers(TbDossier *dossier, const TbBay *bay);  /**< ducts, classes */
 void tb_dossier__fill_items(TbDossier *dossier, const TbBay *bay, const TbCatalogue *catalogue);
+void tb_dossier__fill_changes(TbDossier *dossier); /**< nothing without an earlier one */
 void tb_dossier__fill_rules(TbDossier *dossier, const TbBay *bay); /**< mounts, states, keeps ... */
 void tb_dossier__fill_basis(TbDossier *dossier, const TbBay *bay); /**< assumptions, basis */

@@ -153,8 +153,9 @@ static void
 hand_lists(Hand *hand)
 {
     static const char *const titles[TB_DOSSIER_LISTS] = {
-        "Ducts",  "Classes",  "Rough", "Unpaired", "Unjudged", "Items",     "Materials", "Mounts",
-        "States", "Variants", "Keeps", "Joints",   "Assumed",  "Revisions", "Basis",     "Notes"};
+        "Ducts",  "Classes", "Rough",         "Unpaired", "Unjudged", "Items",   "Materials",
+        "Mounts", "States",  "Variants",      "Keeps",    "Joints",   "Assumed", "Revisions",
+        "Basis",  "Notes",   "Changed items", "Areas",    "Gaps",     "Levels"};
 
     for (int i = 0; i < TB_DOSSIER_LISTS; i++)
         hand_list(hand, (TbDossierList)i, titles[i], 4, 7);
@@ -255,7 +256,7 @@ hand_make(Hand *hand, size_t gaps, size_t letters)
     d->subject = hand->items[0].id;
     d->state = "cold";
     d->variant = "std-s";
-    d->maker = (TbDossierMaker){hand_cut, hand_strip, NULL, hand};
+    d->maker = (TbDossierMaker){.cut = hand_cut, .strip = hand_strip, .user = hand};
     hand_lists(hand);
 }
 
