@@ -81,6 +81,18 @@ TbStatus tb_cut__sweep(TbCut *cut,
                        int role,
                        TbFault *fault);
 
+/** Rings along a sweep, ring after ring; zero is none. */
+typedef struct TbCutRings {
+    size_t columns, count; /**< points of a ring, rings */
+    double *stations;
+    TbVec3 *points;
+} TbCutRings;
+
+/** Rings of the outside from which the surface strays by half of @p chord mm at most, or so.
+ * Cleared by the caller in either case. @return TB_OK or TB_E_MEMORY */
+TbStatus tb_cut__rings(TbCutRings *rings, const TbSweep *sweep, double chord, TbFault *fault);
+void tb_cut__clear_rings(TbCutRings *rings);
+
 /** The silhouette of a sweep beyond a plane, not yet nested; see tb_cut_add_silhouette(). */
 TbStatus tb_cut__shadow(
     TbCut *cut, const TbSweep *sweep, TbPlane plane, double chord, int role, TbFault *fault);

@@ -10,19 +10,12 @@
 
 #include "base/mem.h"
 #include "geom/cut_private.h"
-#include "geom/ring.h"
 #include "geom/tol.h"
 
 #include <string.h>
 
 /** Grid points along the longer side at most. */
 #define SHADOW_MOST 2048
-
-/** mm between rings before any is added. */
-#define RING_STEP 8.0
-
-/** Times that rings are added at most. */
-#define RING_ROUNDS 6
 
 /** Share of a grid step by which thinning may move the outline. */
 #define SHADOW_THIN 0.08
@@ -43,12 +36,10 @@ typedef struct Line {
 
 typedef struct Shadow {
     TbPlane plane;
-    size_t columns, rings; /**< points of a ring, rings */
-    double *stations;      /**< of the rings */
-    TbVec3 *points;        /**< ring after ring */
-    double *heights;       /**< of the points */
-    TbVec2 *paper;         /**< of the points, in grid steps */
-    TbVec2 low;            /**< mm on paper where the grid begins */
+    TbCutRings rings;
+    double *heights; /**< of the points */
+    TbVec2 *paper;   /**< of the points, in grid steps */
+    TbVec2 low;      /**< mm on paper where the grid begins */
     double step;
     size_t lines[2]; /**< rows, columns */
     Line *line[2];
@@ -58,117 +49,13 @@ typedef struct Shadow {
     TbCutSegments segments;
 } Shadow;
 
-/* ---- rings ---- */
-
-static double
-off_chord(TbVec3 p, TbVec3 a, TbVec3 b)
-{
-    TbVec3 way = tb_vec3_sub(b, a), from = tb_vec3_sub(p, a);
-    double length2 = tb_vec3_length2(way);
-    double along = length2 > 0 ? tb_vec3_dot(from, way) / length2 : 0;
-
-    return tb_vec3_length(tb_vec3_add_scaled(from, -fmin(1, fmax(0, along)), way));
-}
-
-/** How far the surface may stray from the straight way between a ring and its neighbours: of two
- * equal steps a quarter of what the ring in between strays from the outer two. */
-static double
-strays_at(const Shadow *shadow, size_t ring)
-{
-    const double *at = shadow->stations + ring;
-    double before = at[0] - at[-1], after = at[1] - at[0], off = 0;
-    size_t n = shadow->columns;
-
-    for (size_t i = ring * n; i < (ring + 1) * n; i++)
-        off = fmax(off, off_chord(shadow->points[i], shadow->points[i - n], shadow->points[i + n]));
-    return off / 4 * fmax(before, after) / fmin(before, after);
-}
+/* ---- lines ---- */
 
 static TbStatus
 no_room(TbFault *fault)
 {
     return tb_fail(fault, TB_E_MEMORY, "no room for a silhouette");
 }
-
-static TbStatus
-lay_rings(Shadow *shadow, const TbSweep *sweep, TbFault *fault)
-{
-    tb_free(shadow->points);
-    shadow->points = tb_alloc_array(shadow->rings * shadow->columns, sizeof *shadow->points);
-    if (shadow->points == NULL)
-        return no_room(fault);
-    tb_sweep_rings(sweep, shadow->stations, shadow->rings, shadow->columns, true, shadow->points);
-    return TB_OK;
-}
-
-/** Adds stations on both sides of rings that stray by more; false when there is no room. */
-static bool
-add_stations(Shadow *shadow, double near)
-{
-    size_t count = 0, rings = shadow->rings;
-    double *more = tb_alloc_array(2 * rings, sizeof *more);
-    bool last = false;
-
-    if (more == NULL)
-        return false;
-    for (size_t i = 0; i + 1 < rings; i++) {
-        bool strays = i + 2 < rings && strays_at(shadow, i + 1) > near;
-
-        more[count++] = shadow->stations[i];
-        if (last || strays)
-            more[count++] = (shadow->stations[i] + shadow->stations[i + 1]) / 2;
-        last = strays;
-    }
-    more[count++] = shadow->stations[rings - 1];
-    tb_free(shadow->stations);
-    shadow->stations = more;
-    shadow->rings = count;
-    return true;
-}
-
-static double
-largest_reach(const TbSweep *sweep)
-{
-    double reach = 0;
-
-    for (size_t i = 0; i < tb_sweep_piece_count(sweep); i++) {
-        const TbPiece *piece = tb_sweep_piece(sweep, i);
-
-        for (int k = 0; k < 2; k++) {
-            TbSlice slice = tb_law_in_span(piece->law, piece->station0 + k * piece->length);
-
-            reach = fmax(reach, tb_slice_reach(&slice, true));
-        }
-    }
-    return reach;
-}
-
-static TbStatus
-make_rings(Shadow *shadow, const TbSweep *sweep, double chord, TbFault *fault)
-{
-    double cosine = 1 - chord / 4 / fmax(chord, largest_reach(sweep));
-    double columns = fmax(TB_RING_LEAST, fmin(TB_RING_MOST, ceil(M_PI / acos(cosine))));
-    double length = tb_sweep_length(sweep);
-    size_t before = 0;
-    TbStatus status = TB_OK;
-
-    shadow->columns = (size_t)columns;
-    shadow->rings = (size_t)fmax(2, ceil(length / RING_STEP)) + 1;
-    shadow->stations = tb_alloc_array(shadow->rings, sizeof *shadow->stations);
-    if (shadow->stations == NULL)
-        return no_room(fault);
-    for (size_t i = 0; i < shadow->rings; i++)
-        shadow->stations[i] = length * (double)i / (double)(shadow->rings - 1);
-    for (int i = 0; i <= RING_ROUNDS && status == TB_OK && shadow->rings > before; i++) {
-        before = shadow->rings;
-        status = lay_rings(shadow, sweep, fault);
-        if (status == TB_OK && i < RING_ROUNDS && !add_stations(shadow, chord / 2))
-            status = no_room(fault);
-    }
-    return status;
-}
-
-/* ---- lines ---- */
 
 static bool
 touch(Span a, Span b)
@@ -329,8 +216,8 @@ add_chord(Shadow *shadow, size_t first)
     TbVec2 ends[2];
     size_t held = 0;
 
-    for (size_t k = 0; k < shadow->columns && held < 2; k++) {
-        size_t a = first + k, b = first + (k + 1) % shadow->columns;
+    for (size_t k = 0; k < shadow->rings.columns && held < 2; k++) {
+        size_t a = first + k, b = first + (k + 1) % shadow->rings.columns;
 
         if ((shadow->heights[a] <= 0) != (shadow->heights[b] <= 0))
             ends[held++] = crossing(shadow, a, b);
@@ -356,9 +243,9 @@ ring_area(const Shadow *shadow, size_t first)
 {
     double area = 0;
 
-    for (size_t k = 0; k < shadow->columns; k++)
+    for (size_t k = 0; k < shadow->rings.columns; k++)
         area += tb_vec2_cross(shadow->paper[first + k],
-                              shadow->paper[first + (k + 1) % shadow->columns]);
+                              shadow->paper[first + (k + 1) % shadow->rings.columns]);
     return area;
 }
 
@@ -366,7 +253,7 @@ ring_area(const Shadow *shadow, size_t first)
 static double
 face_area(const Shadow *shadow, size_t first, size_t k)
 {
-    size_t n = shadow->columns, a = first + k, b = first + (k + 1) % n;
+    size_t n = shadow->rings.columns, a = first + k, b = first + (k + 1) % n;
 
     return tb_vec2_cross(tb_vec2_sub(shadow->paper[b + n], shadow->paper[a]),
                          tb_vec2_sub(shadow->paper[a + n], shadow->paper[b]));
@@ -377,7 +264,7 @@ face_area(const Shadow *shadow, size_t first, size_t k)
 static bool
 add_body(Shadow *shadow, size_t ring)
 {
-    size_t n = shadow->columns, first = ring * n;
+    size_t n = shadow->rings.columns, first = ring * n;
     int sides = sides_of(shadow, first, 2 * n);
     double before, start = -ring_area(shadow, first), end = ring_area(shadow, first + n);
 
@@ -412,19 +299,19 @@ static bool
 frame(Shadow *shadow, double chord)
 {
     TbVec2 low = {INFINITY, INFINITY}, high = {-INFINITY, -INFINITY};
-    size_t count = shadow->rings * shadow->columns;
+    size_t count = shadow->rings.count * shadow->rings.columns;
 
     for (size_t i = 0; i < count; i++) {
-        shadow->heights[i] = tb_plane_height(shadow->plane, shadow->points[i]);
-        shadow->paper[i] = tb_plane_project(shadow->plane, shadow->points[i]);
+        shadow->heights[i] = tb_plane_height(shadow->plane, shadow->rings.points[i]);
+        shadow->paper[i] = tb_plane_project(shadow->plane, shadow->rings.points[i]);
     }
     /* a body that the plane crosses counts whole: the grid may be larger than what is seen */
-    for (size_t r = 0; r + 1 < shadow->rings; r++) {
-        size_t first = r * shadow->columns;
+    for (size_t r = 0; r + 1 < shadow->rings.count; r++) {
+        size_t first = r * shadow->rings.columns;
 
-        if (sides_of(shadow, first, 2 * shadow->columns) == 2)
+        if (sides_of(shadow, first, 2 * shadow->rings.columns) == 2)
             continue;
-        for (size_t i = first; i < first + 2 * shadow->columns; i++) {
+        for (size_t i = first; i < first + 2 * shadow->rings.columns; i++) {
             low = tb_vec2(fmin(low.x, shadow->paper[i].x), fmin(low.y, shadow->paper[i].y));
             high = tb_vec2(fmax(high.x, shadow->paper[i].x), fmax(high.y, shadow->paper[i].y));
         }
@@ -563,14 +450,13 @@ clear(Shadow *shadow)
     tb_free(shadow->segments.all);
     tb_free(shadow->paper);
     tb_free(shadow->heights);
-    tb_free(shadow->points);
-    tb_free(shadow->stations);
+    tb_cut__clear_rings(&shadow->rings);
 }
 
 static TbStatus
 trace(Shadow *shadow, TbCut *cut, double chord, int role, TbFault *fault)
 {
-    size_t count = shadow->rings * shadow->columns;
+    size_t count = shadow->rings.count * shadow->rings.columns;
     TbCut traced;
     TbStatus status;
 
@@ -581,7 +467,7 @@ trace(Shadow *shadow, TbCut *cut, double chord, int role, TbFault *fault)
     if (!frame(shadow, chord))
         return TB_OK;
     status = make_lines(shadow, fault);
-    for (size_t r = 0; r + 1 < shadow->rings && status == TB_OK; r++)
+    for (size_t r = 0; r + 1 < shadow->rings.count && status == TB_OK; r++)
         if (!add_body(shadow, r))
             status = no_room(fault);
     if (status == TB_OK)
@@ -600,7 +486,7 @@ tb_cut__shadow(
     TbCut *cut, const TbSweep *sweep, TbPlane plane, double chord, int role, TbFault *fault)
 {
     Shadow shadow = {.plane = plane};
-    TbStatus status = make_rings(&shadow, sweep, chord, fault);
+    TbStatus status = tb_cut__rings(&shadow.rings, sweep, chord, fault);
 
     if (status == TB_OK)
         status = trace(&shadow, cut, chord, role, fault);

@@ -1,0 +1,129 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+/* Rings along a sweep, so near each other that the bodies between them are nearly convex. */
+
+#include "base/mem.h"
+#include "geom/cut_private.h"
+#include "geom/ring.h"
+
+/** mm between rings before any is added. */
+#define RING_STEP 8.0
+
+/** Times that rings are added at most. */
+#define RING_ROUNDS 6
+
+static double
+off_chord(TbVec3 p, TbVec3 a, TbVec3 b)
+{
+    TbVec3 way = tb_vec3_sub(b, a), from = tb_vec3_sub(p, a);
+    double length2 = tb_vec3_length2(way);
+    double along = length2 > 0 ? tb_vec3_dot(from, way) / length2 : 0;
+
+    return tb_vec3_length(tb_vec3_add_scaled(from, -fmin(1, fmax(0, along)), way));
+}
+
+/** How far the surface may stray from the straight way between a ring and its neighbours: of two
+ * equal steps a quarter of what the ring in between strays from the outer two. */
+static double
+strays_at(const TbCutRings *rings, size_t ring)
+{
+    const double *at = rings->stations + ring;
+    double before = at[0] - at[-1], after = at[1] - at[0], off = 0;
+    size_t n = rings->columns;
+
+    for (size_t i = ring * n; i < (ring + 1) * n; i++)
+        off = fmax(off, off_chord(rings->points[i], rings->points[i - n], rings->points[i + n]));
+    return off / 4 * fmax(before, after) / fmin(before, after);
+}
+
+static TbStatus
+no_room(TbFault *fault)
+{
+    return tb_fail(fault, TB_E_MEMORY, "no room for a silhouette");
+}
+
+static TbStatus
+lay_rings(TbCutRings *rings, const TbSweep *sweep, TbFault *fault)
+{
+    tb_free(rings->points);
+    rings->points = tb_alloc_array(rings->count * rings->columns, sizeof *rings->points);
+    if (rings->points == NULL)
+        return no_room(fault);
+    tb_sweep_rings(sweep, rings->stations, rings->count, rings->columns, true, rings->points);
+    return TB_OK;
+}
+
+/** Adds stations on both sides of rings that stray by more; false when there is no room. */
+static bool
+add_stations(TbCutRings *rings, double near)
+{
+    size_t count = 0, before = rings->count;
+    double *more = tb_alloc_array(2 * before, sizeof *more);
+    bool last = false;
+
+    if (more == NULL)
+        return false;
+    for (size_t i = 0; i + 1 < before; i++) {
+        bool strays = i + 2 < before && strays_at(rings, i + 1) > near;
+
+        more[count++] = rings->stations[i];
+        if (last || strays)
+            more[count++] = (rings->stations[i] + rings->stations[i + 1]) / 2;
+        last = strays;
+    }
+    more[count++] = rings->stations[before - 1];
+    tb_free(rings->stations);
+    rings->stations = more;
+    rings->count = count;
+    return true;
+}
+
+static double
+largest_reach(const TbSweep *sweep)
+{
+    double reach = 0;
+
+    for (size_t i = 0; i < tb_sweep_piece_count(sweep); i++) {
+        const TbPiece *piece = tb_sweep_piece(sweep, i);
+
+        for (int k = 0; k < 2; k++) {
+            TbSlice slice = tb_law_in_span(piece->law, piece->station0 + k * piece->length);
+
+            reach = fmax(reach, tb_slice_reach(&slice, true));
+        }
+    }
+    return reach;
+}
+
+TbStatus
+tb_cut__rings(TbCutRings *rings, const TbSweep *sweep, double chord, TbFault *fault)
+{
+    double cosine = 1 - chord / 4 / fmax(chord, largest_reach(sweep));
+    double columns = fmax(TB_RING_LEAST, fmin(TB_RING_MOST, ceil(M_PI / acos(cosine))));
+    double length = tb_sweep_length(sweep);
+    size_t before = 0;
+    TbStatus status = TB_OK;
+
+    rings->columns = (size_t)columns;
+    rings->count = (size_t)fmax(2, ceil(length / RING_STEP)) + 1;
+    rings->stations = tb_alloc_array(rings->count, sizeof *rings->stations);
+    if (rings->stations == NULL)
+        return no_room(fault);
+    for (size_t i = 0; i < rings->count; i++)
+        rings->stations[i] = length * (double)i / (double)(rings->count - 1);
+    for (int i = 0; i <= RING_ROUNDS && status == TB_OK && rings->count > before; i++) {
+        before = rings->count;
+        status = lay_rings(rings, sweep, fault);
+        if (status == TB_OK && i < RING_ROUNDS && !add_stations(rings, chord / 2))
+            status = no_room(fault);
+    }
+    return status;
+}
+
+void
+tb_cut__clear_rings(TbCutRings *rings)
+{
+    tb_free(rings->stations);
+    tb_free(rings->points);
+    *rings = (TbCutRings){.stations = NULL};
+}
