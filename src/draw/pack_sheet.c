@@ -286,7 +286,7 @@ side_block(const Block *block, double width, TbPaper paper, const TbSheetTitle *
     fitted(block, tb_vec2(block->at.x + left + FIELD_AIR, block->at.y + 2.6), text_width, false,
            format);
     fitted(block, tb_vec2(block->at.x + left + FIELD_AIR, block->at.y + 6.9), text_width, false,
-           _("X rearward, Y right, Z up (ISO 4130)"));
+           _("X rearward, Y right, Z up"));
     fitted(block, tb_vec2(block->at.x + left + FIELD_AIR, block->at.y + 11.1), text_width, false,
            _("Estimates: verify on the vehicle"));
     fitted(block, tb_vec2(block->at.x + left + FIELD_AIR, block->at.y + 15.6), text_width, false,

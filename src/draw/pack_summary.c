@@ -7,6 +7,7 @@
 
 #include <glib/gi18n-lib.h>
 #include <math.h>
+#include <string.h>
 
 /* What a reader with a minute needs: does it hold, what does not and what was decided about it,
  * the numbers, and a small drawing of where it all is. */
@@ -147,23 +148,32 @@ put_front(Own *own, TbFlow *flow)
 
 /* ---- overview ---- */
 
-/** A side view at the worst gap, else through the middle of the duct that the pack is about. */
+/** The worst gap of the duct that the pack is about; NULL: it has none. */
+static const TbResultGap *
+worst_of_subject(const TbDossier *dossier)
+{
+    for (size_t i = 0; i < dossier->gap_count; i++) {
+        const TbResultGap *gap = dossier->gaps[i].gap;
+
+        if (gap->level != TB_LEVEL_OPEN && isfinite(gap->gap.point_a.y + gap->gap.point_b.y) &&
+            (strcmp(gap->a, dossier->subject) == 0 || strcmp(gap->b, dossier->subject) == 0))
+            return gap;
+    }
+    return NULL;
+}
+
+/** A side view through that gap, else through the middle of the duct. */
 static TbDossierCut
 overview_of(const TbDossier *dossier)
 {
     const TbResultDuct *duct = tb_results_duct(dossier->results, dossier->subject);
+    const TbResultGap *gap = worst_of_subject(dossier);
     TbDossierCut cut = {.view = TB_SCENE_SIDE};
 
-    if (duct != NULL && duct->row_count > 0)
+    if (gap != NULL)
+        cut.at = (gap->gap.point_a.y + gap->gap.point_b.y) / 2;
+    else if (duct != NULL && duct->row_count > 0)
         cut.at = duct->rows[duct->row_count / 2].point.y;
-    for (size_t i = 0; i < dossier->finding_count; i++) {
-        const TbResultGap *gap = dossier->findings[i].gap;
-
-        if (gap != NULL && gap->level != TB_LEVEL_OPEN && isfinite(gap->gap.point_a.y)) {
-            cut.at = (gap->gap.point_a.y + gap->gap.point_b.y) / 2;
-            break;
-        }
-    }
     cut.at = round(cut.at);
     return cut;
 }
@@ -298,7 +308,7 @@ put_findings(TbPackChapter *chapter)
 {
     const TbFlowColumn columns[] = {{_("No."), true},      {_("Level"), false},
                                     {_("Finding"), false}, {_("Where and when"), false},
-                                    {_("Decided"), false}, {_("By"), false},
+                                    {_("Decided"), false}, {_("Who"), false},
                                     {_("Due"), false},     {_("Reason"), false}};
 
     tb_flow_heading(chapter->flow, _("What does not simply hold"));

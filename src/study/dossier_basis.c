@@ -83,7 +83,7 @@ static void
 fill_revisions(TbDossier *dossier, const TbBay *bay)
 {
     tb_dossier__begin(dossier, TB_DOSSIER_REVISIONS, _("Revisions"), "tttt",
-                      (const char *[]){_("Revision"), _("Date"), _("By"), _("What changed")});
+                      (const char *[]){_("Revision"), _("Date"), _("Who"), _("What changed")});
     for (size_t i = 0; i < tb_bay_count(bay, TB_LIST_REVISIONS); i++) {
         const TbRevision *revision = tb_bay_revision_at(bay, i);
 
