@@ -265,13 +265,36 @@ title_block(const Block *block, const TbSheetTitle *title)
     field(block, (TbRectangle){{166, 2 * ROW}, {180, 3 * ROW}}, _("Lang."), _("en"));
 }
 
+/** Lines of the side block. */
+#define SIDE_LINE 4.2
+
+/** A text on as many lines as it needs, from @p line on; returns the line behind it. */
+static size_t
+side_text(const Block *block, double left, double width, size_t line, const char *text)
+{
+    const size_t most = (size_t)((BLOCK_HEIGHT - 2.6) / SIDE_LINE);
+
+    while (*text != '\0' && line < most) {
+        size_t bytes = tb_text_fit(block->measurer, text, TB_PT_SMALL, false, width);
+        g_autofree char *part = g_strndup(text, bytes);
+
+        fitted(block, tb_vec2(block->at.x + left, block->at.y + 2.6 + SIDE_LINE * (double)line++),
+               width, false, part);
+        text += bytes;
+        while (*text == ' ')
+            text++;
+    }
+    return line;
+}
+
 /** Beside the title block: scale, projection, axes, and what this is not. */
 static void
 side_block(const Block *block, double width, TbPaper paper, const TbSheetTitle *title)
 {
-    double left = 27;
-    g_autofree char *format = g_strdup_printf(_("Paper %s, lengths in mm"), tb_paper_name(paper));
-    double text_width = width - left - 2 * FIELD_AIR;
+    const double left = 27 + FIELD_AIR;
+    double room = width - left - FIELD_AIR;
+    g_autofree char *format = g_strdup_printf(_("%s, lengths in mm"), tb_paper_name(paper));
+    size_t line = 0;
 
     box(block->picture, (TbRectangle){block->at, {block->at.x + width, block->at.y + BLOCK_HEIGHT}},
         TB_PEN_FRAME);
@@ -283,14 +306,10 @@ side_block(const Block *block, double width, TbPaper paper, const TbSheetTitle *
     if (title->has_views)
         projection_symbol(block->picture, tb_vec2(block->at.x + 13.5, block->at.y + 18),
                           title->projection);
-    fitted(block, tb_vec2(block->at.x + left + FIELD_AIR, block->at.y + 2.6), text_width, false,
-           format);
-    fitted(block, tb_vec2(block->at.x + left + FIELD_AIR, block->at.y + 6.9), text_width, false,
-           _("X rearward, Y right, Z up"));
-    fitted(block, tb_vec2(block->at.x + left + FIELD_AIR, block->at.y + 11.1), text_width, false,
-           _("Estimates: verify on the vehicle"));
-    fitted(block, tb_vec2(block->at.x + left + FIELD_AIR, block->at.y + 15.6), text_width, false,
-           title->title->program);
+    line = side_text(block, left, room, line, format);
+    line = side_text(block, left, room, line, _("X rearward, Y right, Z up"));
+    line = side_text(block, left, room, line, _("Estimates: verify on the vehicle"));
+    side_text(block, left, room, line, title->title->program);
 }
 
 void
