@@ -5,305 +5,11 @@
 #include "base/mem.h"
 #include "bay/build.h"
 #include "bay/extra.h"
-#include "bay/xml.h"
+#include "bay/read_private.h"
 
-#include <libxml/tree.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-
-/* Room for "ring 1 of end of duct "..."". */
-enum { WHAT = 160 };
-
-/** A document being read. */
-typedef struct Reader {
-    TbBay *bay;
-    bool newer; /**< the file's version is above ours: what we do not know is kept */
-    TbFault *fault;
-} Reader;
-
-/** One element being read into a struct. */
-typedef struct Target {
-    const TbElement *element;
-    void *owner;
-    char what[WHAT];
-} Target;
-
-#define TAG(node) ((const char *)(node)->name)
-#define FAIL(reader, node, status, ...)                                                            \
-    tb_fail_at((reader)->fault, status, tb_xml_line((const xmlNode *)(node)), __VA_ARGS__)
-
-static TbStatus
-no_room(Reader *reader, const xmlNode *node)
-{
-    return FAIL(reader, node, TB_E_MEMORY, "no room for a %s", TAG(node));
-}
-
-/* ---- what is not ours: comments, other namespaces, later versions ---- */
-
-/** Comments wait here until it is known what they stand before. */
-static TbStatus
-keep_comment(Reader *reader, char **pending, const xmlNode *node)
-{
-    return tb_extra_append(pending, node->content != NULL ? (const char *)node->content : "")
-               ? TB_OK
-               : no_room(reader, node);
-}
-
-static TbStatus
-keep_element(Reader *reader, TbRecord *record, xmlNode *node)
-{
-    const char *why =
-        node->ns != NULL ? "of another namespace" : "unknown, from a later version of the format";
-
-    if (!tb_extra_append_element(&record->extra, node) ||
-        !tb_build_warn(reader->bay, tb_xml_line(node), "element <%s> is %s; it is kept as it is",
-                       TAG(node), why))
-        return no_room(reader, node);
-    return TB_OK;
-}
-
-static TbStatus
-keep_attribute(Reader *reader, TbRecord *record, xmlNode *node, xmlAttr *attribute)
-{
-    const char *why = attribute->ns != NULL ? "of another namespace"
-                                            : "unknown, from a later version of the format";
-
-    if (!tb_extra_append_attribute(&record->extra_attributes, node, attribute) ||
-        !tb_build_warn(reader->bay, tb_xml_line(node),
-                       "attribute %s of <%s> is %s; it is kept as it is", TAG(attribute), TAG(node),
-                       why))
-        return no_room(reader, node);
-    return TB_OK;
-}
-
-/** Not ours, and in a place where it may be. */
-static bool
-may_keep(const Reader *reader, const TbElement *element, const xmlNs *ns)
-{
-    return element->is_record && (ns != NULL || reader->newer);
-}
-
-/* ---- attributes ---- */
-
-static TbStatus
-read_attribute(Reader *reader, const Target *target, xmlNode *node, xmlAttr *attribute)
-{
-    const TbField *field =
-        attribute->ns == NULL ? tb_element_field_named(target->element, TAG(attribute)) : NULL;
-    xmlChar *text;
-    TbStatus status;
-
-    if (field == NULL) {
-        if (may_keep(reader, target->element, attribute->ns))
-            return keep_attribute(reader, target->owner, node, attribute);
-        return FAIL(reader, node, TB_E_FORMAT, "%s: attribute \"%s\" is unknown here", target->what,
-                    TAG(attribute));
-    }
-    text = xmlNodeListGetString(node->doc, attribute->children, 1);
-    status = tb_field_read(field, target->owner, text != NULL ? (const char *)text : "",
-                           target->what, tb_xml_line(node), reader->fault);
-    xmlFree(text);
-    return status;
-}
-
-static TbStatus
-read_attributes(Reader *reader, const Target *target, xmlNode *node)
-{
-    const TbField *field;
-
-    for (xmlAttr *a = node->properties; a != NULL; a = a->next) {
-        TbStatus status = read_attribute(reader, target, node, a);
-
-        if (status != TB_OK)
-            return status;
-    }
-    for (size_t i = 0; (field = tb_element_field(target->element, i)) != NULL; i++)
-        if (field->needed && field->kind != TB_FIELD_BODY &&
-            xmlHasProp(node, (const xmlChar *)field->name) == NULL)
-            return FAIL(reader, node, TB_E_FORMAT, "%s: attribute \"%s\" is missing", target->what,
-                        field->name);
-    return TB_OK;
-}
-
-/* ---- texts ---- */
-
-static bool
-is_text(const xmlNode *node)
-{
-    return node->type == XML_TEXT_NODE || node->type == XML_CDATA_SECTION_NODE;
-}
-
-/** Takes white space off both ends, in place. */
-static char *
-trim(char *text)
-{
-    size_t length;
-
-    text += strspn(text, " \t\r\n");
-    length = strlen(text);
-    while (length > 0 && strchr(" \t\r\n", text[length - 1]) != NULL)
-        length--;
-    text[length] = '\0';
-    return text;
-}
-
-/** The element's text without that of its children. */
-static TbStatus
-read_body(Reader *reader, const Target *target, const xmlNode *node)
-{
-    const TbField *field = tb_element_body(target->element);
-    GString *text;
-    TbStatus status = TB_OK;
-
-    if (field == NULL)
-        return TB_OK;
-    text = g_string_new(NULL);
-    for (const xmlNode *child = node->children; child != NULL; child = child->next)
-        if (is_text(child))
-            g_string_append(text, (const char *)child->content);
-    if (*trim(text->str) != '\0')
-        status = tb_field_read(field, target->owner, trim(text->str), target->what,
-                               tb_xml_line(node), reader->fault);
-    else if (field->needed)
-        status = FAIL(reader, node, TB_E_FORMAT, "%s: its text is missing", target->what);
-    g_string_free(text, TRUE);
-    return status;
-}
-
-static TbStatus
-refuse_text(Reader *reader, const Target *target, const xmlNode *node)
-{
-    const char *text = (const char *)node->content;
-    size_t length;
-
-    if (tb_element_body(target->element) != NULL || text[strspn(text, " \t\r\n")] == '\0')
-        return TB_OK;
-    text += strspn(text, " \t\r\n");
-    length = strcspn(text, "\r\n");
-    return FAIL(reader, node, TB_E_FORMAT, "%s: text \"%.*s\" has no place here", target->what,
-                (int)(length > 40 ? 40 : length), text);
-}
-
-/* ---- child elements ---- */
-
-static size_t
-count_tags(const xmlNode *node, const char *tag)
-{
-    size_t count = 0;
-
-    for (; node != NULL; node = node->next)
-        count += node->type == XML_ELEMENT_NODE && node->ns == NULL && strcmp(TAG(node), tag) == 0;
-    return count;
-}
-
-static TbStatus read_element(Reader *reader, Target *target, xmlNode *node, char **comment);
-
-/** The next element of an array; its room is made for all of them at the first. */
-static TbStatus
-read_nested(Reader *reader, const Target *outer, const TbNest *nest, xmlNode *node, char **comment)
-{
-    size_t size = nest->element->size;
-    size_t count;
-    char *array = tb_nest_array(nest, outer->owner, &count);
-    Target target = {.element = nest->element};
-
-    if (array != NULL && nest->count_offset == TB_ONE)
-        return FAIL(reader, node, TB_E_FORMAT, "%s: a second %s, one is allowed", outer->what,
-                    nest->element->name);
-    if (array == NULL) {
-        array = tb_alloc_array(count_tags(node, nest->element->name), size);
-        if (array == NULL)
-            return no_room(reader, node);
-    }
-    tb_nest_set(nest, outer->owner, array, count + 1);
-    target.owner = array + count * size;
-    tb_element_preset(target.element, target.owner);
-    if (nest->count_offset == TB_ONE)
-        snprintf(target.what, WHAT, "%s of %.120s", target.element->name, outer->what);
-    else
-        snprintf(target.what, WHAT, "%s %zu of %.120s", target.element->name, count + 1,
-                 outer->what);
-    return read_element(reader, &target, node, comment);
-}
-
-/** @param[in,out] at how far the table's order has come */
-static TbStatus
-read_child(Reader *reader, const Target *target, xmlNode *node, char **comment, size_t *at)
-{
-    const TbElement *element = target->element;
-    size_t which = node->ns == NULL ? tb_element_child(element, TAG(node)) : element->child_count;
-
-    if (which == element->child_count) {
-        if (!may_keep(reader, element, node->ns))
-            return FAIL(reader, node, TB_E_FORMAT, "%s: element <%s> is unknown here", target->what,
-                        TAG(node));
-        if (node->ns != NULL && *at < element->child_count)
-            *at = element->child_count;
-        return keep_element(reader, target->owner, node);
-    }
-    if (which < *at)
-        return FAIL(reader, node, TB_E_FORMAT, "%s: <%s> must stand before <%s>", target->what,
-                    TAG(node),
-                    *at < element->child_count ? element->children[*at].element->name
-                                               : "what follows it here");
-    *at = which;
-    return read_nested(reader, target, &element->children[which], node, comment);
-}
-
-static TbStatus
-read_children(Reader *reader, const Target *target, xmlNode *node, char **pending)
-{
-    TbStatus status = TB_OK;
-    size_t at = 0;
-
-    for (xmlNode *child = node->children; child != NULL && status == TB_OK; child = child->next) {
-        if (child->type == XML_ELEMENT_NODE)
-            status = read_child(reader, target, child, pending, &at);
-        else if (child->type == XML_COMMENT_NODE)
-            status = keep_comment(reader, pending, child);
-        else if (is_text(child))
-            status = refuse_text(reader, target, child);
-    }
-    return status;
-}
-
-static TbStatus
-check_counts(Reader *reader, const Target *target, const xmlNode *node)
-{
-    for (size_t c = 0; c < target->element->child_count; c++) {
-        const TbNest *nest = &target->element->children[c];
-        size_t count;
-
-        tb_nest_array(nest, target->owner, &count);
-        if (count < nest->least)
-            return FAIL(reader, node, TB_E_FORMAT, "%s: has %zu <%s>, %zu are needed", target->what,
-                        count, nest->element->name, nest->least);
-    }
-    return TB_OK;
-}
-
-/** @param[in,out] comment what stood before it; taken over */
-static TbStatus
-read_element(Reader *reader, Target *target, xmlNode *node, char **comment)
-{
-    TbChild *part = target->owner;
-    char *pending = NULL;
-    TbStatus status;
-
-    part->line = tb_xml_line(node);
-    part->comment = *comment;
-    *comment = NULL;
-    status = read_attributes(reader, target, node);
-    if (status == TB_OK)
-        status = read_children(reader, target, node, &pending);
-    if (status == TB_OK)
-        status = read_body(reader, target, node);
-    if (status == TB_OK)
-        status = check_counts(reader, target, node);
-    part->tail = pending;
-    return status;
-}
 
 /* ---- records and lists ---- */
 
@@ -331,13 +37,13 @@ read_record(Reader *reader, TbListKind list, xmlNode *node, char **comment)
                     tb_list_names[list]);
     target.owner = tb_record_new(element);
     if (target.owner == NULL)
-        return no_room(reader, node);
+        return tb_read__no_room(reader, node);
     name_target(&target, node);
-    status = read_element(reader, &target, node, comment);
+    status = tb_read__element(reader, &target, node, comment);
     if (status != TB_OK)
         tb_record_unref(target.owner);
     else if (!tb_build_insert(reader->bay, target.owner, reader->bay->lists[list].count))
-        status = no_room(reader, node);
+        status = tb_read__no_room(reader, node);
     return status;
 }
 
@@ -358,11 +64,11 @@ read_list(Reader *reader, TbListKind kind, xmlNode *node, char **comment)
         if (child->type == XML_ELEMENT_NODE) {
             status = read_record(reader, kind, child, &pending);
         } else if (child->type == XML_COMMENT_NODE) {
-            status = keep_comment(reader, &pending, child);
-        } else if (is_text(child)) {
+            status = tb_read__keep_comment(reader, &pending, child);
+        } else if (tb_read__is_text(child)) {
             target.element = &tb_element_port; /* any without a body */
             snprintf(target.what, WHAT, "%s", TAG(node));
-            status = refuse_text(reader, &target, child);
+            status = tb_read__refuse_text(reader, &target, child);
         }
     }
     list->tail = pending;
@@ -395,7 +101,7 @@ read_bay_child(Reader *reader, const Target *head, xmlNode *node, char **pending
     if (list == TB_LIST_COUNT) {
         if (node->ns != NULL)
             *at = heads + TB_LIST_COUNT + 1;
-        return read_child(reader, head, node, pending, at);
+        return tb_read__child(reader, head, node, pending, at);
     }
     if (*at > heads + TB_LIST_COUNT)
         return FAIL(reader, node, TB_E_FORMAT,
@@ -417,9 +123,9 @@ read_bay_children(Reader *reader, const Target *head, xmlNode *root, char **pend
         if (child->type == XML_ELEMENT_NODE)
             status = read_bay_child(reader, head, child, pending, &at);
         else if (child->type == XML_COMMENT_NODE)
-            status = keep_comment(reader, pending, child);
-        else if (is_text(child))
-            status = refuse_text(reader, head, child);
+            status = tb_read__keep_comment(reader, pending, child);
+        else if (tb_read__is_text(child))
+            status = tb_read__refuse_text(reader, head, child);
     }
     return status;
 }
@@ -432,7 +138,7 @@ read_outer_comments(Reader *reader, const xmlNode *from, const xmlNode *to, char
 
     for (const xmlNode *node = from; node != to && status == TB_OK; node = node->next)
         if (node->type == XML_COMMENT_NODE)
-            status = keep_comment(reader, out, node);
+            status = tb_read__keep_comment(reader, out, node);
     return status;
 }
 
@@ -444,13 +150,13 @@ read_bay(Reader *reader, xmlNode *root)
     TbStatus status;
 
     if (head == NULL)
-        return no_room(reader, root);
+        return tb_read__no_room(reader, root);
     tb_build_head(reader->bay, head);
     head->part.line = tb_xml_line(root);
     head->id = tb_copy_text("bay");
     if (head->id == NULL)
-        return no_room(reader, root);
-    status = read_attributes(reader, &target, root);
+        return tb_read__no_room(reader, root);
+    status = tb_read__attributes(reader, &target, root);
     if (status == TB_OK)
         status = read_outer_comments(reader, root->doc->children, root, &head->part.comment);
     if (status == TB_OK)
@@ -486,7 +192,7 @@ read_tree(Reader *reader, xmlDoc *tree)
     if (reader->newer && !tb_build_warn(reader->bay, tb_xml_line(root),
                                         "file has version %d of the format, this program knows %d",
                                         version, TB_BAY_VERSION))
-        return no_room(reader, root);
+        return tb_read__no_room(reader, root);
     /* the schema is asked first; where it refuses, the tables usually say it in better words */
     schema = tb_extra_validate(tree, reader->newer, &by_schema);
     if (schema == TB_E_MEMORY)
