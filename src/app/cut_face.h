@@ -62,6 +62,8 @@ void tb_cut_face_zoom(TbCutFace *face, double factor);
 
 /** The ratio on this screen: mm of the monitor for one of the bay; 0 while nothing is shown. */
 double tb_cut_face_ratio(TbCutFace *face);
+/** "1:5", or nothing while nothing is shown. */
+void tb_cut_face_show_ratio(TbCutFace *face, GtkLabel *label);
 
 /** The next @p count clicks (2 or 3) pick points: knots and corners near by, else places of the
  * plane. Escape ends it; 0 too. */

@@ -170,3 +170,14 @@ tb_cut_face_ratio(TbCutFace *face)
                ? 0
                : tb_cut_face__port(face, scene).ratio / tb_canvas_true_ratio(face->canvas);
 }
+
+void
+tb_cut_face_show_ratio(TbCutFace *face, GtkLabel *label)
+{
+    double ratio = tb_cut_face_ratio(face);
+    char text[24] = "";
+
+    if (ratio > 0)
+        tb_viewport_ratio_text(ratio, text);
+    gtk_label_set_text(label, text);
+}

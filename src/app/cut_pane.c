@@ -82,12 +82,8 @@ static void
 show_ratio(void *user)
 {
     TbCutPane *pane = user;
-    double ratio = tb_cut_face_ratio(pane->face);
-    char text[24] = "";
 
-    if (ratio > 0)
-        tb_viewport_ratio_text(ratio, text);
-    gtk_label_set_text(pane->ratio, text);
+    tb_cut_face_show_ratio(pane->face, pane->ratio);
 }
 
 static void

@@ -36,20 +36,6 @@ tb_decision_about(const TbBay *bay, const TbFinding *finding, bool *wide)
     return one;
 }
 
-const char *
-tb_disposition_name(int disposition)
-{
-    static const char *const names[] = {
-        [TB_DISPOSITION_OPEN] = N_("Open"),
-        [TB_DISPOSITION_ACCEPTED] = N_("Accepted"),
-        [TB_DISPOSITION_CHANGE] = N_("To be changed"),
-        [TB_DISPOSITION_MEASURE] = N_("To be measured"),
-        [TB_DISPOSITION_WAIVED] = N_("Waived"),
-    };
-
-    return _(names[disposition]);
-}
-
 static bool
 is_given(const char *text)
 {

@@ -10,13 +10,11 @@
 #pragma once
 
 #include "app/session.h"
+#include "study/dossier.h"
 
 /** NULL: nothing was decided. Lent by the bay. @param wide set when it holds for all states and
  * variants; may be NULL */
 const TbDecision *tb_decision_about(const TbBay *bay, const TbFinding *finding, bool *wide);
-
-/** "Waived", "To be measured" ..., translated; @p disposition is TbDisposition. */
-const char *tb_disposition_name(int disposition);
 
 /**
  * "Waived by A. B. until 2027-01-31: reason", translated. Freed with g_free().

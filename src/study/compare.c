@@ -14,9 +14,8 @@
 
 /* ---- what changed, as plain lists ---- */
 
-/* Area of the old table at a station: linear between its rows, its ends held. */
-static double
-area_at(const TbResultDuct *duct, double station)
+double
+tb_station_area(const TbResultDuct *duct, double station)
 {
     const TbStationRow *rows = duct->rows;
 
@@ -40,7 +39,7 @@ tb_compare_stretches(const TbResultDuct *before, const TbResultDuct *after)
         return stretches;
     for (size_t i = 0; i < after->row_count; i++) {
         double station = after->rows[i].station;
-        double old_area = area_at(before, station);
+        double old_area = tb_station_area(before, station);
         double change = after->rows[i].area - old_area;
         TbStretch *last;
 

@@ -20,6 +20,9 @@ typedef struct TbStretch {
     double old_area;  /**< there */
 } TbStretch;
 
+/** Inner area of a table at a station, mm2: linear between its rows, its ends held. */
+double tb_station_area(const TbResultDuct *duct, double station);
+
 /** An array of TbStretch, to be unreferenced. */
 GArray *tb_compare_stretches(const TbResultDuct *before, const TbResultDuct *after);
 

@@ -140,10 +140,9 @@ tb_dossier_gap_place(const TbDossier *dossier, const TbResultGap *gap, GString *
 
 /* ---- findings and decisions ---- */
 
-static const char *
-disposition_word(int disposition)
+const char *
+tb_disposition_name(int disposition)
 {
-    /* as the window has them */
     static const char *const names[] = {
         [TB_DISPOSITION_OPEN] = N_("Open"),
         [TB_DISPOSITION_ACCEPTED] = N_("Accepted"),
@@ -212,7 +211,7 @@ add_finding(TbDossier *dossier, const TbBay *bay, const TbMatter *matter)
     finding->where = tb_dossier__keep(dossier, where);
     finding->gap = gap_of(dossier->results, matter->worst);
     finding->decided = tb_dossier__keep(
-        dossier, decision == NULL ? _("Not decided") : disposition_word(decision->disposition));
+        dossier, decision == NULL ? _("Not decided") : tb_disposition_name(decision->disposition));
     finding->owner = tb_dossier__keep(dossier, decision == NULL ? NULL : decision->owner);
     finding->due = tb_dossier__keep(dossier, decision == NULL ? NULL : decision->due);
     finding->reason = tb_dossier__keep(dossier, decision == NULL ? NULL : decision->text);

@@ -144,6 +144,9 @@ struct TbDossier {
     struct TbDossierStock *stock; /**< owns the texts */
 };
 
+/** "Waived", "To be measured" ..., translated; @p disposition is TbDisposition. */
+const char *tb_disposition_name(int disposition);
+
 TbDossier *tb_dossier_ref(TbDossier *dossier);
 void tb_dossier_unref(TbDossier *dossier); /**< NULL is fine */
 

@@ -46,21 +46,6 @@ fill_items(TbDossier *dossier)
 
 /* ---- areas ---- */
 
-static double
-area_at(const TbResultDuct *duct, double station)
-{
-    const TbStationRow *rows = duct->rows;
-
-    for (size_t i = 1; i < duct->row_count; i++)
-        if (station <= rows[i].station) {
-            double share =
-                (station - rows[i - 1].station) / (rows[i].station - rows[i - 1].station);
-
-            return rows[i - 1].area + fmax(0, share) * (rows[i].area - rows[i - 1].area);
-        }
-    return rows[duct->row_count - 1].area;
-}
-
 /* Stations shift when a path's length changes, so areas are held against each other where both
  * documents name a place. */
 static void
@@ -71,7 +56,7 @@ add_area(TbDossier *dossier,
          double old_station,
          double station)
 {
-    double was = area_at(old, old_station), is = area_at(duct, station);
+    double was = tb_station_area(old, old_station), is = tb_station_area(duct, station);
     g_autofree char *old_at = tb_dossier__number(old_station, 1);
     g_autofree char *at = tb_dossier__number(station, 1);
     g_autofree char *old_area = tb_dossier__number(was, 1);
