@@ -52,6 +52,8 @@ new_entry(const TbField *field, bool is_number)
     if (is_number) {
         gtk_entry_set_alignment(GTK_ENTRY(entry), 1);
         gtk_widget_add_css_class(entry, "numeric");
+        /* the sign stands before the number in every script */
+        gtk_widget_set_direction(entry, GTK_TEXT_DIR_LTR);
     }
     if (field->kind == TB_FIELD_DIGEST)
         gtk_editable_set_editable(GTK_EDITABLE(entry), FALSE);

@@ -338,6 +338,8 @@ tb_item_cell_init(TbItemCell *line)
     line->note = label_new("note", 1, PANGO_ELLIPSIZE_END);
     gtk_label_set_max_width_chars(line->note, 12);
     line->value = label_new("numeric", 1, PANGO_ELLIPSIZE_NONE);
+    /* "14.7 / 20" is gap and keep in every script, as beside the dimensions of a drawing */
+    gtk_widget_set_direction(GTK_WIDGET(line->value), GTK_TEXT_DIR_LTR);
     line->eye = GTK_TOGGLE_BUTTON(gtk_toggle_button_new());
     gtk_button_set_has_frame(GTK_BUTTON(line->eye), FALSE);
     gtk_widget_add_css_class(GTK_WIDGET(line->eye), "eye");

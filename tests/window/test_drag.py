@@ -79,11 +79,12 @@ def station_row(report, station):
 
 
 def profiles_at(report, station):
-    """Name of each neighbour and its gap at a station of the outlet, in what the window shows."""
+    """Name of each neighbour and the lower end of its gap at a station of the outlet, in what the
+    window shows."""
     names = {item["id"]: item["name"] for item in report["items"]}
     shown = [profile for profile in report["profiles"] if profile["a"] == "outlet"
              and profile["state"] == "cold" and profile["variant"] == report["variants"][0]["id"]]
-    return {names[profile["b"]]: dict(zip(profile["s"], profile["gap"]))[station]
+    return {names[profile["b"]]: dict(zip(profile["s"], profile["lower"]))[station]
             for profile in shown}
 
 
@@ -131,7 +132,8 @@ def dragged_knot_stands_as_the_command_line_judges_it():
 
     report = report_of(bay)
     worst = worst_gap(report)
-    bounds = f"{worst['lower']:.2f} to {worst['upper']:.2f}"
+    # the lower end is told rounded down
+    bounds = f"{math.floor(worst['lower'] * 100 + 1e-6) / 100:.2f} to {worst['upper']:.2f}"
     wait(lambda: program.has_text(rf"{re.escape(bounds)}"), f"the worst gap's bounds {bounds}")
     area = type_station(program, 265)
     assert area == f"{station_row(report, 265)['area']:.0f}", area
@@ -139,8 +141,9 @@ def dragged_knot_stands_as_the_command_line_judges_it():
     for name, gap in profiles_at(report, 265).items():
         told = re.search(rf"{re.escape(name)} ([\d.]+) of", charts(program))
         if told and gap is not None:
-            # gaps are told rounded down
-            assert float(told.group(1)) == math.floor(gap * 10) / 10, (name, told.group(1), gap)
+            # gaps are told rounded down; near their keeps with more decimals
+            steps = 10 ** len(told.group(1).partition(".")[2])
+            assert float(told.group(1)) == math.floor(gap * steps + 1e-6) / steps, (name, told, gap)
             compared += 1
     assert compared >= 4, charts(program)
     assert charts(program) != before, "nothing changed"
