@@ -48,6 +48,9 @@ typedef enum TbLayer {
     TB_LAYER_PLANES, /**< where other views' planes lie */
     TB_LAYER_AXES,   /**< of the vehicle, a section, a chart; front, scale bar */
     TB_LAYER_LABELS,
+    TB_LAYER_CUT_LINES,    /**< of gauges to be cut out */
+    TB_LAYER_REGISTRATION, /**< marks that are laid on each other */
+    TB_LAYER_CHECK_BARS,
     TB_LAYER_COUNT
 } TbLayer;
 

@@ -11,8 +11,8 @@
 /* Smallest corner radius that sections accept, mm. */
 #define SHARP 0.01
 
-static TbSection
-section_of(const TbOpening *opening)
+TbSection
+tb_opening_section(const TbOpening *opening)
 {
     double least = fmin(opening->width, opening->height) / 2;
     double corner = isnan(opening->corner) ? SHARP : fmax(SHARP, opening->corner);
@@ -28,7 +28,7 @@ section_of(const TbOpening *opening)
 static double
 reach(const TbOpening *opening, TbPortPlace place, TbVec3 d)
 {
-    TbSection section = section_of(opening);
+    TbSection section = tb_opening_section(opening);
     TbShape shape = tb_shape_of(section);
     TbVec2 flat = {tb_vec3_dot(d, tb_vec3_cross(place.flow, place.up)), tb_vec3_dot(d, place.up)};
     TbVec2 stretched = {flat.x * opening->width / 2, flat.y * opening->height / 2};

@@ -9,6 +9,9 @@
 #include "bay/ports.h"
 #include "geom/sweep.h"
 
+/** The shape of an opening about its own middle: no offset, no wall. */
+TbSection tb_opening_section(const TbOpening *opening);
+
 /**
  * Largest step between the outlines of two ports' openings, mm, over 72 directions in the first
  * port's plane; of several openings the best fitting pair. NAN where one has none.

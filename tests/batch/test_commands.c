@@ -143,8 +143,8 @@ tear_down(void)
 
 START_TEST(help_names_every_command)
 {
-    static const char *const commands[] = {"check", "stations", "tables", "cut",
-                                           "curve", "solid",    "compare"};
+    static const char *const commands[] = {"check", "stations", "tables",  "cut",
+                                           "curve", "solid",    "compare", "templates"};
 
     ck_assert_int_eq(run("--help"), 0);
     for (size_t i = 0; i < G_N_ELEMENTS(commands); i++) {
@@ -397,6 +397,23 @@ START_TEST(calls_that_make_no_sense_are_refused_in_one_line)
                                         "tables %s --gaps --findings -o -",
                                         "tables %s --gaps -o - --folder nowhere",
                                         "tables %s --gaps -o - --state boiling",
+                                        "templates %s -o -",
+                                        "templates %s --item outlet --port turbine-in -o -",
+                                        "templates %s --item outlet",
+                                        "templates %s --item outlet -o a.svg",
+                                        "templates %s --item outlet --count 1 -o -",
+                                        "templates %s --item outlet --count -5 -o -",
+                                        "templates %s --item outlet --count 201 -o -",
+                                        "templates %s --item outlet --stations 40,far -o -",
+                                        "templates %s --item outlet --stations 536.4 -o -",
+                                        "templates %s --item outlet --stations nan -o -",
+                                        "templates %s --item outlet --stations 4 --count 3 -o -",
+                                        "templates %s --item outlet --paper A5 -o -",
+                                        "templates %s --item outlet --inner --outer -o -",
+                                        "templates %s --item cross-rail -o -",
+                                        "templates %s --item nothing -o -",
+                                        "templates %s --port nowhere -o -",
+                                        "templates %s --port turbine-in --count 3 -o -",
                                         "compare %s"};
 
     for (size_t i = 0; i < G_N_ELEMENTS(calls); i++) {
@@ -586,8 +603,9 @@ static const char *const writers[] = {"check %s --json %s --state cold --variant
                                       "cut %s --side -160 -o %s",
                                       "curve %s --item outlet -o %s",
                                       "solid %s --item outlet -o %s",
-                                      "tables %s --gaps --state cold --variant std-s -o %s"};
-static const char *const endings[] = {".json", ".csv", ".png", ".svg", ".stl", ".csv"};
+                                      "tables %s --gaps --state cold --variant std-s -o %s",
+                                      "templates %s --item outlet -o %s"};
+static const char *const endings[] = {".json", ".csv", ".png", ".svg", ".stl", ".csv", ".pdf"};
 
 START_TEST(output_that_cannot_be_written_keeps_the_old_file)
 {

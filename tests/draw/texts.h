@@ -10,6 +10,7 @@
 #include "draw/picture.h"
 
 #include <check.h>
+#include <math.h>
 #include <string.h>
 
 /** Rectangle of a text mark. */
@@ -23,6 +24,10 @@ text_box(const TbPicture *picture, const TbMark *mark)
                : mark->anchor == TB_ANCHOR_RIGHT ? mark->at.x - width
                                                  : mark->at.x - width / 2;
 
+    /* turned by 90 deg about the middle: what runs along the sheet's edge */
+    if (fabs(mark->turn) == 90 && mark->anchor == TB_ANCHOR_MIDDLE)
+        return (TbRectangle){{mark->at.x - height / 2, mark->at.y - width / 2},
+                             {mark->at.x + height / 2, mark->at.y + width / 2}};
     return (TbRectangle){{x, mark->at.y - height / 2}, {x + width, mark->at.y + height / 2}};
 }
 
