@@ -2,48 +2,19 @@
 
 /* The real program and its scans: kept on the disk, and larger than they may be. */
 
+#include "run.h"
 #include "tap.h"
 
 #include <gio/gio.h>
 #include <glib.h>
 #include <string.h>
 
-static char *folder;
-static char *out, *err;
-
-static void
-set_up(void)
-{
-    folder = g_dir_make_tmp("tb-batch-XXXXXX", NULL);
-    ck_assert_ptr_nonnull(folder);
-}
-
-static void
-tear_down(void)
-{
-    g_autofree char *command = g_strdup_printf("rm -rf %s", folder);
-
-    ck_assert_int_eq(system(command), 0);
-    g_clear_pointer(&folder, g_free);
-    g_clear_pointer(&out, g_free);
-    g_clear_pointer(&err, g_free);
-}
-
 /* Judge the pickup with more words on the command line; the exit code. */
 static int
 check_pickup(const char *cache, const char *words)
 {
-    g_autofree char *bay = g_build_filename(g_getenv("TB_EXAMPLES"), "pickup.bay", NULL);
-    g_autofree char *line = g_strdup_printf("%s check %s %s", g_getenv("TB_BATCH"), bay, words);
-    g_auto(GStrv) argv = g_strsplit(line, " ", -1);
-    int wait = 0;
-
-    g_clear_pointer(&out, g_free);
-    g_clear_pointer(&err, g_free);
     g_setenv("XDG_CACHE_HOME", cache, TRUE);
-    ck_assert(g_spawn_sync(NULL, argv, NULL, G_SPAWN_DEFAULT, NULL, NULL, &out, &err, &wait, NULL));
-    ck_assert_msg(WIFEXITED(wait), "the program was ended by a signal: %s", err);
-    return WEXITSTATUS(wait);
+    return run("check %s %s", example("pickup.bay"), words);
 }
 
 static size_t
@@ -68,11 +39,11 @@ START_TEST(a_report_is_the_same_with_and_without_the_scan_kept)
 
     for (size_t i = 0; i < G_N_ELEMENTS(caches); i++) {
         ck_assert_int_eq(check_pickup(caches[i], "--json -"), 0);
-        ck_assert_str_eq(err, "");
+        ck_assert_str_eq(last.err, "");
         if (first == NULL)
-            first = g_strdup(out);
-        ck_assert_uint_gt(strlen(out), 10000);
-        ck_assert_msg(strcmp(out, first) == 0, "report %zu is another one", i);
+            first = g_strdup(last.out);
+        ck_assert_uint_gt(strlen(last.out), 10000);
+        ck_assert_msg(strcmp(last.out, first) == 0, "report %zu is another one", i);
         ck_assert_uint_eq(files_in(cache), i == 0 ? 0 : 1);
     }
 }
@@ -98,25 +69,26 @@ START_TEST(a_scan_over_the_limit_is_left_out_and_all_else_is_judged)
     GString *open;
 
     ck_assert_int_eq(check_pickup("/dev/null", "--all"), 0);
-    whole = g_strdup(out);
+    whole = g_strdup(last.out);
     ck_assert_int_eq(check_pickup("/dev/null", "--all --scan-memory 5"), 2);
-    ck_assert_msg(strstr(err, "frame-side.ply is too large: a mesh of ") != NULL, "%s", err);
-    ck_assert_ptr_nonnull(strstr(err, "MiB of memory, 5.0 MiB are the most"));
+    ck_assert_msg(strstr(last.err, "frame-side.ply is too large: a mesh of ") != NULL, "%s",
+                  last.err);
+    ck_assert_ptr_nonnull(strstr(last.err, "MiB of memory, 5.0 MiB are the most"));
     for (size_t i = 0; i < G_N_ELEMENTS(levels); i++) {
         GString *before = lines_of(whole, levels[i], "Scan of the frame side");
-        GString *now = lines_of(out, levels[i], "nothing");
+        GString *now = lines_of(last.out, levels[i], "nothing");
 
         /* what does not need the scan is judged as before, and nothing that does is judged */
         ck_assert_msg(strcmp(now->str, before->str) == 0, "%s lines differ", levels[i]);
         g_string_free(before, TRUE);
         g_string_free(now, TRUE);
     }
-    open = lines_of(out, "open", "is too large");
+    open = lines_of(last.out, "open", "is too large");
     ck_assert_str_eq(open->str, "");
     g_string_free(open, TRUE);
     /* as much as it needs, and it is there again */
     ck_assert_int_eq(check_pickup("/dev/null", "--all --scan-memory 40"), 0);
-    ck_assert_msg(strcmp(out, whole) == 0, "with room enough it is another report");
+    ck_assert_msg(strcmp(last.out, whole) == 0, "with room enough it is another report");
 }
 END_TEST
 
@@ -127,8 +99,8 @@ START_TEST(a_limit_that_is_no_number_of_mebibytes_is_refused)
     g_autofree char *words = g_strdup_printf("--scan-memory=%s", no_memory[_i]);
 
     ck_assert_int_eq(check_pickup("/dev/null", words), 2);
-    ck_assert_str_eq(out, "");
-    ck_assert_msg(strstr(err, "scan-memory") != NULL, "%s", err);
+    ck_assert_str_eq(last.out, "");
+    ck_assert_msg(strstr(last.err, "scan-memory") != NULL, "%s", last.err);
 }
 END_TEST
 
