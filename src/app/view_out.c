@@ -43,6 +43,28 @@ path_with_ending(GtkFileChooser *chooser)
     return whole;
 }
 
+/* Ids of the choice of dots an inch. The usual one stands first: that is what the dialog shows. */
+static const char *const dots[] = {"200", "300", "600", "100", NULL};
+
+/* Dots an inch of a PNG, as chosen. */
+static double
+dots_of(GtkFileChooser *chooser)
+{
+    const char *chosen = gtk_file_chooser_get_choice(chooser, "dots");
+    double dpi = chosen == NULL ? 0 : g_ascii_strtod(chosen, NULL);
+
+    return dpi > 0 ? dpi : TB_EXPORT_DPI;
+}
+
+static void
+add_dots(GtkFileChooser *chooser)
+{
+    /* the numbers are their own labels */
+    gtk_file_chooser_add_choice(chooser, "dots", _("Dots an inch of a PNG"), (const char **)dots,
+                                (const char **)dots);
+    gtk_file_chooser_set_choice(chooser, "dots", dots[0]);
+}
+
 static void
 export_answered(GtkNativeDialog *dialog, int response, Exporting *exporting)
 {
@@ -54,7 +76,8 @@ export_answered(GtkNativeDialog *dialog, int response, Exporting *exporting)
         path = path_with_ending(GTK_FILE_CHOOSER(dialog));
         if (path == NULL)
             said = g_strdup(_("That place is not on this computer, so nothing was written."));
-        else if (tb_view_sheet_save(exporting->session, exporting->pane, path, &fault) == TB_OK)
+        else if (tb_view_sheet_save(exporting->session, exporting->pane, path,
+                                    dots_of(GTK_FILE_CHOOSER(dialog)), &fault) == TB_OK)
             said = g_strdup_printf(_("Exported %s"), path);
         else
             said = g_strdup(fault.text);
@@ -87,6 +110,7 @@ tb_view_out_export(GtkWindow *parent, TbSession *session, int pane)
     add_filter(GTK_FILE_CHOOSER(dialog), "PDF", "*.pdf");
     add_filter(GTK_FILE_CHOOSER(dialog), "SVG", "*.svg");
     add_filter(GTK_FILE_CHOOSER(dialog), "PNG", "*.png");
+    add_dots(GTK_FILE_CHOOSER(dialog));
     gtk_file_chooser_set_current_name(GTK_FILE_CHOOSER(dialog), name);
     g_signal_connect_data(dialog, "response", G_CALLBACK(export_answered), exporting,
                           exporting_free, 0);

@@ -65,7 +65,7 @@ tb_view_sheet_name(TbSession *session, int pane, const char *ending)
 }
 
 TbStatus
-tb_view_sheet_save(TbSession *session, int pane, const char *path, TbFault *fault)
+tb_view_sheet_save(TbSession *session, int pane, const char *path, double dpi, TbFault *fault)
 {
     TbExportFormat format = tb_export_format_of(path);
     unsigned char *bytes = NULL;
@@ -76,7 +76,9 @@ tb_view_sheet_save(TbSession *session, int pane, const char *path, TbFault *faul
     if (format == TB_EXPORT_UNKNOWN)
         return tb_fail(fault, TB_E_FORMAT, "%s ends in none of .svg, .pdf, .png", path);
     status = tb_view_sheet(session, pane, 0, &picture, fault);
-    if (status == TB_OK)
+    if (status == TB_OK && format == TB_EXPORT_PNG)
+        status = tb_export_png(&picture, TB_THEME_PRINT, dpi, &bytes, &size, fault);
+    else if (status == TB_OK)
         status = tb_export_bytes(&picture, format, TB_THEME_PRINT, &bytes, &size, fault);
     if (status == TB_OK)
         status = tb_save_bytes(path, bytes, size, fault);

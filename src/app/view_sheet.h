@@ -24,5 +24,7 @@ tb_view_sheet(TbSession *session, int pane, double ratio, TbPicture *picture, Tb
 /** A name for its file, "van-c side cut.pdf"; freed by the caller. */
 char *tb_view_sheet_name(TbSession *session, int pane, const char *ending);
 
-/** The drawing as a file, whole or not at all; the format is that of the name's ending. */
-TbStatus tb_view_sheet_save(TbSession *session, int pane, const char *path, TbFault *fault);
+/** The drawing as a file, whole or not at all; the format is that of the name's ending. @param dpi
+ * dots an inch of a PNG */
+TbStatus
+tb_view_sheet_save(TbSession *session, int pane, const char *path, double dpi, TbFault *fault);

@@ -282,7 +282,7 @@ what_is_printed_has_the_size_and_the_scale_of_the_sheet(void)
     g_assert_nonnull(strstr(said, "Pages:           1\n"));
     /* A4 across: 297 x 210 mm */
     g_assert_nonnull(strstr(said, "841.89 x 595.276 pts (A4)"));
-    g_assert_cmpint(tb_view_sheet_save(session, TB_SLOT_LEFT, sheet, &fault), ==, TB_OK);
+    g_assert_cmpint(tb_view_sheet_save(session, TB_SLOT_LEFT, sheet, 200, &fault), ==, TB_OK);
     {
         cairo_surface_t *a = dots_of(printed), *b = dots_of(sheet);
 
