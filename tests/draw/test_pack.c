@@ -359,9 +359,13 @@ START_TEST(the_same_dossier_gives_the_same_bytes)
 }
 END_TEST
 
+/* A disk of 5 kB ended the program: its first failing write came while cairo wrote a font, and
+ * cairo 1.16 cannot end such a PDF. Places before, within and behind the fonts are tried. */
+static const size_t full_after[] = {1, 2000, 9000, 20011, 40013, 60017};
+
 START_TEST(a_sink_that_fails_is_told_in_its_own_words)
 {
-    Heap heap = {g_string_new(NULL), 2000};
+    Heap heap = {g_string_new(NULL), full_after[_i]};
     TbPack *pack;
     TbFault fault = {0};
 
@@ -438,7 +442,8 @@ main(void)
     tcase_add_test(tests, planning_asks_for_no_cut_and_a_sheet_lets_its_own_go);
     tcase_add_test(tests, a_cut_that_cannot_be_made_is_told_and_ends_the_pack);
     tcase_add_test(tests, the_same_dossier_gives_the_same_bytes);
-    tcase_add_test(tests, a_sink_that_fails_is_told_in_its_own_words);
+    tcase_add_loop_test(tests, a_sink_that_fails_is_told_in_its_own_words, 0,
+                        (int)G_N_ELEMENTS(full_after));
     tcase_add_test(tests, a_cancelled_pack_ends_soon);
     tcase_add_loop_test(tests, first_sheet_of_a_chapter_matches_its_golden, 0,
                         (int)G_N_ELEMENTS(goldens));
