@@ -18,7 +18,7 @@
 #define GAP 4.0     /* between gauges */
 #define BAR 100.0   /* of a check bar: the whole purpose */
 #define BAR_TICK 2.0
-#define BAR_TEXT 34.0 /* from the lying bar's end to the cautions, its own length told between */
+#define BAR_TEXT 25.0 /* from the lying bar's end to the cautions, its own length told between */
 #define CLEAR 5.0     /* of whole gauges from the window, whose corners have marks */
 #define MARK 2.5      /* radius of a registration mark */
 #define MARK_ARM 4.0
@@ -255,7 +255,7 @@ static void
 draw_cautions(TbPicture *picture, const TbTemplates *templates, TbRectangle window, TbMeasurer m)
 {
     TbTextStyle style = {.size = TB_PT_SMALL, .ink = TB_INK_INK, .bold = true};
-    TbVec2 at = {window.low.x + BAR + BAR_TEXT, window.high.y + 6.6};
+    TbVec2 at = {window.low.x + BAR + BAR_TEXT, window.high.y + 5.6};
     double wide = window.high.x - at.x;
 
     tb_picture_layer(picture, TB_LAYER_NOTES);
