@@ -229,6 +229,7 @@ static const struct {
 } usual[] = {
     {"known", {{"by", "guess"}, {"uncertainty", "10"}}},
     {"process", {{"kind", "cast"}}},
+    {"tolerance", {{"shift", "1 1 1"}}},
     {"ring", {{"kind", "flange"}, {"diameter", "84"}, {"to", "12"}}},
     {"bolt-box", {{"along", "26"}, {"across", "60"}, {"from", "50"}, {"to", "80"}}},
     {"station", {{"name", "station"}, {"at", "0"}}},

@@ -44,6 +44,9 @@ static const Attribute attributes[] = {
     {"along", "bolt-box", TB_DETAIL_SHAPE, N_("Along the path")},
     {"across", "bolt-box", TB_DETAIL_SHAPE, N_("Along the rim")},
     {"shift", "bolt-box", TB_DETAIL_SHAPE, N_("Shift")},
+    {"shift", "tolerance", TB_DETAIL_MADE, N_("Placed within ±")},
+    {"turn", "tolerance", TB_DETAIL_MADE, N_("Turned within ±")},
+    {"size", "tolerance", TB_DETAIL_MADE, N_("Size it goes by")},
     {"turn", NULL, TB_DETAIL_SHAPE, N_("Turn")},
     {"free", "bolt-box", TB_DETAIL_SHAPE, N_("Turn not fixed yet")},
     {"port", NULL, TB_DETAIL_WHERE, N_("Port")},
@@ -241,6 +244,7 @@ typedef struct Part {
 
 static const Part parts[] = {
     {"known", TB_DETAIL_KNOWN, N_("How it is known"), N_("How it is known")},
+    {"tolerance", TB_DETAIL_MADE, N_("How exactly it is made and placed"), N_("Tolerance")},
     {"warm", TB_DETAIL_WARMTH, N_("Warmth by state"), N_("Warmth")},
     {"path", TB_DETAIL_SHAPE, N_("Path"), N_("Path")},
     {"knot", TB_DETAIL_SHAPE, N_("Knots"), N_("Knot")},
@@ -438,7 +442,8 @@ tb_detail_part_group(const char *tag)
 bool
 tb_detail_is_flat(const char *tag)
 {
-    return strcmp(tag, "path") == 0 || strcmp(tag, "known") == 0 || strcmp(tag, "process") == 0;
+    return strcmp(tag, "path") == 0 || strcmp(tag, "known") == 0 || strcmp(tag, "process") == 0 ||
+           strcmp(tag, "tolerance") == 0;
 }
 
 const char *

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 
 #include "batch/job.h"
+#include "gaps/scatter.h"
 #include "study/report.h"
 #include "study/say.h"
 
@@ -111,6 +112,25 @@ put_notes(GString *text, const TbResults *results, size_t told)
         g_string_append_printf(text, "%-6s %s\n", _("note"), results->warnings[i]);
 }
 
+/** How often tolerances were sampled: the same numbers give the same answer. */
+static void
+put_samples(GString *text, const TbResults *results)
+{
+    for (size_t i = 0; i < results->gap_count; i++) {
+        const TbResultScatter *scatter = results->gaps[i].scatter;
+
+        if (scatter == NULL || scatter->samples == 0)
+            continue;
+        g_string_append_printf(text, "%-6s ", _("note"));
+        g_string_append_printf(
+            text,
+            _("tolerances: %zu samples of every gap, seed %zu; the certified worst case decides"),
+            (size_t)scatter->samples, (size_t)scatter->seed);
+        g_string_append_c(text, '\n');
+        return;
+    }
+}
+
 /** @param told how many of the results' warnings have been told already */
 static GString *
 findings_text(const TbResults *results, TbLengthUnit unit, size_t told, bool all)
@@ -124,6 +144,7 @@ findings_text(const TbResults *results, TbLengthUnit unit, size_t told, bool all
         if (all || order[k] != TB_LEVEL_HOLDS)
             put_findings(text, results, unit, order[k], all);
     put_notes(text, results, told);
+    put_samples(text, results);
     g_string_append(text, "\n");
     g_string_append_printf(text, _("%zu checks: %zu hold, %zu to watch, %zu short, %zu not judged"),
                            results->finding_count, count_level(results, TB_LEVEL_HOLDS),
@@ -159,6 +180,23 @@ status_of(const TbResults *results)
     return count_level(results, TB_LEVEL_OPEN) > 0 ? TB_EXIT_WRONG : TB_EXIT_OK;
 }
 
+/** Seeds at most: a number of JSON is exact up to there. */
+#define MOST_SEED ((gint64)1 << 53)
+
+static bool
+is_count(const char *option, gint64 value, gint64 most)
+{
+    g_autofree char *given = NULL, *limit = NULL;
+
+    if (value >= 0 && value <= most)
+        return true;
+    given = g_strdup_printf("%" G_GINT64_FORMAT, value);
+    limit = g_strdup_printf("%" G_GINT64_FORMAT, most);
+    tb_job_complain(_("tightbay-batch check: %s must be 0 to %s, %s is given"), option, limit,
+                    given);
+    return false;
+}
+
 static int
 run(const TbCommand *command, int argc, char **argv)
 {
@@ -166,10 +204,15 @@ run(const TbCommand *command, int argc, char **argv)
     g_autofree char *state = NULL;
     g_autofree char *variant = NULL;
     gboolean all = FALSE;
+    gint64 samples = TB_STUDY_SAMPLES, seed = TB_STUDY_SEED;
     const GOptionEntry entries[] = {
         {"json", 0, 0, G_OPTION_ARG_FILENAME, &json, N_("Write the report as JSON"), "OUT"},
         {"state", 0, 0, G_OPTION_ARG_STRING, &state, N_("Judge this state only"), "S"},
         {"variant", 0, 0, G_OPTION_ARG_STRING, &variant, N_("Judge this variant only"), "V"},
+        {"samples", 0, 0, G_OPTION_ARG_INT64, &samples,
+         N_("Samples of every gap at tolerance; 0: worst case only; without this 10000"), "N"},
+        {"seed", 0, 0, G_OPTION_ARG_INT64, &seed,
+         N_("Which samples: the same seed gives the same ones; without this 1"), "S"},
         {"all", 0, 0, G_OPTION_ARG_NONE, &all,
          N_("List every finding, also what holds and what is alike"), NULL},
         G_OPTION_ENTRY_NULL};
@@ -180,8 +223,11 @@ run(const TbCommand *command, int argc, char **argv)
 
     if (!tb_job_arguments(command, entries, &argc, &argv, 1, 1, &status))
         return status;
-    if (!tb_job_open(&job, argv[1], state, variant))
+    if (!is_count("--samples", samples, TB_SCATTER_SAMPLES_MOST) ||
+        !is_count("--seed", seed, MOST_SEED) || !tb_job_open(&job, argv[1], state, variant))
         return TB_EXIT_WRONG;
+    job.ask.samples = (uint64_t)samples;
+    job.ask.seed = (uint64_t)seed;
     job.ask.profiles = json != NULL;
     if (tb_study_judge(job.study, &job.ask, &job.task, &results, &fault) != TB_OK) {
         tb_job_hush(&job);
@@ -211,5 +257,7 @@ run(const TbCommand *command, int argc, char **argv)
     return status;
 }
 
-const TbCommand tb_command_check = {"check", "FILE [--json OUT] [--variant V] [--state S] [--all]",
+const TbCommand tb_command_check = {"check",
+                                    "FILE [--json OUT] [--variant V] [--state S] [--all] "
+                                    "[--samples N] [--seed S]",
                                     N_("Judge a bay and print the findings."), run};

@@ -13,3 +13,9 @@ extern const size_t tb_data_bay_rng_size;
 
 extern const char tb_data_materials_xml[];
 extern const size_t tb_data_materials_xml_size;
+
+extern const char tb_data_keeps_xml[];
+extern const size_t tb_data_keeps_xml_size;
+
+extern const char tb_data_tolerances_xml[];
+extern const size_t tb_data_tolerances_xml_size;

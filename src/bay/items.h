@@ -40,6 +40,15 @@ typedef struct TbKnown {
     char *date;         /**< YYYY-MM-DD, or NULL */
 } TbKnown;
 
+/** How exactly an item is made and placed, beyond its mount's placement and its process. */
+typedef struct TbTolerance {
+    TbChild part;
+    TbVec3 shift; /**< mm, half bands of its placement, vehicle axes; default 0 0 0 */
+    TbVec3 turn;  /**< deg, half bands about vehicle X, Y, Z at its middle; default 0 0 0 */
+    char *grade;  /**< general tolerance by its standard's name, e.g. ISO 13920-B; or NULL */
+    double size;  /**< mm, the nominal size that the grade goes by; NaN: its longest extent */
+} TbTolerance;
+
 /** How warm an item is in one state. */
 typedef struct TbWarm {
     TbChild part;
@@ -62,6 +71,7 @@ typedef struct TbItem {
     double mass;    /**< kg in place of the computed one; NaN */
     TbVec3 centre;  /**< mm, centre of mass in place of the computed one; NaN */
     TbKnown *known; /**< or NULL */
+    TbTolerance *tolerance; /**< or NULL */
     TbWarm *warm;
     size_t warm_count;
 } TbItem;

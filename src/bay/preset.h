@@ -15,9 +15,22 @@ typedef enum TbKitLayout { TB_KIT_TRANSVERSE, TB_KIT_LONGITUDINAL } TbKitLayout;
 
 /**
  * A new bay: mounts `body` and `engine` (on body, rocking about its axis), keeps between the usual
- * classes, states cold, hot, rocking, at tolerance and hot and rocking, one variant; no items.
+ * classes as data/keeps.xml has them, states cold, hot, rocking, at tolerance, hot and rocking, all
+ * three at once, one variant; no items. The keeps are copies: the bay does not hang on the table.
  */
 TbStatus tb_bay_new_kit(const char *title, TbKitLayout layout, TbBay **bay, TbFault *fault);
+
+/**
+ * The same with another table of keeps.
+ *
+ * @return as tb_bay_read_bytes(); faults of the table carry its own line numbers
+ */
+TbStatus tb_bay_new_kit_with(const char *table,
+                             size_t size,
+                             const char *title,
+                             TbKitLayout layout,
+                             TbBay **bay,
+                             TbFault *fault);
 
 /** Usual uncertainty of how a thing is known (TbKnownBy), mm, 95 %. Common practice, no source. */
 double tb_known_usual(int by);

@@ -2,62 +2,18 @@
 
 #include "bay/preset.h"
 
+#include "bay/data.h"
 #include "bay/extra.h"
 #include "bay/read.h"
 
 #include <string.h>
 
-/* All of it is common practice, no source: see preset.h. */
-
-/** A keep between two classes; gaps in mm. The hot one also holds while the engine rocks. */
-typedef struct Pair {
-    const char *id, *a, *b, *more;
-    double margin, cold, hot;
-    const char *reason;
-} Pair;
-
-static const Pair pairs[] = {
-    {"k-structure", "hot", "structure", " same-mount=\"no\"", 1, 12, 8, "no contact in any state"},
-    {"k-own-structure", "hot", "structure", " same-mount=\"yes\"", 1, 8, 6,
-     "heat and assembly; same mount"},
-    {"k-hot", "hot", "hot", " same-casting=\"no\"", 1, 6, 5, "parts that grow against each other"},
-    {"k-brake", "hot", "brake", " shielded=\"yes\"", 1, 30, 20, "brake fluid, shield on the line"},
-    {"k-brake-bare", "hot", "brake", " shielded=\"no\"", 1, 50, 50, "brake fluid, no shield"},
-    {"k-fuel", "hot", "fuel", " shielded=\"yes\"", 1, 50, 40, "fuel, shield on the line"},
-    {"k-fuel-bare", "hot", "fuel", " shielded=\"no\"", 1, 100, 100, "fuel, no shield"},
-    {"k-moving", "hot", "moving", "", 1, 25, 18, "steering and other parts that move"},
-    {"k-panel", "hot", "panel", "", 1, 40, 30, "trim behind the panel"},
-    {"k-cover", "hot", "cover", "", 1, 25, 20, "plastic cover"},
-    {"k-harness", "hot", "harness", " shielded=\"yes\"", 1, 50, 40, "with sleeve"},
-    {"k-harness-bare", "hot", "harness", " shielded=\"no\"", 1, 80, 70, "no sleeve"},
-    {"k-hose", "hot", "hose", "", 1, 40, 35, "rubber hose"},
-    {"k-electrical", "hot", "electrical", "", 1, 20, 20, "starter, sensor"},
-    {"k-oil", "hot", "oil", "", 1, 15, 12, "oil cokes; hose"},
-    {"k-coolant", "hot", "coolant", "", 1, 15, 12, "coolant hose"},
-    {"k-oil-structure", "oil", "structure", "", 0.5, 6, 5, "no chafing"},
-    {"k-coolant-structure", "coolant", "structure", "", 0.5, 6, 5, "no chafing"},
-    {"k-lines", "oil", "coolant", "", 0.5, 6, 5, "no chafing"},
-};
+/* All of it is common practice, no source: see preset.h; the keeps are in data/keeps.xml. */
 
 const char *const tb_usual_classes[] = {
     "hot",  "structure", "panel",   "cover",  "brake",      "fuel", "harness",
     "hose", "oil",       "coolant", "moving", "electrical", NULL,
 };
-
-static void
-append_keep(GString *text, const Pair *pair)
-{
-    g_string_append_printf(text,
-                           "    <keep id=\"%s\" class-a=\"%s\" class-b=\"%s\"%s margin=\"%s\" "
-                           "reason=\"%s\" source=\"common practice, no source\">\n",
-                           pair->id, pair->a, pair->b, pair->more, pair->margin < 1 ? "0.5" : "1",
-                           pair->reason);
-    g_string_append_printf(text,
-                           "      <wanted state=\"cold\" gap=\"%d\"/>\n"
-                           "      <wanted state=\"hot\" gap=\"%d\"/>\n"
-                           "      <wanted state=\"hot-rocking\" gap=\"%d\"/>\n    </keep>\n",
-                           (int)pair->cold, (int)pair->hot, (int)pair->hot);
-}
 
 static void
 append_mounts(GString *text, TbKitLayout layout)
@@ -89,6 +45,8 @@ static const char states[] =
     "    <state id=\"tolerance\" name=\"at tolerance\" kind=\"tolerance\"/>\n"
     "    <state id=\"hot-rocking\" name=\"hot and rocking\" kind=\"combined\" "
     "parts=\"hot+rocking\"/>\n"
+    "    <state id=\"hot-rocking-tolerance\" name=\"hot, rocking, at tolerance\" "
+    "kind=\"combined\" parts=\"hot+rocking+tolerance\"/>\n"
     "  </states>\n"
     "  <variants>\n    <variant id=\"standard\" name=\"standard\"/>\n  </variants>\n";
 
@@ -101,23 +59,71 @@ static const char head[] =
     "temperature=\"800\" pressure=\"112\" lambda=\"0.9\"/>\n"
     "  </gas>\n";
 
-TbStatus
-tb_bay_new_kit(const char *title, TbKitLayout layout, TbBay **bay, TbFault *fault)
+static int
+lines_in(const char *text, size_t length)
 {
-    GString *text = g_string_new("<bay version=\"1\" title=\"");
-    TbStatus status;
+    int lines = 0;
 
+    for (size_t i = 0; i < length; i++)
+        lines += text[i] == '\n';
+    return lines;
+}
+
+/** The list of a table of keeps, as it stands in a bay. */
+static TbStatus
+find_keeps(const char *table, size_t size, const char **from, size_t *length, TbFault *fault)
+{
+    static const char begin[] = "<keeps>", end[] = "</keeps>";
+    const char *to;
+
+    *from = g_strstr_len(table, (gssize)size, begin);
+    to = *from == NULL ? NULL : g_strrstr_len(table, (gssize)size, end);
+    if (to == NULL || to < *from)
+        return tb_fail(fault, TB_E_FORMAT, "the table of keeps has no list <keeps>");
+    *length = (size_t)(to - *from) + strlen(end);
+    return TB_OK;
+}
+
+TbStatus
+tb_bay_new_kit_with(const char *table,
+                    size_t size,
+                    const char *title,
+                    TbKitLayout layout,
+                    TbBay **bay,
+                    TbFault *fault)
+{
+    GString *text;
+    const char *keeps;
+    size_t length = 0;
+    int before;
+    TbFault why = {0};
+    TbStatus status = find_keeps(table, size, &keeps, &length, fault);
+
+    if (status != TB_OK)
+        return status;
+    text = g_string_new("<bay version=\"1\" title=\"");
     tb_extra_escape(text, title, true);
     g_string_append(text, "\">\n");
     g_string_append(text, head);
     append_mounts(text, layout);
-    g_string_append(text, "  <keeps>\n");
-    for (size_t i = 0; i < G_N_ELEMENTS(pairs); i++)
-        append_keep(text, &pairs[i]);
-    g_string_append(text, "  </keeps>\n");
+    before = lines_in(text->str, text->len);
+    g_string_append_len(text, keeps, (gssize)length);
+    g_string_append_c(text, '\n');
     g_string_append(text, states);
     g_string_append(text, "</bay>\n");
-    status = tb_bay_read_bytes(text->str, text->len, bay, fault);
+    status = tb_bay_read_bytes(text->str, text->len, bay, &why);
+    if (status != TB_OK && fault != NULL) {
+        *fault = why;
+        if (why.line > before) /* where it stands in the table */
+            fault->line = why.line - before + lines_in(table, (size_t)(keeps - table));
+    }
     g_string_free(text, TRUE);
     return status;
+}
+
+TbStatus
+tb_bay_new_kit(const char *title, TbKitLayout layout, TbBay **bay, TbFault *fault)
+{
+    return tb_bay_new_kit_with(tb_data_keeps_xml, tb_data_keeps_xml_size, title, layout, bay,
+                               fault);
 }

@@ -30,6 +30,18 @@ static const TbElement known_element = {
     .groups = {FIELDS(known_fields)},
 };
 
+static const TbField tolerance_fields[] = {
+    PLACE(TbTolerance, shift, "shift", PRESET(0, 0, 0), .low = 0),
+    ANGLE(TbTolerance, turn, "turn", .kind = TB_FIELD_VEC3, PRESET(0, 0, 0), .low = 0),
+    TEXT(TbTolerance, grade, "grade"),
+    SIZE(TbTolerance, size, "size"),
+};
+static const TbElement tolerance_element = {
+    .name = "tolerance",
+    .size = sizeof(TbTolerance),
+    .groups = {FIELDS(tolerance_fields)},
+};
+
 static const TbField warm_fields[] = {
     TEXT(TbWarm, state, "state", .kind = TB_FIELD_STATES, NEEDED),
     CELSIUS(TbWarm, growth, "growth"),
@@ -58,7 +70,8 @@ static const TbField item_fields[] = {
         FIELDS(tb_identity), FIELDS(item_fields), FIELDS(own), FIELDS(tb_history)                  \
     }
 #define ITEM_CHILDREN(T)                                                                           \
-    ONE(T, known_element, item.known, 0), MANY(T, warm_element, item.warm, item.warm_count, 0)
+    ONE(T, known_element, item.known, 0), ONE(T, tolerance_element, item.tolerance, 0),            \
+        MANY(T, warm_element, item.warm, item.warm_count, 0)
 
 static const TbField knot_fields[] = {
     PLACE(TbKnot, at, "at", NEEDED, .mirror = TB_MIRROR_Y),

@@ -71,6 +71,22 @@ TbStatus tb_moving_gap_at(const TbMovingAsk *ask,
 TbStatus tb_moving_gap_posed(
     const TbMovingAsk *ask, TbPose pose_a, TbPose pose_b, TbTask *task, TbGap *gap, TbFault *fault);
 
+/** Two solids as if they had been drawn where a motion puts them, and their ports: where nothing
+ * has moved, and where either has taken them. */
+typedef struct TbMovingStill {
+    TbSolid *solid[2];
+    TbLeaveOut *leave_out;
+    size_t leave_out_count;
+} TbMovingStill;
+
+/** @return TB_OK or TB_E_MEMORY; to be cleared in either case */
+TbStatus tb_moving_still(const TbMovingAsk *ask,
+                         const double at_a[],
+                         const double at_b[],
+                         TbMovingStill *still,
+                         TbFault *fault);
+void tb_moving_still_clear(TbMovingStill *still);
+
 /** Solids that change their shape along a motion, pose by pose. */
 typedef struct TbSampledAsk {
     size_t poses; /**< 1 or more (asserted) */

@@ -167,3 +167,73 @@ tb_moving_gap_at(const TbMovingAsk *ask,
     tb_solid_unref(drawn[1].solid);
     return status;
 }
+
+/* ---- as if drawn there ---- */
+
+static void
+add_port(TbMovingStill *still, TbVec3 port, double radius)
+{
+    still->leave_out[still->leave_out_count++] = (TbLeaveOut){.port = port, .radius = radius};
+}
+
+/** Every port at rest, and where each solid takes it: an end that is drawn out, to its place. */
+static TbStatus
+still_ports(const TbMovingAsk *ask,
+            const Drawn drawn[2],
+            const TbPose pose[2],
+            TbMovingStill *still)
+{
+    still->leave_out = tb_alloc_array(3 * ask->leave_out_count, sizeof *still->leave_out);
+    if (still->leave_out == NULL)
+        return TB_E_MEMORY;
+    for (size_t i = 0; i < ask->leave_out_count; i++) {
+        TbLeaveOut at = ask->leave_out[i];
+
+        add_port(still, at.port, at.radius);
+        for (int s = 0; s < 2; s++) {
+            const TbVec3 *end = drawn[s].end;
+            int which = tb_vec3_distance(at.port, end[1]) < tb_vec3_distance(at.port, end[0]);
+            TbVec3 p = at.port;
+
+            if (drawn[s].drifts)
+                p = tb_pose_point(tb_drift_pose(end[which], drawn[s].factor, drawn[s].shift[which]),
+                                  p);
+            add_port(still, tb_pose_point(pose[s], p), at.radius);
+        }
+    }
+    return TB_OK;
+}
+
+TbStatus
+tb_moving_still(const TbMovingAsk *ask,
+                const double at_a[],
+                const double at_b[],
+                TbMovingStill *still,
+                TbFault *fault)
+{
+    TbPose pose[2] = {tb_motion_pose(&ask->motion_a, at_a), tb_motion_pose(&ask->motion_b, at_b)};
+    Drawn drawn[2] = {{0}};
+    TbStatus status = draw_out(ask->a, &ask->motion_a, at_a, &drawn[0]);
+
+    *still = (TbMovingStill){.leave_out_count = 0};
+    if (status == TB_OK)
+        status = draw_out(ask->b, &ask->motion_b, at_b, &drawn[1]);
+    if (status == TB_OK)
+        status = still_ports(ask, drawn, pose, still);
+    for (int s = 0; s < 2 && status == TB_OK; s++) {
+        still->solid[s] = tb_pose_is_identity(pose[s]) ? tb_solid_ref(drawn[s].solid)
+                                                       : tb_solid_moved(drawn[s].solid, pose[s]);
+        status = still->solid[s] == NULL ? TB_E_MEMORY : TB_OK;
+    }
+    tb_solid_unref(drawn[0].solid);
+    tb_solid_unref(drawn[1].solid);
+    return status == TB_OK ? status : tb_fail(fault, status, "no room for two solids as they move");
+}
+
+void
+tb_moving_still_clear(TbMovingStill *still)
+{
+    tb_solid_unref(still->solid[0]);
+    tb_solid_unref(still->solid[1]);
+    tb_free(still->leave_out);
+}

@@ -2,7 +2,6 @@
 
 #include "gaps/scatter.h"
 
-#include "base/mem.h"
 #include "gaps/scatter_private.h"
 #include "geom/tol.h"
 #include "motion/chance.h"
@@ -150,47 +149,8 @@ find_slopes(const TbScatterAsk *ask, TbScatter *out)
 /** The two where the motion alone brings them nearest, as if they had been drawn there. */
 typedef struct Posed {
     TbScatterAsk ask;
-    TbSolid *solid[2];
-    TbLeaveOut *leave_out;
+    TbMovingStill still;
 } Posed;
-
-static void
-posed_clear(Posed *posed)
-{
-    tb_solid_unref(posed->solid[0]);
-    tb_solid_unref(posed->solid[1]);
-    tb_free(posed->leave_out);
-}
-
-/** Ports count where nothing has moved, and with either solid. */
-static TbStatus
-set_posed(Posed *posed, const TbPose pose[2])
-{
-    size_t count = posed->ask.leave_out_count;
-    const TbLeaveOut *leave_out = posed->ask.leave_out;
-
-    posed->leave_out = tb_alloc_array(3 * count, sizeof *leave_out);
-    for (int s = 0; s < 2; s++) {
-        const TbSolid *solid = s == 0 ? posed->ask.a : posed->ask.b;
-
-        posed->solid[s] = tb_pose_is_identity(pose[s]) ? tb_solid_ref((TbSolid *)solid)
-                                                       : tb_solid_moved(solid, pose[s]);
-    }
-    if (posed->leave_out == NULL || posed->solid[0] == NULL || posed->solid[1] == NULL)
-        return TB_E_MEMORY;
-    for (size_t i = 0; i < count; i++) {
-        posed->leave_out[3 * i] = leave_out[i];
-        for (int s = 0; s < 2; s++)
-            posed->leave_out[3 * i + 1 + (size_t)s] = (TbLeaveOut){
-                .port = tb_pose_point(pose[s], leave_out[i].port), .radius = leave_out[i].radius};
-    }
-    posed->ask.a = posed->solid[0];
-    posed->ask.b = posed->solid[1];
-    posed->ask.leave_out = posed->leave_out;
-    posed->ask.leave_out_count = 3 * count;
-    posed->ask.base_a = posed->ask.base_b = NULL;
-    return TB_OK;
-}
 
 /** The gap over the motion alone; what is asked as if the two had been drawn where it is least. */
 static TbStatus
@@ -208,6 +168,8 @@ find_nominal(const TbScatterAsk *ask, TbTask *task, TbScatter *out, Posed *posed
         all.motion_a = *ask->base_a;
     if (ask->base_b != NULL)
         all.motion_b = *ask->base_b;
+    for (int i = 0; i < ask->ties; i++)
+        all.tie[all.ties++] = ask->tie[i];
     status = tb_moving_gap(&all, task, &moving, fault);
     if (status != TB_OK)
         return status;
@@ -216,9 +178,24 @@ find_nominal(const TbScatterAsk *ask, TbTask *task, TbScatter *out, Posed *posed
         out->at_a[i] = i < all.motion_a.count ? moving.at_a[i] : 0;
         out->at_b[i] = i < all.motion_b.count ? moving.at_b[i] : 0;
     }
-    if (set_posed(posed, (TbPose[]){moving.pose_a, moving.pose_b}) != TB_OK)
-        return tb_fail(fault, TB_E_MEMORY, "no room for two solids where they are nearest");
-    return TB_OK;
+    status = tb_moving_still(&all, moving.at_a, moving.at_b, &posed->still, fault);
+    posed->ask.a = posed->still.solid[0];
+    posed->ask.b = posed->still.solid[1];
+    posed->ask.leave_out = posed->still.leave_out;
+    posed->ask.leave_out_count = posed->still.leave_out_count;
+    posed->ask.base_a = posed->ask.base_b = NULL;
+    posed->ask.ties = 0;
+    return status;
+}
+
+/** What is to be decided lies inside the worst case's interval, which could be closer. */
+static bool
+is_undecided(const TbScatterAsk *ask, const TbScatter *made)
+{
+    double low = made->worst_lower, high = made->worst_upper;
+
+    return ask->enough > 0 && !made->worst_exhausted && ask->width > TB_GAP_WIDTH_LEAST &&
+           ((low < ask->keep && ask->keep <= high) || (low < ask->enough && ask->enough <= high));
 }
 
 static TbStatus
@@ -243,6 +220,12 @@ find_all(const TbScatterAsk *ask,
         return status;
     find_slopes(&posed->ask, made);
     status = tb_scatter__worst(ask, task, made, fault);
+    if (status == TB_OK && is_undecided(ask, made)) {
+        TbScatterAsk closer = *ask;
+
+        closer.width = TB_GAP_WIDTH_LEAST;
+        status = tb_scatter__worst(&closer, task, made, fault);
+    }
     if (status == TB_OK && ask->samples > 0)
         status = tb_scatter__chance(&posed->ask, work, task, made, fault);
     return status;
@@ -257,7 +240,7 @@ tb_scatter(const TbScatterAsk *ask, TbWork *work, TbTask *task, TbScatter *scatt
 
     if (status == TB_OK)
         status = find_all(ask, work, task, &made, &posed, fault);
-    posed_clear(&posed);
+    tb_moving_still_clear(&posed.still);
     if (status == TB_OK)
         *scatter = made;
     return status;

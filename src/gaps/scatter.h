@@ -47,10 +47,13 @@ typedef struct TbScatterAsk {
     const TbScatterSource *sources;
     size_t count;
     const TbMotion *base_a, *base_b; /**< what moves them besides; NULL: nothing */
-    double keep;                     /**< mm, 0 or more: a gap below it is broken */
-    double width;                    /**< mm, of the nominal and the worst gap */
-    double enough; /**< mm: a worst case that is plainly at least this is not searched closer; 0 or
-                        less: it always is */
+    const TbMovingTie *tie;          /**< what the two have in common, see moving.h */
+    int ties;
+    double keep;   /**< mm, 0 or more: a gap below it is broken */
+    double width;  /**< mm, of the nominal and the worst gap */
+    double enough; /**< mm: a worst case that is plainly at least this is not searched closer, and
+                      one that leaves this or the keep undecided as close as can be; 0 or less: it
+                      is always searched to the width asked */
     const TbLeaveOut *leave_out;
     size_t leave_out_count;
     uint64_t seed, samples; /**< 0 samples: no chance is asked */

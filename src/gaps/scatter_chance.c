@@ -9,8 +9,8 @@
 /** Samples of one piece of the loop. */
 #define GRAIN 256
 
-/** The screen looks so many times as far beyond the keep as all bands together move. */
-#define FAR_BANDS 1.0
+/** The screen looks so many deviations of all that moves beyond the keep. */
+#define FAR 4.5
 
 /** A normal number by chance is no further from 0 than this many deviations: see chance.h. */
 #define FURTHEST 8.6
@@ -119,9 +119,9 @@ set_bins(const TbScatterAsk *ask, TbScatter *out)
     out->bin_from = out->nominal.upper - TB_SCATTER_SPAN * sqrt(variance);
 }
 
-/** mm. What all bands together move a point of either solid, about, and let surfaces stand off. */
+/** mm. How far the screen looks beyond the keep: few samples move more. */
 static double
-reach_of_bands(const TbScatterAsk *ask)
+far_of(const TbScatterAsk *ask)
 {
     double sum = 0;
 
@@ -129,11 +129,22 @@ reach_of_bands(const TbScatterAsk *ask)
         const TbScatterSource *s = &ask->sources[i];
         TbVec3 centre;
         double radius = tb_scatter__ball(s->side == 0 ? ask->a : ask->b, &centre);
+        double arm = s->kind == TB_SCATTER_TURN ? radius + tb_vec3_distance(centre, s->point) : 1;
 
-        sum += s->half *
-               (s->kind == TB_SCATTER_TURN ? radius + tb_vec3_distance(centre, s->point) : 1);
+        sum = hypot(sum, s->half * arm / (s->even ? 1 : TB_SCATTER_DEVIATIONS / FAR));
     }
     return sum;
+}
+
+/** What the surfaces say of a sample is all there is to say: nothing lies inside the other, or
+ * where that is not known there is only an open mesh, which has no inside to lie in. */
+static bool
+is_of_surfaces(const TbScatterAsk *ask, const TbScatter *out)
+{
+    return out->nominal.contact == TB_CLEAR &&
+           (out->nominal.inner == TB_INNER_NONE ||
+            (out->nominal.inner == TB_INNER_UNKNOWN && !tb_scatter__has_inside(ask->a) &&
+             !tb_scatter__has_inside(ask->b)));
 }
 
 /** No number by chance could break the keep. */
@@ -142,8 +153,7 @@ is_far(const TbScatterAsk *ask, const TbScatter *out)
 {
     double reach = tb_scatter__reach(ask) * FURTHEST / TB_SCATTER_DEVIATIONS;
 
-    return out->nominal.contact == TB_CLEAR && out->nominal.inner == TB_INNER_NONE &&
-           out->nominal.lower - reach >= ask->keep;
+    return is_of_surfaces(ask, out) && out->nominal.lower - reach >= ask->keep;
 }
 
 static void
@@ -168,14 +178,14 @@ tb_scatter__chance(
     TbScreen screen = {.count = 0};
     Job job = {.ask = ask, .out = out, .task = task, .only_bins = is_far(ask, out)};
     uint64_t count = ask->samples;
-    bool screened = out->nominal.contact == TB_CLEAR && out->nominal.inner == TB_INNER_NONE;
+    bool screened = is_of_surfaces(ask, out);
     TbStatus status = TB_OK;
 
     set_bins(ask, out);
     if (job.only_bins && count > TB_SCATTER_FAR_SAMPLES)
         count = TB_SCATTER_FAR_SAMPLES;
     if (screened && !job.only_bins) {
-        status = tb_screen__of(&screen, ask, ask->keep + FAR_BANDS * reach_of_bands(ask), task);
+        status = tb_screen__of(&screen, ask, ask->keep + far_of(ask), task);
         screen.nominal = out->nominal.lower;
         job.screen = &screen;
     }

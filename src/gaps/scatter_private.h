@@ -17,6 +17,9 @@
 /** A ball about a solid. @return its radius, mm */
 double tb_scatter__ball(const TbSolid *solid, TbVec3 *centre);
 
+/** A mesh of it has an inside, in which other things may lie. */
+bool tb_scatter__has_inside(const TbSolid *solid);
+
 /** What all sources are in one sample, in half bands. */
 void tb_scatter__values(const TbScatterAsk *ask, uint64_t sample, double value[]);
 

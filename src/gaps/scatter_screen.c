@@ -9,7 +9,7 @@
 #include <stdlib.h>
 
 /** Pairs at most: beyond, what is there is not divided further. */
-#define MOST_PAIRS 20000
+#define MOST_PAIRS 200000
 
 /** mm. A pair of strips is fine enough when they overstate their solids by no more. */
 #define LOOSE 0.02
@@ -169,6 +169,18 @@ nearer(const void *x, const void *y)
     return a->node[1] < b->node[1] ? -1 : a->node[1] > b->node[1];
 }
 
+bool
+tb_scatter__has_inside(const TbSolid *solid)
+{
+    for (size_t i = 0; i < tb_solid_part_count(solid); i++) {
+        const TbPart *part = tb_solid_part(solid, i);
+
+        if (part->kind == TB_PART_MESH && tb_inside__has(part))
+            return true;
+    }
+    return false;
+}
+
 static void
 set_balls(TbScreen *screen, const TbScatterAsk *ask)
 {
@@ -179,9 +191,7 @@ set_balls(TbScreen *screen, const TbScatterAsk *ask)
 
         screen->centre[i] = tb_box3_centre(box);
         screen->radius[i] = 0.5 * tb_box3_diagonal(box);
-        for (size_t k = 0; k < tb_solid_part_count(solid[i]); k++)
-            screen->has_inside =
-                screen->has_inside || tb_solid_part(solid[i], k)->kind == TB_PART_MESH;
+        screen->has_inside = screen->has_inside || tb_scatter__has_inside(solid[i]);
     }
 }
 

@@ -52,7 +52,8 @@ base_reach(const TbScatterAsk *ask, int side)
     }
     pose = tb_motion_pose(base, middle);
     reach = tb_vec3_distance(tb_pose_point(pose, centre), centre) + (1 + pose.scale) * radius;
-    return reach + tb_motion_travel(base, low, high, centre, radius);
+    /* twice: no pose says where the middle of a warmth is */
+    return reach + 2 * tb_motion_travel(base, low, high, centre, radius);
 }
 
 /** mm. Furthest that a point of a side may be from a turn's axis, bands of all else included. */
@@ -231,19 +232,31 @@ gap_for(Joint *joint,
         TbFault *fault)
 {
     const TbScatterAsk *ask = joint->ask;
-    TbMovingAsk still = joint->moving;
+    TbMovingAsk base = {.a = ask->a,
+                        .b = ask->b,
+                        .leave_out = ask->leave_out,
+                        .leave_out_count = ask->leave_out_count};
+    TbMovingAsk posed = {.width = ask->width};
+    TbMovingStill still;
     TbPose pose[2];
     double off;
+    TbStatus status;
 
+    if (ask->base_a != NULL)
+        base.motion_a = *ask->base_a;
+    if (ask->base_b != NULL)
+        base.motion_b = *ask->base_b;
+    status = tb_moving_still(&base, worst->at_a + joint->own[0], worst->at_b + joint->own[1],
+                             &still, fault);
     tb_scatter__place(ask, value, pose, &off);
-    for (int side = 0; side < 2; side++) {
-        const double *at = side == 0 ? worst->at_a : worst->at_b;
-
-        if (base_of(ask, side) != NULL)
-            pose[side] = tb_pose_compose(pose[side],
-                                         tb_motion_pose(base_of(ask, side), at + joint->own[side]));
-    }
-    return tb_moving_gap_posed(&still, pose[0], pose[1], task, gap, fault);
+    posed.a = still.solid[0];
+    posed.b = still.solid[1];
+    posed.leave_out = still.leave_out;
+    posed.leave_out_count = still.leave_out_count;
+    if (status == TB_OK)
+        status = tb_moving_gap_posed(&posed, pose[0], pose[1], task, gap, fault);
+    tb_moving_still_clear(&still);
+    return status;
 }
 
 static double
@@ -314,6 +327,10 @@ tb_scatter__worst(const TbScatterAsk *ask, TbTask *task, TbScatter *out, TbFault
     status = set_side(&joint, 0, fault);
     if (status == TB_OK)
         status = set_side(&joint, 1, fault);
+    for (int i = 0; i < ask->ties; i++) /* numbers of sources stand before what is tied */
+        joint.moving.tie[joint.moving.ties++] = (TbMovingTie){.a = ask->tie[i].a + joint.own[0],
+                                                              .b = ask->tie[i].b + joint.own[1],
+                                                              .opposite = ask->tie[i].opposite};
     if (status == TB_OK)
         status = tb_moving_gap(&joint.moving, task, &worst, fault);
     if (status != TB_OK)

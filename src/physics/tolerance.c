@@ -35,6 +35,8 @@ static const struct {
     {160, {0.44, 0.62, 0.88, 1.20, 1.8, 2.5, 3.6, 5.0, 7.0}},
     {250, {0.50, 0.70, 1.00, 1.40, 2.0, 2.8, 4.0, 5.6, 8.0}},
     {400, {0.56, 0.78, 1.10, 1.60, 2.2, 3.2, 4.4, 6.2, 9.0}},
+    {630, {0.64, 0.90, 1.20, 1.80, 2.6, 3.6, 5.0, 7.0, 10}},
+    {1000, {NONE, 1.00, 1.40, 2.00, 2.8, 4.0, 6.0, 8.0, 11}},
 };
 
 /** ISO 13920:1996 table 1: ± mm for A, B, C, D, up to and with `to`. */
@@ -81,8 +83,9 @@ tb_tolerance_casting(int grade, double nominal, double *half, TbFault *fault)
                        grade, TB_DCTG_LEAST, TB_DCTG_MOST);
     while (row < ROWS(casting) && nominal > casting[row].to)
         row++;
-    if (!(nominal > 0) || row == ROWS(casting))
-        return outside(fault, "ISO 8062-3", nominal, "above 0 to 400");
+    if (!(nominal > 0) || row == ROWS(casting) || casting[row].band[grade - TB_DCTG_LEAST] == NONE)
+        return outside(fault, "ISO 8062-3", nominal,
+                       grade == TB_DCTG_LEAST ? "above 0 to 630" : "above 0 to 1000");
     *half = casting[row].band[grade - TB_DCTG_LEAST] / 2;
     return TB_OK;
 }

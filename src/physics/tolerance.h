@@ -46,7 +46,7 @@ TbStatus tb_tolerance_general(TbGeneralClass grade, double nominal, double *half
  * the whole band, which lies half each way (ISO 8062-3, 7.2).
  *
  * @param grade   4 to 12, the number after DCTG
- * @param nominal mm of the raw casting, above 0 to 400
+ * @param nominal mm of the raw casting, above 0 to 1000 (DCTG 4: to 630)
  * @param[out] half mm; untouched on failure
  * @return TB_OK, or TB_E_RANGE
  */

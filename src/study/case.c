@@ -203,6 +203,37 @@ need_moving(TbStudy *study, TbCaseStand *in, guint index, TbPairAsk *ask, bool *
     return tb_blend_gap(study->cache, stand, ask, blend, is_new);
 }
 
+/* At the edge of tolerance, what moves it besides included. What is blended along a motion is asked
+ * as ever; the check takes off what tolerances reach. */
+static TbEntry *
+need_spread(TbStudy *study, TbCaseStand *in, guint index, TbPairAsk *ask, bool *is_new)
+{
+    const TbPair *pair = in->pairs->pdata[index];
+    TbSpreadSet *set = &in->spread[index];
+    TbFault fault = {0};
+
+    *is_new = false;
+    if (tb_spread_of(in->stand, pair->a, pair->b, set, &fault) != TB_OK) {
+        in->why[index] = g_strdup(fault.text);
+        return NULL;
+    }
+    if (in->stand->condition->rocks && set->blended)
+        return need_moving(study, in, index, ask, is_new);
+    if (in->moves != NULL && !find_motion(in, index, ask))
+        return NULL;
+    return tb_spread_gap(study->cache, ask, set, &in->chance, is_new);
+}
+
+static TbEntry *
+need_gap(TbStudy *study, TbCaseStand *in, guint index, TbPairAsk *ask, bool *is_new)
+{
+    if (in->spread != NULL)
+        return need_spread(study, in, index, ask, is_new);
+    if (in->moves != NULL)
+        return need_moving(study, in, index, ask, is_new);
+    return tb_measure_gap(study->cache, ask, is_new);
+}
+
 static void
 need_gaps(TbStudy *study, const TbAsk *ask, TbCaseStand *in)
 {
@@ -217,6 +248,9 @@ need_gaps(TbStudy *study, const TbAsk *ask, TbCaseStand *in)
         in->ties = g_new0(TbTies, in->pairs->len + 1);
         in->blended = g_new0(bool, in->pairs->len + 1);
     }
+    if (in->stand->condition->scatters)
+        in->spread = g_new0(TbSpreadSet, in->pairs->len + 1);
+    in->chance = (TbSpreadChance){.samples = ask->samples, .seed = ask->seed};
     for (guint i = 0; i < in->pairs->len; i++) {
         const TbPair *pair = in->pairs->pdata[i];
         TbPairAsk pair_ask = tb_case_pair_ask(in, pair, tb_ask_width(ask));
@@ -225,8 +259,7 @@ need_gaps(TbStudy *study, const TbAsk *ask, TbCaseStand *in)
         if (tb_placed_form(&in->stand->items[pair->a])->solid == NULL ||
             tb_placed_form(&in->stand->items[pair->b])->solid == NULL)
             continue;
-        in->gaps[i] = in->moves != NULL ? need_moving(study, in, i, &pair_ask, &is_new)
-                                        : tb_measure_gap(study->cache, &pair_ask, &is_new);
+        in->gaps[i] = need_gap(study, in, i, &pair_ask, &is_new);
         study->counts.gaps += is_new;
     }
 }
@@ -333,6 +366,7 @@ tb_case_free(TbCase *theirs)
         g_free(in->moves);
         g_free(in->ties);
         g_free(in->blended);
+        g_free(in->spread);
         g_free(in->gaps);
         g_free(in->facts);
     }

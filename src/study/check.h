@@ -15,20 +15,24 @@
 #include "study/measure.h"
 #include "study/moves.h"
 #include "study/results_build.h"
+#include "study/spread.h"
 #include "study/warmth.h"
 
 /** The bay in one variant and state, with its pairs and their gaps. */
 typedef struct TbCaseStand {
     TbStand *stand;
-    GPtrArray *pairs; /**< of TbPair; none where the state is not judged */
-    TbEntry **gaps;  /**< one a pair: a TbMovingGap, which begins with its TbGap; NULL where a shape
-                          is missing or a motion cannot be judged */
-    TbMove *moves;   /**< two a pair where the state rocks or is warm, else NULL */
-    TbTies *ties;    /**< one a pair where there are moves: what their warmths have in common */
-    bool *blended;   /**< the same: a shape gives way, so moves are both sides' (blend.h) */
-    char **why;      /**< one a pair: why its motion cannot be judged, or NULL */
-    TbEntry **facts; /**< one an item: its TbSweepFacts as drawn; NULL where it has no path */
-    bool judged;     /**< false: only there so that shapes as drawn can be checked */
+    GPtrArray *pairs;    /**< of TbPair; none where the state is not judged */
+    TbEntry **gaps;      /**< one a pair: a TbMovingGap, which begins with its TbGap; NULL where a
+                              shape is missing or a motion cannot be judged */
+    TbMove *moves;       /**< two a pair where the state rocks or is warm, else NULL */
+    TbTies *ties;        /**< one a pair where there are moves: what their warmths have in common */
+    bool *blended;       /**< the same: a shape gives way, so moves are both sides' (blend.h) */
+    TbSpreadSet *spread; /**< one a pair where the state is at tolerance, else NULL; its gaps are
+                              then TbSpreadGap, but of what is blended along a motion */
+    char **why;          /**< one a pair: why its motion cannot be judged, or NULL */
+    TbEntry **facts;     /**< one an item: its TbSweepFacts as drawn; NULL where it has no path */
+    TbSpreadChance chance; /**< how the gaps at tolerance were sampled */
+    bool judged;           /**< false: only there so that shapes as drawn can be checked */
 } TbCaseStand;
 
 typedef struct TbCase {

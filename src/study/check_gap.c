@@ -119,6 +119,28 @@ add_worst_place(const TbCaseStand *in, size_t index, TbResultGap *gap)
         add_warmth(in, index, moving, gap);
 }
 
+/* What tolerances do to it; false where they cannot be judged. */
+static bool
+add_spread(const TbCaseStand *in, size_t index, const TbResults *results, TbResultGap *gap)
+{
+    const TbSpreadSet *set = in->spread == NULL ? NULL : &in->spread[index];
+    const TbSpreadGap *spread = in->gaps[index]->value;
+
+    if (set == NULL)
+        return true;
+    if (!tb_spread_is_searched(in->gaps[index])) {
+        tb_spread_take_off(set, &gap->gap);
+        spread = NULL;
+    }
+    tb_spread_tell(set, spread, &in->chance, gap->keep, results, gap);
+    if (spread == NULL || spread->status == TB_OK)
+        return true;
+    gap->level = TB_LEVEL_OPEN;
+    gap->gap = (TbGap){.nothing = true};
+    tb_results_set_text(&gap->reason, spread->fault.text);
+    return false;
+}
+
 static TbResultGap *
 add_gap(const TbCaseStand *in, size_t index, TbResults *results)
 {
@@ -147,6 +169,8 @@ add_gap(const TbCaseStand *in, size_t index, TbResults *results)
         return gap;
     }
     gap->gap = *(const TbGap *)in->gaps[index]->value;
+    if (!add_spread(in, index, results, gap))
+        return gap;
     add_worst_place(in, index, gap);
     gap->level = tb_keeps_level(&gap->gap, pair->gap, pair->want, &reason);
     tb_results_set_text(&gap->reason, reason);

@@ -20,6 +20,9 @@ void tb_json_begin_list(JsonBuilder *json, const char *key); /**< a list */
 void tb_json_numbers(JsonBuilder *json, const char *key, const double x[], size_t count);
 void tb_json_point(JsonBuilder *json, const char *key, TbVec3 p); /**< null where not finite */
 
+/** What tolerances do to a gap, as "tolerance"; null where there is nothing to tell. */
+void tb_json_scatter(JsonBuilder *json, const TbResultScatter *scatter);
+
 /** A finding as the report has it, in a list. */
 void tb_json_finding(JsonBuilder *json, const TbResults *results, const TbFinding *finding);
 

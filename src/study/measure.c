@@ -332,8 +332,8 @@ tb_measure_pair_key(const TbPairAsk *ask)
     return key;
 }
 
-static void
-add_motion(TbKey *key, const TbMotion *motion)
+void
+tb_measure_key_motion(TbKey *key, const TbMotion *motion)
 {
     tb_key_add_word(key, motion == NULL ? 0 : (uint64_t)motion->count);
     for (int i = 0; motion != NULL && i < motion->count; i++) {
@@ -347,8 +347,8 @@ add_motion(TbKey *key, const TbMotion *motion)
     }
 }
 
-static void
-add_ties(TbKey *key, const TbTies *ties)
+void
+tb_measure_key_ties(TbKey *key, const TbTies *ties)
 {
     for (int i = 0; ties != NULL && i < ties->count; i++) {
         tb_key_add_word(key, (uint64_t)ties->tie[i].a << 8 | (uint64_t)ties->tie[i].b);
@@ -421,9 +421,9 @@ tb_measure_gap(TbCache *cache, const TbPairAsk *ask, bool *is_new)
 
     tb_key_add_number(key, ask->keep);
     tb_key_add_number(key, ask->want);
-    add_motion(key, ask->motion[0]);
-    add_motion(key, ask->motion[1]);
-    add_ties(key, ask->ties);
+    tb_measure_key_motion(key, ask->motion[0]);
+    tb_measure_key_motion(key, ask->motion[1]);
+    tb_measure_key_ties(key, ask->ties);
     tb_key_add_word(key, ask->uncertified);
     return tb_cache_need(cache, key, &sort_gap, pair_input(ask), is_new);
 }

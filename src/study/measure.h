@@ -76,6 +76,10 @@ typedef struct TbPairAsk {
 /** A key of what a pair's distances depend on: forms, width, what is left out. */
 TbKey *tb_measure_pair_key(const TbPairAsk *ask);
 
+/** Adds what a motion is made of; NULL is fine. */
+void tb_measure_key_motion(TbKey *key, const TbMotion *motion);
+void tb_measure_key_ties(TbKey *key, const struct TbTies *ties);
+
 /** The value is a TbMovingGap, which begins with its TbGap. */
 TbEntry *tb_measure_gap(TbCache *cache, const TbPairAsk *ask, bool *is_new);
 

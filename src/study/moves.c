@@ -6,8 +6,7 @@
 
 #include <math.h>
 
-/* Mounts on mounts at most; the reader refuses circles, this stops them too. */
-#define MOST_DEEP 16
+#define MOST_DEEP TB_MOVES_DEEP
 
 #define RAD (G_PI / 180)
 
@@ -207,4 +206,39 @@ tb_moves_all(const TbStand *stand, size_t a, size_t b, TbMove *move, TbFault *fa
             if (!has_mount(move, chain[i].mount[k - 1]))
                 status = add_mount(stand, chain[i].mount[k - 1], move, fault);
     return status;
+}
+
+static void
+add_once(TbMoveMounts *mounts, int side, const TbMount *mount)
+{
+    for (size_t i = 0; i < mounts->count[side]; i++)
+        if (mounts->mount[side][i] == mount)
+            return;
+    mounts->mount[side][mounts->count[side]++] = mount;
+}
+
+void
+tb_moves_mounts(const TbStand *stand, size_t a, size_t b, TbMoveMounts *mounts)
+{
+    const char *end[2][2];
+    bool two[2];
+    Chain chain[4];
+    size_t common;
+
+    *mounts = (TbMoveMounts){.count = {0}};
+    tb_moves_ends(stand, a, end[0]);
+    tb_moves_ends(stand, b, end[1]);
+    for (int i = 0; i < 4; i++)
+        chain[i] = chain_of(stand->bay, end[i % 2][i / 2]);
+    common = chain[0].count;
+    for (int i = 1; i < 4; i++)
+        common = MIN(common, common_of(&chain[0], &chain[i]));
+    for (int s = 0; s < 2; s++)
+        two[s] = g_strcmp0(end[s][0], end[s][1]) != 0;
+    for (int i = 0; i < 4; i++) {
+        int side = two[0] ? 0 : two[1] ? 1 : i % 2;
+
+        for (size_t k = 0; k + common < chain[i].count; k++)
+            add_once(mounts, side, chain[i].mount[k]);
+    }
 }

@@ -28,6 +28,21 @@ void tb_moves_ends(const TbStand *stand, size_t item, const char *mount[2]);
 
 /** Mounts that may move against each other: one of those that only one rides on has a range. */
 bool tb_moves_apart(const TbStand *stand, const char *mount, const char *other);
+/** Mounts on mounts at most; the reader refuses circles, this stops them too. */
+#define TB_MOVES_DEEP 16
+
+/** Mounts that one item rides on and the other does not, what it rides on first; lent by the bay.
+ */
+typedef struct TbMoveMounts {
+    const TbMount *mount[2][4 * TB_MOVES_DEEP];
+    size_t count[2];
+} TbMoveMounts;
+
+/**
+ * Of a pair; at every end, where an item rides on two mounts: all of them then stand with the one
+ * that does (with a, where both do).
+ */
+void tb_moves_mounts(const TbStand *stand, size_t a, size_t b, TbMoveMounts *mounts);
 
 /** All mounts that either item rides on at either end, less those that are common to all; as one
  * row of freedoms. @return as tb_moves_of() */

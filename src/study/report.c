@@ -259,6 +259,7 @@ add_gaps(JsonBuilder *json, const TbResults *results)
         }
         json_builder_end_array(json);
         add_motion(json, gap);
+        tb_json_scatter(json, gap->scatter);
         json_builder_end_object(json);
     }
     json_builder_end_array(json);

@@ -415,6 +415,7 @@ clear_gaps(TbResults *results)
         for (size_t k = 0; k < gap->warmth_count; k++)
             g_free(gap->warmth[k].item);
         g_free(gap->warmth);
+        tb_result_scatter_free(gap->scatter);
     }
     g_free(results->gaps);
 }

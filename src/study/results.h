@@ -76,6 +76,43 @@ typedef struct TbResultWarmth {
     double share;  /**< 0 cold, 1 hot */
     double effect; /**< mm: by how much its whole warming opens the gap there, to the first order */
 } TbResultWarmth;
+/** One tolerance at a gap. */
+typedef struct TbResultSource {
+    char *name;    /**< English: "engine: placement ty", "outlet: DCTG 8, size 512 mm"; else see
+                        tb_say_source() */
+    char *kind;    /**< placement, grade, core-shift, wall, mismatch */
+    char *item;    /**< id of the item that is made or placed so, or "" */
+    char *mount;   /**< id of the mount that is placed so, or "" */
+    char *freedom; /**< of a placement: tx ty tz rx ry rz; else "" */
+    char *grade;   /**< of a grade or a wall: its name; else "" */
+    double size;   /**< mm, nominal, that the grade goes by; NAN */
+    double half;   /**< half band, in its unit */
+    char *unit;    /**< mm or deg */
+    double slope;  /**< mm: what the half band changes the gap by, to the first order */
+    double share;  /**< of the gap's variance, 0 to 1; all together 1, or 0 where nothing counts */
+} TbResultSource;
+
+/** What tolerances do to a gap: the worst case is proved and decides, the rest tells how likely. */
+typedef struct TbResultScatter {
+    double nominal; /**< mm, over the motion but without tolerances: its upper end */
+    double worst_lower, worst_upper; /**< mm: the least gap within all bands lies between */
+    double rss; /**< mm, root-sum-square: half band of the gap, to the first order */
+    double keep;
+    uint64_t samples;   /**< 0: none were asked, or the pair cannot be sampled */
+    uint64_t broken;    /**< of them, those below the keep */
+    uint64_t undecided; /**< of those, within a tenth of a micrometre of it */
+    uint64_t seed;
+    double confidence; /**< 0.95 */
+    double low, high;  /**< the probability of a broken keep lies between, so surely; NAN */
+    TbResultSource *sources;
+    size_t source_count;
+    size_t most; /**< which source has the largest share */
+    /** Sampled gaps to the first order at the motion's worst pose: nothing is decided by them. The
+     * outermost bins hold what lies beyond. None: bin_count 0. */
+    double bin_from, bin_width; /**< mm */
+    uint64_t *bins;
+    size_t bin_count;
+} TbResultScatter;
 
 typedef struct TbResultGap {
     char *a, *b, *state, *variant;
@@ -93,6 +130,8 @@ typedef struct TbResultGap {
     size_t move_count;
     TbResultWarmth *warmth; /**< of a state that is warm; none where nothing of both changes */
     size_t warmth_count;
+    TbResultScatter *scatter; /**< of a state at tolerance, else NULL; the gap's interval is then
+                                 the worst case, its points are the nominal ones */
 } TbResultGap;
 
 typedef struct TbResultProfile {

@@ -29,6 +29,9 @@ TbResultMove *
 tb_result_gap_add_move(TbResultGap *gap, const char *item, const char *mount, const char *freedom);
 /** The warmth of an item at the gap; what is there of the same item goes on. */
 void tb_result_gap_add_warmth(TbResultGap *gap, const char *item, double share, double effect);
+/** What tolerances do to the gap, with so many sources whose texts are "". Once a gap. */
+TbResultScatter *tb_result_gap_add_scatter(TbResultGap *gap, size_t sources);
+void tb_result_scatter_free(TbResultScatter *scatter); /**< NULL is fine */
 void tb_result_duct_add_named(TbResultDuct *duct, const char *name, double station);
 
 /** Replace a text of a record; NULL is "". */

@@ -1,15 +1,15 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 
-#include "study/say.h"
+#include "study/say_private.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>
 #include <string.h>
 
-static const char *trans(bool english, const char *text) __attribute__((format_arg(2)));
+#define trans(english, text) tb_say__trans(english, text)
 
-static const char *
-trans(bool english, const char *text)
+const char *
+tb_say__trans(bool english, const char *text)
 {
     return english ? text : _(text);
 }
@@ -637,6 +637,12 @@ say(const TbResults *results, const TbFinding *finding, TbVoice voice, bool brie
             sentence = sayers[i].say(&speech);
     if (sentence == NULL)
         sentence = say_plainly(&speech);
+    if (strcmp(finding->rule, "gap") == 0 && !brief) {
+        g_autofree char *first = sentence;
+        g_autofree char *more = tb_say__scatter(results, finding, voice);
+
+        sentence = g_strconcat(first, more, NULL);
+    }
     g_free(speech.value);
     g_free(speech.limit);
     g_free(speech.margin);

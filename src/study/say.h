@@ -21,6 +21,10 @@ char *tb_say_finding(const TbResults *results, const TbFinding *finding, TbVoice
 char *tb_say_finding_short(const TbResults *results, const TbFinding *finding, TbLengthUnit unit);
 char *tb_say_finding_where(const TbResults *results, const TbFinding *finding, TbLengthUnit unit);
 
+/** What a tolerance is: "engine: placement ty", "Turbine outlet: DCTG 8, size 512 mm". Freed by the
+ * caller with g_free(). */
+char *tb_say_source(const TbResults *results, const TbResultSource *source, TbVoice voice);
+
 /** The caution that every report carries once. */
 const char *tb_say_caution(bool english);
 

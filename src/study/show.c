@@ -291,6 +291,8 @@ show_results(Making *making, TbFault *fault)
     if (!shown->ask.whole)
         return judge_live(making, fault);
     all.state = all.variant = NULL;
+    all.samples = TB_STUDY_SAMPLES;
+    all.seed = TB_STUDY_SEED;
     return tb_study_judge(making->study, &all, making->task, &shown->results, fault);
 }
 

@@ -5,9 +5,9 @@
  * @brief Everything that a window shows of a document, in one answer: results, cuts, curves.
  *
  * While something is dragged, the answer covers the state and variant that are shown (a live
- * answer); what stands after it covers all of them (a whole one) and its gaps and findings are
- * those of tb_study_judge(), bit for bit. Cuts and curves whose question has not changed since the
- * last answer are taken from there.
+ * answer) and samples no tolerances; what stands after it covers all of them (a whole one) and its
+ * gaps and findings are those of tb_study_judge() with the usual samples, bit for bit. Cuts and
+ * curves whose question has not changed since the last answer are taken from there.
  */
 #pragma once
 

@@ -119,8 +119,8 @@ look_into(const TbBay *bay, TbCondition *condition)
             add_warmth(condition, &warmth, state);
         if (state->kind == TB_STATE_ROCKING)
             condition->rocks = true;
-        if (state->kind == TB_STATE_TOLERANCE && condition->unjudged == NULL)
-            condition->unjudged = g_strdup("tolerance is not judged yet");
+        if (state->kind == TB_STATE_TOLERANCE)
+            condition->scatters = true;
     }
 }
 

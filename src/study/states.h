@@ -23,6 +23,7 @@ typedef struct TbCondition {
     TbStateSet set;
     const TbState *hot; /**< the first hot state of the set, lent by the bay; NULL: cold */
     bool rocks;         /**< mounts go through their ranges */
+    bool scatters;      /**< at the edge of tolerance */
     char *unjudged;     /**< why it is not judged, or NULL */
 } TbCondition;
 

@@ -112,7 +112,7 @@ find_profiles(TbStudy *study, const TbAsk *ask, const TbCase *theirs)
     for (size_t i = 0; ask->profiles && i < theirs->count; i++) {
         const TbCaseStand *in = &theirs->stands[i];
 
-        if (in->stand->condition->rocks)
+        if (in->stand->condition->rocks || in->stand->condition->scatters)
             continue; /* a profile would be of one pose */
         for (guint k = 0; k < in->pairs->len; k++) {
             const TbPair *pair = in->pairs->pdata[k];

@@ -29,7 +29,13 @@ typedef struct TbAsk {
     bool profiles;       /**< profiles too */
     bool coarse;       /**< gap maps of fewer places, cuts within 0.05 mm: while something moves */
     TbLengthUnit unit; /**< that the texts of scenes and strips tell lengths in */
+    uint64_t samples;  /**< of every gap at tolerance; 0: no chance is told, only the worst case */
+    uint64_t seed;     /**< of the samples */
 } TbAsk;
+
+/** Samples and seed of an answer that tells chances, where nobody asks for others. */
+#define TB_STUDY_SAMPLES 10000
+#define TB_STUDY_SEED 1
 
 /** What was computed and what came from the cache, for tests and the status line. */
 typedef struct TbStudyCounts {

@@ -106,14 +106,32 @@ START_TEST(one_variant_and_one_state_can_be_asked)
 }
 END_TEST
 
-START_TEST(states_judged_later_say_so_when_asked)
+START_TEST(tolerances_are_judged_and_samples_and_seed_are_told)
 {
-    ck_assert_int_eq(run("check %s --state tolerance", example("van-c.bay")), 2);
-    ck_assert_ptr_nonnull(strstr(last.out, "tolerance"));
-    /* not asked for: told all the same, so that nobody takes silence for a yes */
-    ck_assert_int_eq(run("check %s", example("pickup.bay")), 0);
+    ck_assert_int_eq(run("check %s --state tolerance --variant std-s", example("van-c.bay")), 0);
+    ck_assert_ptr_nonnull(strstr(last.out, "the worst of all tolerances, most of it "));
     ck_assert_ptr_nonnull(
-        strstr(last.out, "\nnote   state tolerance: tolerance is not judged yet"));
+        strstr(last.out, "\nnote   tolerances: 10000 samples of every gap, seed 1;"));
+    ck_assert_int_eq(run("check %s --state tolerance --variant std-s --samples 700 --seed 12",
+                         example("van-c.bay")),
+                     0);
+    ck_assert_ptr_nonnull(
+        strstr(last.out, "\nnote   tolerances: 700 samples of every gap, seed 12;"));
+    ck_assert_int_eq(
+        run("check %s --state tolerance --variant std-s --samples 0", example("van-c.bay")), 0);
+    ck_assert_ptr_null(strstr(last.out, "samples"));
+}
+END_TEST
+
+START_TEST(too_many_samples_are_refused_in_one_sentence)
+{
+    ck_assert_int_eq(run("check %s --samples 10000001", example("van-c.bay")), 2);
+    ck_assert_str_eq(last.err, "tightbay-batch check: --samples must be 0 to 10000000, 10000001 is "
+                               "given\n");
+    ck_assert_int_eq(run("check %s --samples -1", example("van-c.bay")), 2);
+    ck_assert_uint_eq(count_lines(last.err), 1);
+    ck_assert_int_eq(run("check %s --seed -7", example("van-c.bay")), 2);
+    ck_assert_ptr_nonnull(strstr(last.err, "--seed must be 0 to 9007199254740992, -7 is given"));
 }
 END_TEST
 
@@ -260,7 +278,8 @@ START_TEST(reports_of_the_examples_fit_the_schema)
                    {"pickup.bay", "--state hot --variant lowered", 0},
                    {"bad.bay", "--state hot", 2},
                    {"van-c.bay", "--state hot-rocking", 0},
-                   {"van-c.bay", "--state tolerance", 2}};
+                   {"van-c.bay", "--state tolerance", 0},
+                   {"van-c.bay", "--state hot+rocking+tolerance --variant high-l", 0}};
     g_autofree char *text = example_text("pickup.bay");
 
     put_file("bad.bay", text, -1);
@@ -588,7 +607,8 @@ commands_suite(void)
     tcase_add_test(usual, revision_c_holds_and_revision_b_is_short_of_area_and_brake_line);
     tcase_add_test(usual, pickup_with_its_scan_is_judged);
     tcase_add_test(usual, one_variant_and_one_state_can_be_asked);
-    tcase_add_test(usual, states_judged_later_say_so_when_asked);
+    tcase_add_test(usual, tolerances_are_judged_and_samples_and_seed_are_told);
+    tcase_add_test(usual, too_many_samples_are_refused_in_one_sentence);
     tcase_add_test(usual, a_rock_is_judged_and_its_worst_angle_named);
     tcase_add_test(usual, stations_table_has_units_in_its_header_and_a_row_for_both_ends);
     tcase_add_test(usual, tables_come_one_by_one_or_all_into_a_folder);

@@ -65,8 +65,11 @@ START_TEST(every_usual_class_has_a_keep_against_hot_parts)
 
             found |= strcmp(keep->class_a, "hot") == 0 &&
                      strcmp(keep->class_b, tb_usual_classes[c]) == 0;
-            ck_assert_uint_eq(keep->gap_count, 3);
+            ck_assert_uint_eq(keep->gap_count, 5);
             ck_assert_double_ge(keep->gaps[0].gap, keep->gaps[1].gap); /* cold asks more */
+            ck_assert_double_ge(keep->gaps[0].gap, keep->gaps[3].gap); /* than at tolerance */
+            ck_assert_str_eq(keep->source, "common practice, no source");
+            ck_assert_ptr_nonnull(keep->reason);
         }
         ck_assert_msg(found, "hot / %s has no keep", tb_usual_classes[c]);
     }

@@ -359,22 +359,22 @@ END_TEST
 #define STATES                                                                                     \
     "<bay version='1' title='States'><mounts><mount id='body'/></mounts><items>"                   \
     "<ball id='h' class='hot' mount='body' at='0 0 0' radius='10'/></items>"                       \
-    "<states><state id='cold' kind='cold'/><state id='rock' kind='tolerance'/>"                    \
+    "<states><state id='cold' kind='cold'/><state id='rock' kind='hot'/>"                          \
     "<state id='both' kind='combined' parts='cold+rock'/></states></bay>"
 
-START_TEST(a_state_that_is_not_judged_yet_is_told_and_open_when_asked_for)
+START_TEST(a_state_that_cannot_be_judged_is_told_and_open_when_asked_for)
 {
     TbBay *bay = bay_of(STATES);
     TbStudy *study = study_alone();
     TbResults *all = judged(study, bay), *one = NULL;
-    TbAsk ask = {.bay = bay, .state = "rock"};
+    TbAsk ask = {.bay = bay, .state = "both"};
     TbFault fault = {0};
 
-    ck_assert_ptr_null(finding(all, "state/rock/rock/"));
-    ck_assert_uint_eq(all->warning_count, 2);
-    ck_assert_str_eq(all->warnings[0], "state rock: tolerance is not judged yet");
+    ck_assert_ptr_null(finding(all, "state/both/both/"));
+    ck_assert_uint_eq(all->warning_count, 1);
+    ck_assert_str_eq(all->warnings[0], "state both: cold and rock exclude each other");
     ck_assert_int_eq(tb_study_judge(study, &ask, NULL, &one, NULL), TB_OK);
-    ck_assert_int_eq(want_finding(one, "state/rock/rock/")->level, TB_LEVEL_OPEN);
+    ck_assert_int_eq(want_finding(one, "state/both/both/")->level, TB_LEVEL_OPEN);
     tb_results_unref(one);
     ask.state = "cold+rock";
     ck_assert_int_eq(tb_study_judge(study, &ask, NULL, &one, NULL), TB_OK);
@@ -572,7 +572,7 @@ suite(void)
     tcase_add_test(c, threads_of_two_standards_do_not_fit);
     tcase_add_test(c, housing_turn_and_shaft_tilt_are_judged_against_their_limits);
     tcase_add_test(c, a_missing_scan_leaves_itself_and_its_gaps_open_and_the_rest_judged);
-    tcase_add_test(c, a_state_that_is_not_judged_yet_is_told_and_open_when_asked_for);
+    tcase_add_test(c, a_state_that_cannot_be_judged_is_told_and_open_when_asked_for);
     tcase_add_test(c, a_state_in_which_nothing_is_wanted_does_not_hold);
     tcase_add_test(c, an_item_that_no_keep_names_is_told);
     tcase_add_test(c, a_gap_holds_cold_and_hot_with_closed_form_values);

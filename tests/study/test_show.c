@@ -88,7 +88,12 @@ static char *
 fresh_report(TbBay *of, const char *state, const char *variant)
 {
     TbStudy *fresh = study_alone();
-    TbAsk ask = {.bay = of, .state = state, .variant = variant};
+    bool whole = state == NULL && variant == NULL;
+    TbAsk ask = {.bay = of,
+                 .state = state,
+                 .variant = variant,
+                 .samples = whole ? TB_STUDY_SAMPLES : 0,
+                 .seed = whole ? TB_STUDY_SEED : 0};
     TbResults *results = NULL;
     char *json;
 
