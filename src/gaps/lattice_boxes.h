@@ -195,23 +195,18 @@ box_row(TbLattice *lattice, size_t row)
         lattice->widest = widest;
 }
 
-/** The points and meetings of a row's rings, from where its tangents are told. */
+/** How many of a ring's meetings are looked at before a block of columns, and after it. */
+#define AROUND 4
+
+/**
+ * The meetings of a row's rings, from where its tangents are told; the last ones again before the
+ * first and the first after the last. A ring's outline lies within the polygon of its meetings: its
+ * contacts are on that polygon's sides (ring.h).
+ */
 typedef struct Corners {
-    float at[4 * TB_LATTICE_MOST_COLUMNS][3];
-    size_t count;
+    float at[2][3][TB_LATTICE_MOST_COLUMNS + 2 * AROUND];
+    int rings;
 } Corners;
-
-static void
-add_corners(const TbVec3 points[], size_t count, const float about[3], Corners *corners)
-{
-    for (size_t k = 0; k < count; k++) {
-        float *to = corners->at[corners->count++];
-
-        to[0] = (float)(points[k].x - (double)about[0]);
-        to[1] = (float)(points[k].y - (double)about[1]);
-        to[2] = (float)(points[k].z - (double)about[2]);
-    }
-}
 
 static void
 corners_of(const TbLattice *lattice, size_t row, Corners *corners)
@@ -220,35 +215,76 @@ corners_of(const TbLattice *lattice, size_t row, Corners *corners)
     const float *about = lattice->solid[row].about;
     size_t columns = lattice->columns;
 
-    corners->count = 0;
-    add_corners(lattice->ring + r->low * columns, columns, about, corners);
-    add_corners(lattice->meeting + r->low * columns, columns, about, corners);
-    if (r->flat_end)
-        return;
-    add_corners(lattice->ring + r->high * columns, columns, about, corners);
-    add_corners(lattice->meeting + r->high * columns, columns, about, corners);
+    corners->rings = r->flat_end ? 1 : 2;
+    for (int i = 0; i < corners->rings; i++) {
+        const TbVec3 *from = lattice->meeting + (i == 0 ? r->low : r->high) * columns;
+        float(*at)[TB_LATTICE_MOST_COLUMNS + 2 * AROUND] = corners->at[i];
+
+        for (size_t k = 0; k < columns; k++) {
+            at[0][k + AROUND] = (float)(from[k].x - (double)about[0]);
+            at[1][k + AROUND] = (float)(from[k].y - (double)about[1]);
+            at[2][k + AROUND] = (float)(from[k].z - (double)about[2]);
+        }
+        for (int axis = 0; axis < 3; axis++) {
+            memcpy(at[axis], at[axis] + columns, AROUND * sizeof(float));
+            memcpy(at[axis] + columns + AROUND, at[axis] + AROUND, AROUND * sizeof(float));
+        }
+    }
 }
 
 /** What a solid reaches but for its tangents. */
 static void
-set_extent(const Corners *corners, float grow, TbLatticeSolid *solid)
+set_extent(const Corners *corners, size_t columns, float grow, TbLatticeSolid *solid)
 {
-    float most = 0;
+    TbF8 most = tb_f8(0), low = tb_f8(TB_NOWHERE), high = tb_f8(-TB_NOWHERE);
 
-    solid->low = INFINITY;
-    solid->high = -INFINITY;
-    for (size_t i = 0; i < corners->count; i++) {
-        const float *p = corners->at[i], *t = solid->along;
-        float far = p[0] * p[0] + p[1] * p[1] + p[2] * p[2];
-        float at = p[0] * t[0] + p[1] * t[1] + p[2] * t[2];
+    for (int i = 0; i < corners->rings; i++)
+        for (size_t k = 0; k < columns; k += TB_LANES) {
+            TbF8 x = tb_f8_load(corners->at[i][0] + AROUND + k);
+            TbF8 y = tb_f8_load(corners->at[i][1] + AROUND + k);
+            TbF8 z = tb_f8_load(corners->at[i][2] + AROUND + k);
+            TbF8 at = x * solid->along[0] + y * solid->along[1] + z * solid->along[2];
 
-        most = far > most ? far : most;
-        solid->low = at < solid->low ? at : solid->low;
-        solid->high = at > solid->high ? at : solid->high;
+            most = tb_f8_max(most, x * x + y * y + z * z);
+            low = tb_f8_min(low, at);
+            high = tb_f8_max(high, at);
+        }
+    solid->low = smallest(low) - grow;
+    solid->high = largest(high) + grow;
+    solid->size = sqrtf(largest(most)) * ROUND_UP + grow;
+}
+
+/** How far some meetings of a ring reach along eight normals. */
+TB_LANES_INLINE TbF8
+reach_of(const Corners *corners, int ring, size_t from, size_t to, const TbP8 *n)
+{
+    TbF8 reach = tb_f8(-TB_NOWHERE);
+
+    for (size_t i = from; i < to; i++) {
+        TbP8 p = {tb_f8(corners->at[ring][0][i]), tb_f8(corners->at[ring][1][i]),
+                  tb_f8(corners->at[ring][2][i])};
+
+        reach = tb_f8_max(reach, tb_p8_dot(*n, p));
     }
-    solid->low -= grow;
-    solid->high += grow;
-    solid->size = sqrtf(most) * ROUND_UP + grow;
+    return reach;
+}
+
+/**
+ * How far a ring reaches along the normals of eight columns. A convex polygon is furthest along a
+ * direction where its corners stop getting further, so corners about these columns will do, if for
+ * each of the normals one in between is further than those at both ends; else all are looked at.
+ */
+TB_LANES_INLINE TbF8
+ring_reach(const Corners *corners, int ring, size_t column, size_t columns, const TbP8 *n)
+{
+    size_t first = column, last = column + TB_LANES + 2 * AROUND - 1;
+    TbF8 ends = tb_f8_max(reach_of(corners, ring, first, first + 1, n),
+                          reach_of(corners, ring, last, last + 1, n));
+    TbF8 reach = reach_of(corners, ring, first + 1, last, n);
+
+    return tb_i8_bits(reach > ends) == (1u << TB_LANES) - 1
+               ? reach
+               : reach_of(corners, ring, AROUND, columns + AROUND, n);
 }
 
 static void
@@ -260,16 +296,14 @@ solid_reach(TbLattice *lattice, size_t row)
     Corners corners;
 
     corners_of(lattice, row, &corners);
-    set_extent(&corners, grow, &lattice->solid[row]);
+    set_extent(&corners, columns, grow, &lattice->solid[row]);
     for (size_t k = 0; k < columns; k += TB_LANES) {
-        TbF8 x = tb_f8_load(tangent + k), y = tb_f8_load(tangent + columns + k);
-        TbF8 z = tb_f8_load(tangent + 2 * columns + k), reach = tb_f8(-TB_NOWHERE);
+        TbP8 n = {tb_f8_load(tangent + k), tb_f8_load(tangent + columns + k),
+                  tb_f8_load(tangent + 2 * columns + k)};
+        TbF8 reach = ring_reach(&corners, 0, k, columns, &n);
 
-        for (size_t i = 0; i < corners.count; i++) {
-            const float *p = corners.at[i];
-
-            reach = tb_f8_max(reach, x * tb_f8(p[0]) + y * tb_f8(p[1]) + z * tb_f8(p[2]));
-        }
+        if (corners.rings > 1)
+            reach = tb_f8_max(reach, ring_reach(&corners, 1, k, columns, &n));
         tb_f8_store(tangent + 3 * columns + k, reach + tb_f8(grow));
     }
 }

@@ -93,7 +93,7 @@ void tb_lattice__row_boxes_plain(TbLattice *lattice, size_t row);
 void tb_lattice__row_boxes_avx2(TbLattice *lattice, size_t row);
 
 /** How far a row's solid reaches, each way along its planes' normal and along the normals of its
- * tangents, which are there. All points and meetings of its rings are looked at, so this holds
+ * tangents, which are there. It is looked for among the meetings of its rings, so this holds
  * whatever these directions are. */
 void tb_lattice__solid_reach_plain(TbLattice *lattice, size_t row);
 void tb_lattice__solid_reach_avx2(TbLattice *lattice, size_t row);

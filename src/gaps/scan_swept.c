@@ -363,12 +363,15 @@ way_from_patch(const TbLattice *lattice,
 {
     const TbVec3 *low = lattice->ring + row->low * lattice->columns;
     const TbVec3 *high = lattice->ring + row->high * lattice->columns;
-    TbVec3 middle = tb_vec3_mix(low[column], high[(column + 1) % lattice->columns], 0.5);
+    uint32_t next = (column + 1) % (uint32_t)lattice->columns;
+    TbVec3 middle = tb_vec3_mix(low[column], row->flat_end ? low[next] : high[next], 0.5);
     TbVec3 q = tb_point_triangle(middle, corner).b, p, along;
     double length2, k;
 
-    if (row->flat_end)
-        return tb_vec3_sub(foot_on_ring(lattice, row->low, column, q), q);
+    if (row->flat_end) {
+        p = foot_on_ring(lattice, row->low, column, q);
+        return tb_vec3_sub(p, tb_point_triangle(p, corner).b);
+    }
     p = foot_on_ring(lattice, row->low, column, q);
     along = tb_vec3_sub(foot_on_ring(lattice, row->high, column, q), p);
     length2 = tb_vec3_length2(along);
