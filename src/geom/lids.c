@@ -265,12 +265,10 @@ tb_lids_angle(const TbLids *lids, TbVec3 p)
             afar += tb_vec3_dot(lump->area, way) / (d * d * d);
             continue;
         }
-        for (int k = 0; k < count; k++) {
-            if (at.level > 0)
-                stack[held++] = tb_tree_child(at, k);
-            else
-                sum += tb_mesh_angle_of(tb_tree_mesh(tree), tb_tree_triangle(at, k), p);
-        }
+        if (at.level == 0)
+            sum += tb_mesh_angle_of(tb_tree_mesh(tree), tb_tree_triangle(at, 0), (size_t)count, p);
+        for (int k = 0; k < count && at.level > 0; k++)
+            stack[held++] = tb_tree_child(at, k);
     }
     return sum + afar / (4 * M_PI);
 }

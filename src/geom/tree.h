@@ -159,8 +159,8 @@ long tb_tree_turns(const TbTree *tree, TbVec3 p, bool *odd);
  * by the long way. */
 double tb_mesh_angle(const TbMesh *mesh, TbVec3 p);
 
-/** The same of one triangle. */
-double tb_mesh_angle_of(const TbMesh *mesh, size_t triangle, TbVec3 p);
+/** The same of some triangles, one after the other. */
+double tb_mesh_angle_of(const TbMesh *mesh, size_t first, size_t count, TbVec3 p);
 
 /**
  * Winding number of the mesh about a point: 1 inside an outward shell, 0 outside. For points that

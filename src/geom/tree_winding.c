@@ -85,27 +85,55 @@ tb_tree_turns(const TbTree *tree, TbVec3 p, bool *odd)
     return turns;
 }
 
+/** A turn, as a complex number of any length. */
+typedef struct Turn {
+    double along, across;
+} Turn;
+
 /** Half the solid angle of a triangle about the origin. */
-static double
+static Turn
 half_angle(const TbVec3 t[3])
 {
     double a = tb_vec3_length(t[0]), b = tb_vec3_length(t[1]), c = tb_vec3_length(t[2]);
-    double over = tb_vec3_dot(t[0], tb_vec3_cross(t[1], t[2]));
-    double under = a * b * c + tb_vec3_dot(t[0], t[1]) * c + tb_vec3_dot(t[1], t[2]) * a +
-                   tb_vec3_dot(t[2], t[0]) * b;
 
-    return atan2(over, under);
+    return (Turn){.along = a * b * c + tb_vec3_dot(t[0], t[1]) * c + tb_vec3_dot(t[1], t[2]) * a +
+                           tb_vec3_dot(t[2], t[0]) * b,
+                  .across = tb_vec3_dot(t[0], tb_vec3_cross(t[1], t[2]))};
 }
 
-double
-tb_mesh_angle_of(const TbMesh *mesh, size_t triangle, TbVec3 p)
-{
-    TbVec3 t[3];
+/** So many turns are multiplied before their sum is taken, each at most this (its tangent): all
+ * together less than a quarter turn. */
+#define FEW_TURNS 8
+#define SMALL_TURN 0.19
 
-    tb_mesh_corners(mesh, triangle, t);
-    for (int k = 0; k < 3; k++)
-        t[k] = tb_vec3_sub(t[k], p);
-    return half_angle(t) / (2 * M_PI);
+double
+tb_mesh_angle_of(const TbMesh *mesh, size_t first, size_t count, TbVec3 p)
+{
+    Turn all = {1, 0};
+    double sum = 0;
+    int few = 0;
+
+    for (size_t i = first; i < first + count; i++) {
+        TbVec3 t[3];
+        Turn turn;
+
+        tb_mesh_corners(mesh, i, t);
+        for (int k = 0; k < 3; k++)
+            t[k] = tb_vec3_sub(t[k], p);
+        turn = half_angle(t);
+        if (!(fabs(turn.across) <= SMALL_TURN * turn.along)) {
+            sum += atan2(turn.across, turn.along);
+            continue;
+        }
+        all = (Turn){all.along * turn.along - all.across * turn.across,
+                     all.along * turn.across + all.across * turn.along};
+        if (++few < FEW_TURNS)
+            continue;
+        sum += atan2(all.across, all.along);
+        all = (Turn){1, 0};
+        few = 0;
+    }
+    return (sum + atan2(all.across, all.along)) / (2 * M_PI);
 }
 
 double
@@ -114,7 +142,7 @@ tb_mesh_angle(const TbMesh *mesh, TbVec3 p)
     double sum = 0;
 
     for (size_t i = 0; i < tb_mesh_triangle_count(mesh); i++)
-        sum += tb_mesh_angle_of(mesh, i, p);
+        sum += tb_mesh_angle_of(mesh, i, 1, p);
     return sum;
 }
 
