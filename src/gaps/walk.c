@@ -68,7 +68,7 @@ larger(double x, double y)
 static double
 cut_of(const TbWalk *walk)
 {
-    return fmax(0, walk->upper - walk->width);
+    return larger(0, walk->upper - walk->width);
 }
 
 /** How far a box reaches along a direction. */

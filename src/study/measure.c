@@ -211,7 +211,7 @@ static TbStationRow
 row_at(const TbSweep *sweep, double station)
 {
     TbDisc disc = tb_sweep_at(sweep, station);
-    TbCurvePoint point = tb_curve_at(tb_sweep_curve(sweep), station);
+    TbCurvePoint point = tb_sweep_place(sweep, station);
     TbSlice slice = disc.slice;
     double perimeter = tb_slice_perimeter(&slice, false);
 
