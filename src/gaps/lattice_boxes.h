@@ -47,25 +47,6 @@ apart2(TbP8 a, TbP8 b)
     return tb_p8_dot(d, d);
 }
 
-/** Of eight. */
-TB_LANES_INLINE float
-largest(TbF8 x)
-{
-    x = tb_f8_max(x, __builtin_shuffle(x, (TbI8){4, 5, 6, 7, 0, 1, 2, 3}));
-    x = tb_f8_max(x, __builtin_shuffle(x, (TbI8){2, 3, 0, 1, 6, 7, 4, 5}));
-    x = tb_f8_max(x, __builtin_shuffle(x, (TbI8){1, 0, 3, 2, 5, 4, 7, 6}));
-    return x[0];
-}
-
-TB_LANES_INLINE float
-smallest(TbF8 x)
-{
-    x = tb_f8_min(x, __builtin_shuffle(x, (TbI8){4, 5, 6, 7, 0, 1, 2, 3}));
-    x = tb_f8_min(x, __builtin_shuffle(x, (TbI8){2, 3, 0, 1, 6, 7, 4, 5}));
-    x = tb_f8_min(x, __builtin_shuffle(x, (TbI8){1, 0, 3, 2, 5, 4, 7, 6}));
-    return x[0];
-}
-
 /** Eight doubles in a row as floats. */
 TB_LANES_INLINE TbF8
 load_doubles(const double *from)
@@ -110,7 +91,7 @@ ring_places(TbLattice *lattice, size_t ring)
     }
     for (size_t axis = 0; axis < 3; axis++)
         memcpy(to + axis * stride + lattice->columns, to + axis * stride, TB_LANES * sizeof *to);
-    most = largest(furthest);
+    most = tb_f8_most(furthest);
     lattice->furthest = most > lattice->furthest ? most : lattice->furthest;
 }
 
@@ -157,8 +138,8 @@ eight_patches(TbLattice *lattice,
         side[k] = high[k] - low[k];
         tb_f8_store(out + k * lattice->columns, low[k]);
         tb_f8_store(out + (3 + k) * lattice->columns, high[k]);
-        box[k] = smallest(low[k]);
-        box[3 + k] = largest(high[k]);
+        box[k] = tb_f8_least(low[k]);
+        box[3 + k] = tb_f8_most(high[k]);
     }
     *wide = tb_f8_max(*wide, side[0] * side[0] + side[1] * side[1] + side[2] * side[2]);
     *cross = tb_f8_max(*cross, apart2(a, d));
@@ -189,8 +170,8 @@ box_row(TbLattice *lattice, size_t row)
                 *side = box[k];
         }
     }
-    widest = sqrtf(largest(wide)) * ROUND_UP;
-    lattice->step[row] = (double)(sqrtf(largest(cross)) * ROUND_UP + grow);
+    widest = sqrtf(tb_f8_most(wide)) * ROUND_UP;
+    lattice->step[row] = (double)(sqrtf(tb_f8_most(cross)) * ROUND_UP + grow);
     if (widest > lattice->widest)
         lattice->widest = widest;
 }
@@ -249,9 +230,9 @@ set_extent(const Corners *corners, size_t columns, float grow, TbLatticeSolid *s
             low = tb_f8_min(low, at);
             high = tb_f8_max(high, at);
         }
-    solid->low = smallest(low) - grow;
-    solid->high = largest(high) + grow;
-    solid->size = sqrtf(largest(most)) * ROUND_UP + grow;
+    solid->low = tb_f8_least(low) - grow;
+    solid->high = tb_f8_most(high) + grow;
+    solid->size = sqrtf(tb_f8_most(most)) * ROUND_UP + grow;
 }
 
 /** How far some meetings of a ring reach along eight normals. */

@@ -35,8 +35,8 @@ furthest_tangent(const float *tangent, size_t columns, const float w[3], uint32_
 {
     TbF8 best = tb_f8(-FAR2), x = tb_f8(w[0]), y = tb_f8(w[1]), z = tb_f8(w[2]);
     TbI8 at = {0};
-    float all[TB_LANES], most;
-    int lane = 0;
+    float most;
+    int lane;
 
     for (size_t k = 0; k < columns; k += TB_LANES) {
         TbF8 a = x * tb_f8_load(tangent + k) + y * tb_f8_load(tangent + columns + k) +
@@ -48,12 +48,8 @@ furthest_tangent(const float *tangent, size_t columns, const float w[3], uint32_
                                 (TbF8)at);
         best = tb_f8_max(a, best);
     }
-    tb_f8_store(all, best);
-    most = all[0];
-    for (int k = 1; k < TB_LANES; k++) {
-        lane = all[k] > most ? k : lane;
-        most = all[k] > most ? all[k] : most;
-    }
+    most = tb_f8_most(best);
+    lane = __builtin_ctz(tb_i8_bits(best >= tb_f8(most)) | 1u << (TB_LANES - 1));
     *column = (uint32_t)at[lane] + (uint32_t)lane;
     return most;
 }
@@ -204,13 +200,9 @@ try_row(TbScan *scan, const Leaf *leaf, int lane)
 static void
 box_of_some(const TbF8 side[6], TbI8 some, float box[6])
 {
-    for (int k = 0; k < 6; k++) {
-        float nowhere = k < 3 ? TB_NOWHERE : -TB_NOWHERE, all[TB_LANES], most = nowhere;
-
-        tb_f8_store(all, tb_f8_select(some, side[k], tb_f8(nowhere)));
-        for (int i = 0; i < TB_LANES; i++)
-            most = (k < 3 ? all[i] < most : all[i] > most) ? all[i] : most;
-        box[k] = most;
+    for (int k = 0; k < 3; k++) {
+        box[k] = tb_f8_least(tb_f8_select(some, side[k], tb_f8(TB_NOWHERE)));
+        box[3 + k] = tb_f8_most(tb_f8_select(some, side[3 + k], tb_f8(-TB_NOWHERE)));
     }
 }
 

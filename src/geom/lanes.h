@@ -112,6 +112,26 @@ tb_f8_sqrt(TbF8 x)
 #endif
 }
 
+/** The largest of the eight. */
+TB_LANES_INLINE float
+tb_f8_most(TbF8 x)
+{
+    x = tb_f8_max(x, __builtin_shuffle(x, (TbI8){4, 5, 6, 7, 0, 1, 2, 3}));
+    x = tb_f8_max(x, __builtin_shuffle(x, (TbI8){2, 3, 0, 1, 6, 7, 4, 5}));
+    x = tb_f8_max(x, __builtin_shuffle(x, (TbI8){1, 0, 3, 2, 5, 4, 7, 6}));
+    return x[0];
+}
+
+/** The smallest of the eight. */
+TB_LANES_INLINE float
+tb_f8_least(TbF8 x)
+{
+    x = tb_f8_min(x, __builtin_shuffle(x, (TbI8){4, 5, 6, 7, 0, 1, 2, 3}));
+    x = tb_f8_min(x, __builtin_shuffle(x, (TbI8){2, 3, 0, 1, 6, 7, 4, 5}));
+    x = tb_f8_min(x, __builtin_shuffle(x, (TbI8){1, 0, 3, 2, 5, 4, 7, 6}));
+    return x[0];
+}
+
 /** Bit k is set where lane k of the mask holds. */
 TB_LANES_INLINE unsigned
 tb_i8_bits(TbI8 mask)
