@@ -1,11 +1,14 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 
+#include "bays.h"
 #include "tap.h"
 
 #include "physics/tolerance.h"
 #include "study/grades.h"
 
 #include <glib.h>
+#include <gsl/gsl_cdf.h>
+#include <math.h>
 #include <string.h>
 
 START_TEST(the_table_has_the_values_of_the_standards_at_every_size)
@@ -57,6 +60,82 @@ START_TEST(a_broken_table_is_refused_with_its_line_and_number)
 }
 END_TEST
 
+#define BAY(grade, size)                                                                           \
+    "<bay version='1' title='Scatter'><mounts><mount id='body'/>"                                  \
+    "<mount id='engine' parent='body' scatter-shift='0 0 1.8'/></mounts><items>"                   \
+    "<block id='plate' class='a' mount='body' low='-400 -400 30' high='400 400 50'/>"              \
+    "<block id='part' class='b' mount='engine' low='-60 -50 0' high='70 55 20'>"                   \
+    "<tolerance shift='0 0 0.9' grade='" grade "' size='" size "'/></block></items>"               \
+    "<keeps><keep id='k' class-a='a' class-b='b'><wanted state='edge' gap='8.2'/></keep></keeps>"  \
+    "<states><state id='cold' kind='cold'/><state id='edge' kind='tolerance'/></states></bay>"
+
+static TbResults *
+at_the_edge(const char *text, int threads, uint64_t samples)
+{
+    TbBay *bay = bay_of(text);
+    TbStore *store = tb_store_new();
+    TbWork *work = tb_work_new(threads);
+    TbStudy *study = tb_study_new(store, work);
+    TbAsk ask = {.bay = bay, .state = "edge", .samples = samples, .seed = 7};
+    TbResults *results = NULL;
+
+    ck_assert_int_eq(tb_study_judge(study, &ask, NULL, &results, NULL), TB_OK);
+    ck_assert_uint_eq(results->gap_count, 1);
+    tb_study_free(study);
+    tb_work_free(work);
+    tb_store_unref(store);
+    tb_bay_unref(bay);
+    return results;
+}
+
+/* ISO 13920-B at 100 mm is 2 mm: the gap of 10 is normal with deviations 0.6, 0.3 and 2/3. */
+START_TEST(a_bay_of_two_plates_is_judged_by_its_worst_case_and_its_chance_is_the_closed_form)
+{
+    double deviation = sqrt(0.6 * 0.6 + 0.3 * 0.3 + 4.0 / 9);
+    double want = gsl_cdf_gaussian_P(8.2 - 10, deviation);
+    uint64_t broken = 0;
+
+    for (int threads = 1; threads <= 3; threads++) {
+        TbResults *results = at_the_edge(BAY("ISO 13920-B", "100"), threads, 20000);
+        const TbResultGap *gap = &results->gaps[0];
+        const TbResultScatter *s = gap->scatter;
+
+        ck_assert_double_eq_tol(gap->gap.lower, 10 - 1.8 - 0.9 - 2, 1e-5);
+        ck_assert_int_eq(gap->level, TB_LEVEL_SHORT);
+        ck_assert_uint_eq(s->source_count, 3);
+        ck_assert_double_eq_tol(s->rss, 3 * deviation, 1e-9);
+        ck_assert_str_eq(s->sources[s->most].kind, "grade");
+        ck_assert_str_eq(s->sources[s->most].name, "part: ISO 13920-B, size 100 mm");
+        ck_assert_double_le(s->low, want);
+        ck_assert_double_ge(s->high, want);
+        ck_assert(threads == 1 || s->broken == broken);
+        broken = s->broken;
+        tb_results_unref(results);
+    }
+}
+END_TEST
+
+START_TEST(what_the_table_has_not_leaves_the_gap_open_with_item_and_number)
+{
+    static const struct {
+        const char *bay, *words;
+    } asked[] = {
+        {BAY("ISO 13920-Q", "100"), "part: there is no tolerance grade \"ISO 13920-Q\""},
+        {BAY("ISO 13920-B", "0.5"), "part: ISO 13920-B (ISO 13920:1996, table 1) has no tolerance "
+                                    "for a size of 0.5 mm"},
+    };
+
+    for (size_t i = 0; i < G_N_ELEMENTS(asked); i++) {
+        TbResults *results = at_the_edge(asked[i].bay, 1, 100);
+
+        ck_assert_int_eq(results->gaps[0].level, TB_LEVEL_OPEN);
+        ck_assert_msg(strstr(results->gaps[0].reason, asked[i].words) != NULL, "%s",
+                      results->gaps[0].reason);
+        tb_results_unref(results);
+    }
+}
+END_TEST
+
 int
 main(void)
 {
@@ -65,6 +144,9 @@ main(void)
 
     tcase_add_test(tests, the_table_has_the_values_of_the_standards_at_every_size);
     tcase_add_test(tests, a_broken_table_is_refused_with_its_line_and_number);
+    tcase_add_test(
+        tests, a_bay_of_two_plates_is_judged_by_its_worst_case_and_its_chance_is_the_closed_form);
+    tcase_add_test(tests, what_the_table_has_not_leaves_the_gap_open_with_item_and_number);
     suite_add_tcase(suite, tests);
     return tb_test_main(suite);
 }
