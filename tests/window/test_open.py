@@ -5,6 +5,8 @@ import sys
 
 from driver import Atspi, Program, example, run, wait
 
+STOPS = 9  # seven panes, the choice of state and variant, the tools
+
 
 def focused(program):
     """Place of what has the focus; a place tells alike widgets apart."""
@@ -30,16 +32,16 @@ def an_example_opens_with_its_title_and_caution():
 def a_key_leads_from_pane_to_pane_and_back():
     program = Program(example("van-c.bay"))
     program.await_text(r"checks hold")
-    panes = []
-    for _ in range(7):
+    stops = [focused(program)]
+    for _ in range(STOPS):
         program.key("F6")
-        panes.append(focused(program))
-    # seven panes, and the eighth step is at the first again
-    assert len(set(panes)) == 7, panes
-    program.key("F6")
-    wait(lambda: focused(program) == panes[0], f"the first pane again, {panes[0]}")
+        wait(lambda: focused(program) != stops[-1], f"the focus to leave {stops[-1]}")
+        stops.append(focused(program))
+    # the tools, where it begins, are a stop too: then it is there again
+    assert len(set(stops)) == STOPS, stops
+    assert stops[0] == stops[-1], stops
     program.key("shift+F6")
-    wait(lambda: focused(program) == panes[6], f"the last pane, {panes[6]}")
+    wait(lambda: focused(program) == stops[-2], f"the stop before, {stops[-2]}")
     program.quit()
 
 
