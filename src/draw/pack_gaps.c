@@ -23,12 +23,12 @@ enum {
 };
 
 static void
-put_where(const TbDossier *dossier, const TbResultGap *gap, GString *text)
+put_where(const TbResultGap *gap, GString *text)
 {
     if (gap->level == TB_LEVEL_OPEN && gap->reason[0] != '\0')
         g_string_append(text, gap->reason);
     else
-        tb_dossier_gap_place(dossier, gap, text);
+        tb_dossier_gap_stations(gap, text);
 }
 
 static void
@@ -67,7 +67,7 @@ gap_cell(const void *user, size_t row, size_t column, TbFlowCell *cell)
         tb_dossier_gap_number(gap->margin, cell->text);
         break;
     case COLUMN_WHERE:
-        put_where(dossier, gap, cell->text);
+        put_where(gap, cell->text);
         break;
     case COLUMN_UNCERTAINTY:
         tb_dossier_number(gap->uncertainty, 1, cell->text);
@@ -84,7 +84,7 @@ put_gaps(TbPackChapter *chapter)
     const TbFlowColumn columns[] = {
         {_("Level"), false},        {_("Item"), false},    {_("Other item"), false},
         {_("State"), false},        {_("Variant"), false}, {_("Gap mm"), true},
-        {_("Keep mm"), true},       {_("Spare mm"), true}, {_("Where"), false},
+        {_("Keep mm"), true},       {_("Spare mm"), true}, {_("Stations mm"), false},
         {_("Known to ± mm"), true}, {_("Known by"), false}};
     g_autofree char *head =
         g_strdup_printf(ngettext("%zu gap was judged.", "%zu gaps were judged.",
@@ -95,7 +95,8 @@ put_gaps(TbPackChapter *chapter)
         _("Each row is a pair in a state; variants in which it is the same to a fiftieth of a "
           "millimetre stand in one row. Spare is the gap less its keep, below zero where it is "
           "short; gap and spare are rounded down. Known to: both sides together; by: the rougher "
-          "of them."),
+          "of them. Stations are those of the item and of the other one; where neither has a "
+          "path, X, Y and Z."),
         NULL);
 
     tb_flow_heading(chapter->flow, _("Every pair in every state and variant, worst first"));

@@ -120,22 +120,48 @@ add_site(const TbDossier *dossier, const char *item, TbSite site, GString *text)
     g_string_append_printf(text, _("%s mm of %s"), station, tb_dossier_name(dossier, item));
 }
 
+/* Between the two witness points: "X 1037, Y -138, Z 747", or the bare numbers. */
+static void
+add_point(const TbResultGap *gap, const char *const before[3], GString *text)
+{
+    TbVec3 p = tb_vec3_scale(tb_vec3_add(gap->gap.point_a, gap->gap.point_b), 0.5);
+    const double at[] = {p.x, p.y, p.z};
+
+    if (!isfinite(p.x + p.y + p.z) || gap->gap.nothing)
+        return;
+    for (int i = 0; i < 3; i++) {
+        g_string_append(text, before[i]);
+        tb_dossier_number(at[i], 0, text);
+    }
+}
+
 void
 tb_dossier_gap_place(const TbDossier *dossier, const TbResultGap *gap, GString *text)
 {
-    TbVec3 p = tb_vec3_scale(tb_vec3_add(gap->gap.point_a, gap->gap.point_b), 0.5);
     size_t before = text->len;
 
     add_site(dossier, gap->a, gap->gap.site_a, text);
     add_site(dossier, gap->b, gap->gap.site_b, text);
-    if (text->len > before || !isfinite(p.x + p.y + p.z) || gap->gap.nothing)
+    if (text->len == before)
+        add_point(gap, (const char *[]){"X ", ", Y ", ", Z "}, text);
+}
+
+static void
+add_station(TbSite site, GString *text)
+{
+    tb_dossier_number(site.on_sweep ? site.station : (double)NAN, 0, text);
+}
+
+void
+tb_dossier_gap_stations(const TbResultGap *gap, GString *text)
+{
+    if (!gap->gap.site_a.on_sweep && !gap->gap.site_b.on_sweep) {
+        add_point(gap, (const char *[]){"", ", ", ", "}, text);
         return;
-    g_string_append(text, "X ");
-    tb_dossier_number(p.x, 0, text);
-    g_string_append(text, ", Y ");
-    tb_dossier_number(p.y, 0, text);
-    g_string_append(text, ", Z ");
-    tb_dossier_number(p.z, 0, text);
+    }
+    add_station(gap->gap.site_a, text);
+    g_string_append(text, " | ");
+    add_station(gap->gap.site_b, text);
 }
 
 /* ---- findings and decisions ---- */
@@ -168,6 +194,7 @@ decision_about(const TbBay *bay, const TbFinding *finding)
         if (tb_finding_id_alike(decision->finding, finding->id))
             return decision;
         if (strncmp(decision->finding, matter, length) == 0 &&
+            (decision->finding[length] == '\0' || decision->finding[length] == '/') &&
             (loose == NULL || decision->finding[length] == '\0'))
             loose = decision;
     }

@@ -192,3 +192,7 @@ void tb_dossier_gap_number(double gap, GString *text);
 
 /** "120 mm of Turbine outlet", both sides where both have a path; where neither has, the point. */
 void tb_dossier_gap_place(const TbDossier *dossier, const TbResultGap *gap, GString *text);
+
+/** The same where both names stand beside it: "120 | 229" mm, "120 | –"; the point, "1037, -138,
+ * 747". */
+void tb_dossier_gap_stations(const TbResultGap *gap, GString *text);
