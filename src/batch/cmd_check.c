@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 
+#include "batch/check_table.h"
 #include "batch/job.h"
 #include "gaps/scatter.h"
 #include "study/report.h"
@@ -203,7 +204,7 @@ run(const TbCommand *command, int argc, char **argv)
     g_autofree char *json = NULL;
     g_autofree char *state = NULL;
     g_autofree char *variant = NULL;
-    gboolean all = FALSE;
+    gboolean all = FALSE, table = FALSE;
     gint64 samples = TB_STUDY_SAMPLES, seed = TB_STUDY_SEED;
     const GOptionEntry entries[] = {
         {"json", 0, 0, G_OPTION_ARG_FILENAME, &json, N_("Write the report as JSON"), "OUT"},
@@ -215,6 +216,9 @@ run(const TbCommand *command, int argc, char **argv)
          N_("Which samples: the same seed gives the same ones; without this 1"), "S"},
         {"all", 0, 0, G_OPTION_ARG_NONE, &all,
          N_("List every finding, also what holds and what is alike"), NULL},
+        {"table", 0, 0, G_OPTION_ARG_NONE, &table,
+         N_("Also all states and variants in one table, with what takes how much of each gap"),
+         NULL},
         G_OPTION_ENTRY_NULL};
     TbResults *results = NULL;
     TbFault fault = {0};
@@ -229,6 +233,7 @@ run(const TbCommand *command, int argc, char **argv)
     job.ask.samples = (uint64_t)samples;
     job.ask.seed = (uint64_t)seed;
     job.ask.profiles = json != NULL;
+    job.ask.combine = table;
     if (tb_study_judge(job.study, &job.ask, &job.task, &results, &fault) != TB_OK) {
         tb_job_hush(&job);
         tb_job_say(job.file, &fault);
@@ -246,8 +251,11 @@ run(const TbCommand *command, int argc, char **argv)
     }
     /* the report may be what standard output is for */
     if (json == NULL || strcmp(json, "-") != 0) {
+        TbVoice voice = {.unit = job.ask.unit};
         GString *text = findings_text(results, job.ask.unit, job.bay->warning_count, all);
 
+        if (table)
+            tb_check_table(text, results, voice, all);
         if (!tb_job_write("-", text->str, text->len))
             status = TB_EXIT_WRONG;
         g_string_free(text, TRUE);
@@ -258,6 +266,6 @@ run(const TbCommand *command, int argc, char **argv)
 }
 
 const TbCommand tb_command_check = {"check",
-                                    "FILE [--json OUT] [--variant V] [--state S] [--all] "
+                                    "FILE [--json OUT] [--variant V] [--state S] [--all] [--table] "
                                     "[--samples N] [--seed S]",
                                     N_("Judge a bay and print the findings."), run};

@@ -327,6 +327,39 @@ tb_json_finding(JsonBuilder *json, const TbResults *results, const TbFinding *fi
     json_builder_end_object(json);
 }
 
+static void
+add_combinations(JsonBuilder *json, const TbResults *results)
+{
+    tb_json_begin_list(json, "combinations");
+    for (size_t i = 0; i < results->combination_count; i++) {
+        const TbResultCombination *row = &results->combinations[i];
+
+        tb_json_begin(json, NULL);
+        tb_json_text(json, "a", row->a);
+        tb_json_text(json, "b", row->b);
+        tb_json_text(json, "state", row->state);
+        tb_json_text(json, "variant", row->variant);
+        tb_json_number(json, "cold", row->cold);
+        tb_json_number(json, "gap", row->gap);
+        tb_json_number(json, "lower", row->lower);
+        tb_json_number(json, "keep", row->keep);
+        tb_json_number(json, "margin", row->margin);
+        tb_json_text(json, "level", tb_level_name(row->level));
+        tb_json_boolean(json, "certified", row->certified);
+        tb_json_begin_list(json, "causes");
+        for (size_t k = 0; k < row->cause_count; k++) {
+            tb_json_begin(json, NULL);
+            tb_json_text(json, "cause", row->causes[k].cause);
+            tb_json_number(json, "alone", row->causes[k].alone);
+            tb_json_number(json, "added", row->causes[k].added);
+            json_builder_end_object(json);
+        }
+        json_builder_end_array(json);
+        json_builder_end_object(json);
+    }
+    json_builder_end_array(json);
+}
+
 char *
 tb_report_json(const TbResults *results)
 {
@@ -340,6 +373,7 @@ tb_report_json(const TbResults *results)
     add_ducts(json, results);
     add_gaps(json, results);
     add_profiles(json, results);
+    add_combinations(json, results);
     tb_json_begin_list(json, "findings");
     for (size_t i = 0; i < results->finding_count; i++)
         tb_json_finding(json, results, &results->findings[i]);

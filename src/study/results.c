@@ -149,6 +149,31 @@ tb_result_gap_add_excluded(TbResultGap *gap, const char *port, double radius)
     excluded->radius = radius;
 }
 
+TbResultCombination *
+tb_results_add_combination(TbResults *results)
+{
+    TbResultCombination *row = ADD(results->combinations, results->combination_count);
+
+    row->a = text_of(NULL);
+    row->b = text_of(NULL);
+    row->state = text_of(NULL);
+    row->variant = text_of(NULL);
+    return row;
+}
+
+void
+tb_result_combination_add_cause(TbResultCombination *row,
+                                const char *cause,
+                                double alone,
+                                double added)
+{
+    TbResultCause *made = ADD(row->causes, row->cause_count);
+
+    made->cause = g_strdup(cause);
+    made->alone = alone;
+    made->added = added;
+}
+
 void
 tb_result_gap_add_warmth(TbResultGap *gap, const char *item, double share, double effect)
 {
@@ -421,6 +446,23 @@ clear_gaps(TbResults *results)
 }
 
 static void
+clear_combinations(TbResults *results)
+{
+    for (size_t i = 0; i < results->combination_count; i++) {
+        TbResultCombination *row = &results->combinations[i];
+
+        g_free(row->a);
+        g_free(row->b);
+        g_free(row->state);
+        g_free(row->variant);
+        for (size_t k = 0; k < row->cause_count; k++)
+            g_free(row->causes[k].cause);
+        g_free(row->causes);
+    }
+    g_free(results->combinations);
+}
+
+static void
 clear_profiles(TbResults *results)
 {
     for (size_t i = 0; i < results->profile_count; i++) {
@@ -472,6 +514,7 @@ tb_results_unref(TbResults *results)
     clear_names(results->variants, results->variant_count);
     clear_ducts(results);
     clear_gaps(results);
+    clear_combinations(results);
     clear_profiles(results);
     clear_findings(results);
     for (size_t i = 0; i < results->warning_count; i++)

@@ -141,6 +141,25 @@ typedef struct TbResultProfile {
     double keep;
 } TbResultProfile;
 
+/** What one effect does to a gap. */
+typedef struct TbResultCause {
+    char *cause;  /**< warmth, rock, tolerance */
+    double alone; /**< mm that it eats of the cold gap if nothing else is; NAN */
+    double added; /**< mm that it eats on top of those before it; NAN */
+} TbResultCause;
+
+/** A row of the table of all states and variants: cold less all that was added is the gap. */
+typedef struct TbResultCombination {
+    char *a, *b, *state, *variant;
+    double cold;       /**< mm, the pair's gap cold; NAN */
+    double gap, lower; /**< mm: its interval's ends; NAN */
+    double keep, margin;
+    TbLevel level;
+    bool certified;
+    TbResultCause *causes;
+    size_t cause_count;
+} TbResultCombination;
+
 typedef struct TbResultPlace {
     char *item;      /**< id, or "" */
     double from, to; /**< station range, mm; NAN */
@@ -181,6 +200,8 @@ typedef struct TbResults {
     size_t gap_count;
     TbResultProfile *profiles;
     size_t profile_count;
+    TbResultCombination *combinations; /**< worst first; where they were asked for */
+    size_t combination_count;
     TbFinding *findings; /**< in the order of the checks, then of the document */
     size_t finding_count;
     char **warnings; /**< of the file: kept elements of a newer version, and so on */

@@ -18,6 +18,7 @@ TbResults *tb_results_new(const char *bay, const char *revision);
 TbResultItem *tb_results_add_item(TbResults *results);
 TbResultDuct *tb_results_add_duct(TbResults *results);
 TbResultGap *tb_results_add_gap(TbResults *results);
+TbResultCombination *tb_results_add_combination(TbResults *results);
 TbResultProfile *tb_results_add_profile(TbResults *results, size_t count);
 void tb_results_add_state(TbResults *results, const char *id, const char *name);
 void tb_results_add_variant(TbResults *results, const char *id, const char *name);
@@ -32,6 +33,10 @@ void tb_result_gap_add_warmth(TbResultGap *gap, const char *item, double share, 
 /** What tolerances do to the gap, with so many sources whose texts are "". Once a gap. */
 TbResultScatter *tb_result_gap_add_scatter(TbResultGap *gap, size_t sources);
 void tb_result_scatter_free(TbResultScatter *scatter); /**< NULL is fine */
+void tb_result_combination_add_cause(TbResultCombination *row,
+                                     const char *cause,
+                                     double alone,
+                                     double added);
 void tb_result_duct_add_named(TbResultDuct *duct, const char *name, double station);
 
 /** Replace a text of a record; NULL is "". */

@@ -104,6 +104,15 @@ add_warmth(TbCondition *condition, const char **warmth, const TbState *state)
         condition->hot = state;
 }
 
+static unsigned
+effect_of(const TbState *state)
+{
+    return state->kind == TB_STATE_HOT         ? TB_EFFECT_WARMTH
+           : state->kind == TB_STATE_ROCKING   ? TB_EFFECT_ROCK
+           : state->kind == TB_STATE_TOLERANCE ? TB_EFFECT_TOLERANCE
+                                               : 0;
+}
+
 /* What a set means: its hot state, and whether it can be judged. */
 static void
 look_into(const TbBay *bay, TbCondition *condition)
@@ -115,6 +124,7 @@ look_into(const TbBay *bay, TbCondition *condition)
 
         if ((condition->set >> i & 1) == 0)
             continue;
+        condition->effects |= effect_of(state);
         if (state->kind == TB_STATE_COLD || state->kind == TB_STATE_HOT)
             add_warmth(condition, &warmth, state);
         if (state->kind == TB_STATE_ROCKING)
@@ -160,6 +170,26 @@ tb_states_asked(const TbBay *bay, const char *text, GPtrArray **conditions, TbFa
     if (status == TB_OK)
         *conditions = g_steal_pointer(&out);
     return status;
+}
+
+char *
+tb_states_part(const TbBay *bay, const TbCondition *condition, unsigned effects)
+{
+    g_autoptr(GString) text = g_string_new(NULL);
+
+    for (size_t i = 0; i < MIN(tb_bay_count(bay, TB_LIST_STATES), MOST_STATES); i++) {
+        const TbState *state = tb_bay_state_at(bay, i);
+
+        if ((condition->set >> i & 1) == 0 || (effect_of(state) & effects) == 0)
+            continue;
+        g_string_append_printf(text, "%s%s", text->len == 0 ? "" : "+", state->record.id);
+    }
+    for (size_t i = 0; text->len == 0 && i < tb_bay_count(bay, TB_LIST_STATES); i++)
+        if (tb_bay_state_at(bay, i)->kind == TB_STATE_COLD)
+            g_string_append(text, tb_bay_state_at(bay, i)->record.id);
+    if (text->len == 0)
+        g_string_append(text, "cold");
+    return g_string_free(g_steal_pointer(&text), FALSE);
 }
 
 /* How particular a state's word is about an item: 0 to 2; -1 where it is about others. */

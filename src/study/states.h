@@ -17,11 +17,16 @@
 /** Plain states by bit: index in the bay's list, the last bit the cold state nobody declared. */
 typedef uint64_t TbStateSet;
 
+/** What a state has beyond cold, in the order in which it is told. */
+enum { TB_EFFECT_WARMTH = 1, TB_EFFECT_ROCK = 2, TB_EFFECT_TOLERANCE = 4 };
+#define TB_EFFECTS 3
+
 typedef struct TbCondition {
     char *id;   /**< as declared, or as asked */
     char *name; /**< for people */
     TbStateSet set;
     const TbState *hot; /**< the first hot state of the set, lent by the bay; NULL: cold */
+    unsigned effects;   /**< TB_EFFECT_... */
     bool rocks;         /**< mounts go through their ranges */
     bool scatters;      /**< at the edge of tolerance */
     char *unjudged;     /**< why it is not judged, or NULL */
@@ -41,6 +46,10 @@ TbStatus tb_states_set(const TbBay *bay, const char *text, TbStateSet *set, TbFa
  */
 TbStatus
 tb_states_asked(const TbBay *bay, const char *text, GPtrArray **conditions, TbFault *fault);
+
+/** The text of what a condition is with some of its effects only: "hot+rocking", or the cold state.
+ * Freed by the caller. */
+char *tb_states_part(const TbBay *bay, const TbCondition *condition, unsigned effects);
 
 /**
  * The temperature that an item's growth goes by in a condition, degC; NAN where nothing is said

@@ -2,6 +2,7 @@
 
 #include "physics/mass.h"
 #include "study/case.h"
+#include "study/combine.h"
 
 #include <math.h>
 
@@ -326,6 +327,13 @@ tb_study_judge(TbStudy *study, const TbAsk *ask, TbTask *task, TbResults **resul
 
     if (status == TB_OK)
         status = tb_case_judge(study, ask, theirs, task, results, why);
+    if (status == TB_OK && ask->combine) {
+        status = tb_combine(study, ask, theirs, task, *results, why);
+        if (status != TB_OK) {
+            tb_results_unref(*results);
+            *results = NULL;
+        }
+    }
     tb_case_free(theirs);
     return status;
 }

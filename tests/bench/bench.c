@@ -23,6 +23,7 @@ static const BenchRow rows[] = {
     {"sweep-area", 300, 1000, false},
     {"primitives", 1, 1, false},
     {"certified", 1.5, 1.1, true},
+    {"combine", 20, 15, true},
     {"edit-van", 0.73, 0.36, true},
     {"growth", 2.5, 2.5, true},
     {"rock-61", 4, 8, false},

@@ -1,0 +1,260 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+#include "study/combine.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+/* Stands that a cause may be looked up in: the case's own, and those judged besides. */
+typedef struct Sources {
+    GPtrArray *cases; /* of TbCase: the first is lent */
+} Sources;
+
+/* ---- what is needed besides ---- */
+
+static bool
+has_effects(const TbCase *theirs, const TbCondition *like, unsigned effects)
+{
+    for (size_t i = 0; i < theirs->count; i++) {
+        const TbCondition *c = theirs->stands[i].stand->condition;
+
+        if (theirs->stands[i].judged && c->effects == effects &&
+            ((effects & TB_EFFECT_WARMTH) == 0 || c->hot == like->hot))
+            return true;
+    }
+    return false;
+}
+
+static bool
+is_known(const Sources *sources, const TbCondition *like, unsigned effects)
+{
+    for (guint i = 0; i < sources->cases->len; i++)
+        if (has_effects(sources->cases->pdata[i], like, effects))
+            return true;
+    return false;
+}
+
+/* The effects up to one of them, in their order, and each alone. */
+static size_t
+needed(unsigned effects, unsigned out[2 * TB_EFFECTS + 1])
+{
+    unsigned so_far = 0;
+    size_t count = 0;
+
+    out[count++] = 0;
+    for (unsigned k = 0; k < TB_EFFECTS; k++) {
+        if ((effects & 1U << k) == 0)
+            continue;
+        so_far |= 1U << k;
+        out[count++] = 1U << k;
+        out[count++] = so_far;
+    }
+    return count;
+}
+
+static TbStatus
+judge_besides(TbStudy *study,
+              const TbAsk *ask,
+              const TbCondition *like,
+              unsigned effects,
+              TbTask *task,
+              Sources *sources,
+              TbFault *fault)
+{
+    g_autofree char *state = tb_states_part(ask->bay, like, effects);
+    TbAsk part = *ask;
+    TbCase *made = NULL;
+    TbStatus status;
+
+    part.state = state;
+    part.combine = false;
+    part.samples = 0;
+    status = tb_case_new(study, &part, TB_NEEDS_GAPS, false, task, &made, fault);
+    if (status == TB_OK)
+        g_ptr_array_add(sources->cases, made);
+    return status;
+}
+
+static TbStatus
+gather(TbStudy *study,
+       const TbAsk *ask,
+       const TbCase *theirs,
+       TbTask *task,
+       Sources *sources,
+       TbFault *fault)
+{
+    TbStatus status = TB_OK;
+
+    for (size_t i = 0; i < theirs->count && status == TB_OK; i++) {
+        const TbCondition *condition = theirs->stands[i].stand->condition;
+        unsigned part[2 * TB_EFFECTS + 1];
+        size_t count = needed(condition->effects, part);
+
+        for (size_t k = 0; theirs->stands[i].judged && k < count && status == TB_OK; k++)
+            if (!is_known(sources, condition, part[k]))
+                status = judge_besides(study, ask, condition, part[k], task, sources, fault);
+    }
+    return status;
+}
+
+/* ---- rows ---- */
+
+static const TbGap *
+gap_in(const TbCaseStand *in, size_t a, size_t b)
+{
+    for (guint i = 0; i < in->pairs->len; i++) {
+        const TbPair *pair = in->pairs->pdata[i];
+
+        if (pair->a == a && pair->b == b)
+            return in->gaps[i] == NULL ? NULL : in->gaps[i]->value;
+    }
+    return NULL;
+}
+
+/* The upper end of a pair's gap under some effects; NAN where it is not judged. */
+static double
+gap_under(const Sources *sources, const TbStand *stand, const TbPair *pair, unsigned effects)
+{
+    for (guint i = 0; i < sources->cases->len; i++) {
+        const TbCase *in = sources->cases->pdata[i];
+
+        for (size_t k = 0; k < in->count; k++) {
+            const TbCaseStand *other = &in->stands[k];
+            const TbCondition *c = other->stand->condition;
+            const TbGap *gap;
+
+            if (!other->judged || c->effects != effects ||
+                g_strcmp0(other->stand->variant, stand->variant) != 0 ||
+                ((effects & TB_EFFECT_WARMTH) != 0 && c->hot != stand->condition->hot))
+                continue;
+            gap = gap_in(other, pair->a, pair->b);
+            if (gap != NULL && !gap->nothing)
+                return gap->upper;
+        }
+    }
+    return NAN;
+}
+
+static void
+add_causes(const Sources *sources,
+           const TbStand *stand,
+           const TbPair *pair,
+           TbResultCombination *row)
+{
+    static const char *const names[TB_EFFECTS] = {"warmth", "rock", "tolerance"};
+    double before = row->cold;
+    unsigned so_far = 0;
+
+    for (unsigned k = 0; k < TB_EFFECTS; k++) {
+        double now;
+
+        if ((stand->condition->effects & 1U << k) == 0)
+            continue;
+        so_far |= 1U << k;
+        now = so_far == stand->condition->effects ? row->gap
+                                                  : gap_under(sources, stand, pair, so_far);
+        tb_result_combination_add_cause(
+            row, names[k], row->cold - gap_under(sources, stand, pair, 1U << k), before - now);
+        before = now;
+    }
+}
+
+static void
+add_row(const Sources *sources,
+        const TbCaseStand *in,
+        const TbPair *pair,
+        const TbResultGap *gap,
+        TbResults *results)
+{
+    TbResultCombination *row = tb_results_add_combination(results);
+    bool none = gap->gap.nothing;
+
+    tb_results_set_text(&row->a, gap->a);
+    tb_results_set_text(&row->b, gap->b);
+    tb_results_set_text(&row->state, gap->state);
+    tb_results_set_text(&row->variant, gap->variant);
+    row->gap = none ? (double)NAN : gap->gap.upper;
+    row->lower = none ? (double)NAN : gap->gap.lower;
+    row->keep = gap->keep;
+    row->margin = gap->margin;
+    row->level = gap->level;
+    row->certified = !none && gap->gap.certified;
+    row->cold = gap_under(sources, in->stand, pair, 0);
+    if (!none)
+        add_causes(sources, in->stand, pair, row);
+}
+
+static int
+rank_of(TbLevel level)
+{
+    return level == TB_LEVEL_SHORT   ? 0
+           : level == TB_LEVEL_OPEN  ? 1
+           : level == TB_LEVEL_WATCH ? 2
+                                     : 3;
+}
+
+static int
+text_order(const TbResultCombination *x, const TbResultCombination *y)
+{
+    const char *const one[4] = {x->a, x->b, x->state, x->variant};
+    const char *const two[4] = {y->a, y->b, y->state, y->variant};
+    int order = 0;
+
+    for (int i = 0; i < 4 && order == 0; i++)
+        order = g_strcmp0(one[i], two[i]);
+    return order;
+}
+
+/* Short before open before watch; of these the least margin first, then by names. */
+static int
+by_worst(const void *a, const void *b)
+{
+    const TbResultCombination *x = a, *y = b;
+
+    if (rank_of(x->level) != rank_of(y->level))
+        return rank_of(x->level) - rank_of(y->level);
+    if (!isnan(x->margin) && !isnan(y->margin) && x->margin != y->margin)
+        return x->margin < y->margin ? -1 : 1;
+    if (isnan(x->margin) != isnan(y->margin))
+        return isnan(x->margin) ? 1 : -1;
+    return text_order(x, y);
+}
+
+/* The results' gaps are in the order of stands and pairs. */
+static void
+add_rows(const Sources *sources, const TbCase *theirs, TbResults *results)
+{
+    size_t at = 0;
+
+    for (size_t i = 0; i < theirs->count; i++) {
+        const TbCaseStand *in = &theirs->stands[i];
+
+        for (guint k = 0; k < in->pairs->len; k++)
+            add_row(sources, in, in->pairs->pdata[k], &results->gaps[at++], results);
+    }
+    TB_ASSERT(at == results->gap_count);
+    if (results->combination_count > 0)
+        qsort(results->combinations, results->combination_count, sizeof *results->combinations,
+              by_worst);
+}
+
+TbStatus
+tb_combine(TbStudy *study,
+           const TbAsk *ask,
+           const TbCase *theirs,
+           TbTask *task,
+           TbResults *results,
+           TbFault *fault)
+{
+    Sources sources = {.cases = g_ptr_array_new()};
+    TbStatus status;
+
+    g_ptr_array_add(sources.cases, (gpointer)theirs);
+    status = gather(study, ask, theirs, task, &sources, fault);
+    if (status == TB_OK)
+        add_rows(&sources, theirs, results);
+    for (guint i = 1; i < sources.cases->len; i++)
+        tb_case_free(sources.cases->pdata[i]);
+    g_ptr_array_unref(sources.cases);
+    return status;
+}
