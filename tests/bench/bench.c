@@ -28,6 +28,7 @@ static const BenchRow rows[] = {
     {"growth", 2.5, 2.5, true},
     {"rock-61", 4, 8, false},
     {"rock-cont", 4, 8, false},
+    {"scatter", 60, 20, true},
     {"drag", 1, 1.2, false},
 };
 

@@ -20,6 +20,8 @@
  *   certified, edit-van, growth   ours over theirs, smaller is better: certified interval over
  *              plain mesh distance; whole edit, judged in the state and variant shown, over CGAL's
  *              distance alone; larger scene over smaller one
+ *   scatter    ours over ours, smaller is better: an answer with 10,000 samples of every gap at
+ *              tolerance over one that is cold
  *   drag       different results a second while a knot is dragged, without a library; asked are 50
  *              and 25, as many as a screen shows would be 60
  * Rows of parts (primitives, certified, drag) print a line for each part and then their own: that
