@@ -48,13 +48,13 @@ tb_lattice__new(size_t rings, size_t rows, size_t columns, bool swept)
     lattice->tangent =
         swept ? tb_alloc_array(rows * TB_TANGENT_NUMBERS * columns, sizeof(float)) : NULL;
     lattice->whole = tb_alloc_array(groups, sizeof *lattice->whole);
-    lattice->box = tb_alloc_array(6 * padded * columns, sizeof *lattice->box);
-    lattice->stray = tb_alloc_array(padded * columns, sizeof *lattice->stray);
+    lattice->box = swept ? NULL : tb_alloc_array(6 * padded * columns, sizeof *lattice->box);
+    lattice->stray = swept ? NULL : tb_alloc_array(padded * columns, sizeof *lattice->stray);
     lattice->block = tb_alloc_array(groups * lattice->blocks, sizeof *lattice->block);
     lattice->group = tb_alloc_array(groups, sizeof *lattice->group);
     lattice->step = tb_alloc_array(padded, sizeof *lattice->step);
     if (lattice->ring == NULL || lattice->place == NULL || lattice->row == NULL ||
-        lattice->spare == NULL || lattice->box == NULL || lattice->stray == NULL ||
+        lattice->spare == NULL || (!swept && (lattice->box == NULL || lattice->stray == NULL)) ||
         lattice->block == NULL || lattice->group == NULL || lattice->step == NULL ||
         lattice->whole == NULL ||
         (swept && (lattice->meeting == NULL || lattice->strip == NULL || lattice->disc == NULL ||

@@ -109,7 +109,7 @@ eight_patches(TbLattice *lattice,
     TbP8 a = load_place(lattice, r->low, column), b = load_place(lattice, r->low, column + 1);
     TbP8 d = load_place(lattice, r->high, column), f = load_place(lattice, r->high, column + 1);
     TbF8 e = tb_f8(grow), low[3], high[3], side[3];
-    float *out = tb_lattice__patch_boxes(lattice, row) + column;
+    float *out = lattice->swept ? NULL : tb_lattice__patch_boxes(lattice, row) + column;
 
 #define SPAN(axis, at)                                                                             \
     low[at] = tb_f8_min(tb_f8_min(a.axis, b.axis), tb_f8_min(d.axis, f.axis));                     \
@@ -136,8 +136,10 @@ eight_patches(TbLattice *lattice,
         low[k] -= e;
         high[k] += e;
         side[k] = high[k] - low[k];
-        tb_f8_store(out + k * lattice->columns, low[k]);
-        tb_f8_store(out + (3 + k) * lattice->columns, high[k]);
+        if (out != NULL) {
+            tb_f8_store(out + k * lattice->columns, low[k]);
+            tb_f8_store(out + (3 + k) * lattice->columns, high[k]);
+        }
         box[k] = tb_f8_least(low[k]);
         box[3 + k] = tb_f8_most(high[k]);
     }

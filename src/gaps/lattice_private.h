@@ -57,8 +57,8 @@ struct TbLattice {
     TbDisc *disc;          /**< swept: of each ring */
     TbLatticeSolid *solid; /**< swept: of each row */
     float *tangent;        /**< swept: rows * TB_TANGENT_NUMBERS * columns */
-    float *box;            /**< patches: groups * 8 rows * 6 * columns */
-    float *stray;          /**< groups * 8 rows * columns; mm, 0 but where a flat one rocks */
+    float *box;            /**< flat, patches: groups * 8 rows * 6 * columns */
+    float *stray;          /**< flat: groups * 8 rows * columns; mm, 0 but where it rocks */
     TbBox8 *block;         /**< groups * blocks: eight rows of one block */
     TbBox8 *whole;         /**< groups: eight rows */
     TbBox8 *group;         /**< groups: up to eight blocks of eight rows */
