@@ -92,14 +92,25 @@ plan_chapter(TbPack *pack, const TbPackKind *kind)
                                .measurer = pack->measurer,
                                .projection = pack->projection,
                                .size = tb_vec2_sub(room.high, room.low),
-                               .number = pack->chapters->len + 1};
+                               .all = pack->chapters};
     chapter->pages = kind->plan(chapter);
     if (chapter->pages == 0) {
         free_chapter(chapter);
         return;
     }
-    pack->sheets += chapter->pages;
-    g_ptr_array_add(pack->chapters, chapter);
+    g_ptr_array_insert(pack->chapters, 0, chapter);
+}
+
+static void
+number_chapters(TbPack *pack)
+{
+    for (guint i = 0; i < pack->chapters->len; i++) {
+        TbPackChapter *chapter = pack->chapters->pdata[i];
+
+        chapter->number = i + 1;
+        chapter->first = pack->sheets;
+        pack->sheets += chapter->pages;
+    }
 }
 
 TbStatus
@@ -116,9 +127,11 @@ tb_pack_new(const TbPackDef *def, TbPack **pack, TbFault *fault)
     made->projection = def->projection;
     made->measurer = def->measurer;
     made->chapters = g_ptr_array_new_with_free_func(free_chapter);
-    for (size_t i = 0; i < tb_pack_kind_count; i++)
+    /* the first chapter tells the contents, so the others are planned before it */
+    for (size_t i = tb_pack_kind_count; i-- > 0;)
         if (is_wanted(def, tb_pack_kinds[i]->name))
             plan_chapter(made, tb_pack_kinds[i]);
+    number_chapters(made);
     *pack = made;
     return TB_OK;
 }

@@ -45,11 +45,13 @@ typedef struct TbPackChapter {
     const TbDossier *dossier;
     TbMeasurer measurer;
     TbProjection projection;
-    TbVec2 size;   /**< mm of a sheet's room */
-    TbFlow *flow;  /**< made by plan, freed with the chapter; or NULL */
-    void *own;     /**< plan's; freed with g_free(), or by `clear` */
-    size_t number; /**< as printed, from 1 */
+    TbVec2 size;  /**< mm of a sheet's room */
+    TbFlow *flow; /**< made by plan, freed with the chapter; or NULL */
+    void *own;    /**< plan's; freed with g_free(), or by `clear` */
     size_t pages;
+    size_t number;        /**< as printed, from 1; 0 while chapters are planned */
+    size_t first;         /**< its first sheet, from 0; likewise */
+    const GPtrArray *all; /**< of TbPackChapter: while one is planned, those behind it */
 } TbPackChapter;
 
 /** A sheet that is being drawn. */

@@ -319,6 +319,48 @@ put_findings(TbPackChapter *chapter)
                                                 .user = chapter->dossier});
 }
 
+/* ---- contents ---- */
+
+/** Sheets that the summary may have, for the width of the numbers while nothing has its place. */
+#define MOST_SHEETS 99
+
+static void
+contents_cell(const void *user, size_t row, size_t column, TbFlowCell *cell)
+{
+    const TbPackChapter *summary = user;
+    bool planning = summary->number == 0;
+    /* while it is planned the summary itself is not among them */
+    const TbPackChapter *one =
+        planning && row == 0 ? summary : summary->all->pdata[row - (planning ? 1 : 0)];
+    size_t first = planning ? MOST_SHEETS * 10 : one->first + 1;
+
+    switch (column) {
+    case 0:
+        g_string_append_printf(cell->text, "%zu", row + 1);
+        break;
+    case 1:
+        g_string_append(cell->text, _(one->kind->title));
+        break;
+    default:
+        g_string_append_printf(cell->text, one->pages > 1 || planning ? "%zu–%zu" : "%zu", first,
+                               first + one->pages - 1);
+        break;
+    }
+}
+
+static void
+put_contents(TbPackChapter *chapter)
+{
+    const TbFlowColumn columns[] = {{_("No."), true}, {_("Chapter"), false}, {_("Sheets"), true}};
+
+    tb_flow_heading(chapter->flow, _("Contents"));
+    tb_flow_table(chapter->flow, &(TbFlowTable){.columns = columns,
+                                                .column_count = G_N_ELEMENTS(columns),
+                                                .row_count = chapter->all->len + 1,
+                                                .cell = contents_cell,
+                                                .user = chapter});
+}
+
 /* ---- the chapter ---- */
 
 static size_t
@@ -334,6 +376,7 @@ plan(TbPackChapter *chapter)
     if (!own->numbers_in_front)
         tb_pack__list(chapter->flow, chapter->dossier, TB_DOSSIER_NUMBERS);
     tb_pack__list(chapter->flow, chapter->dossier, TB_DOSSIER_CLASSES);
+    put_contents(chapter);
     return tb_pack__plan_flow(chapter);
 }
 

@@ -127,10 +127,14 @@ START_TEST(chapters_with_nothing_to_show_are_left_out)
     for (int i = 0; i < TB_DOSSIER_LISTS; i++)
         hand.dossier.lists[i].row_count = 0;
     pack = make(TB_PAPER_A4, drawn_chapters);
-    ck_assert_uint_eq(tb_pack_count(pack), 2);
-    ck_assert_str_eq(tb_pack_chapter_name(tb_pack_place(pack, 0).chapter), "summary");
-    ck_assert_str_eq(tb_pack_chapter_name(tb_pack_place(pack, 1).chapter), "basis");
-    ck_assert_uint_eq(tb_pack_place(pack, 1).chapter_number, 2);
+    for (size_t i = 0; i < tb_pack_count(pack); i++) {
+        TbPackPlace place = tb_pack_place(pack, i);
+        bool is_first = i < tb_pack_place(pack, 0).pages;
+
+        ck_assert_str_eq(tb_pack_chapter_name(place.chapter), is_first ? "summary" : "basis");
+        ck_assert_uint_eq(place.chapter_number, is_first ? 1 : 2);
+    }
+    ck_assert_uint_gt(tb_pack_count(pack), tb_pack_place(pack, 0).pages);
     tb_pack_free(pack);
     hand_clear(&hand);
 }
@@ -168,6 +172,39 @@ START_TEST(the_title_block_tells_sheet_of_sheets_revision_and_date)
         ck_assert_uint_eq(pages_count(&page, "hand-made"), 1);
         tb_picture_clear(&page);
     }
+    tb_pack_free(pack);
+    hand_clear(&hand);
+}
+END_TEST
+
+START_TEST(the_contents_tell_each_chapters_sheets)
+{
+    TbPack *pack;
+    size_t last = 0, told = 0;
+
+    hand_make(&hand, 90, 20);
+    pack = make(TB_PAPER_A4, drawn_chapters);
+    for (size_t i = 0; i < tb_pack_count(pack); i++) {
+        TbPackPlace place = tb_pack_place(pack, i);
+        char sheets[40];
+        bool found = false;
+
+        if (place.page > 0)
+            continue;
+        snprintf(sheets, sizeof sheets, place.pages > 1 ? "%zu–%zu" : "%zu", i + 1,
+                 i + place.pages);
+        for (size_t k = 0; k < tb_pack_place(pack, 0).pages; k++) {
+            draw(pack, k);
+            found = found || pages_count(&page, sheets) > 0;
+            tb_picture_clear(&page);
+        }
+        ck_assert_msg(found, "sheets %s are not told", sheets);
+        ck_assert_uint_eq(i, last);
+        last = i + place.pages;
+        told++;
+    }
+    ck_assert_uint_eq(last, tb_pack_count(pack));
+    ck_assert_uint_eq(told, 6);
     tb_pack_free(pack);
     hand_clear(&hand);
 }
@@ -435,6 +472,7 @@ main(void)
     tcase_add_test(tests, chapters_with_nothing_to_show_are_left_out);
     tcase_add_test(tests, a_chapter_that_there_is_not_is_told_with_those_that_there_are);
     tcase_add_test(tests, the_title_block_tells_sheet_of_sheets_revision_and_date);
+    tcase_add_test(tests, the_contents_tell_each_chapters_sheets);
     tcase_add_test(tests, a_title_of_400_letters_ends_in_an_ellipsis_within_its_box);
     tcase_add_loop_test(tests, zones_are_as_many_as_the_paper_has, 0, (int)G_N_ELEMENTS(zones));
     tcase_add_loop_test(tests, the_end_view_stands_right_in_first_angle_and_left_in_third, 0, 2);
