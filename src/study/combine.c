@@ -99,13 +99,15 @@ gather(TbStudy *study,
 
 /* ---- rows ---- */
 
+/* States mostly have the same pairs, so the first look is where the row itself has it. */
 static const TbGap *
-gap_in(const TbCaseStand *in, size_t a, size_t b)
+gap_in(const TbCaseStand *in, const TbPair *like, guint hint)
 {
-    for (guint i = 0; i < in->pairs->len; i++) {
+    for (guint n = 0; n < in->pairs->len; n++) {
+        guint i = (hint + n) % in->pairs->len;
         const TbPair *pair = in->pairs->pdata[i];
 
-        if (pair->a == a && pair->b == b)
+        if (pair->a == like->a && pair->b == like->b)
             return in->gaps[i] == NULL ? NULL : in->gaps[i]->value;
     }
     return NULL;
@@ -113,7 +115,8 @@ gap_in(const TbCaseStand *in, size_t a, size_t b)
 
 /* The upper end of a pair's gap under some effects; NAN where it is not judged. */
 static double
-gap_under(const Sources *sources, const TbStand *stand, const TbPair *pair, unsigned effects)
+gap_under(
+    const Sources *sources, const TbStand *stand, const TbPair *pair, guint hint, unsigned effects)
 {
     for (guint i = 0; i < sources->cases->len; i++) {
         const TbCase *in = sources->cases->pdata[i];
@@ -127,7 +130,7 @@ gap_under(const Sources *sources, const TbStand *stand, const TbPair *pair, unsi
                 g_strcmp0(other->stand->variant, stand->variant) != 0 ||
                 ((effects & TB_EFFECT_WARMTH) != 0 && c->hot != stand->condition->hot))
                 continue;
-            gap = gap_in(other, pair->a, pair->b);
+            gap = gap_in(other, pair, hint);
             if (gap != NULL && !gap->nothing)
                 return gap->upper;
         }
@@ -139,6 +142,7 @@ static void
 add_causes(const Sources *sources,
            const TbStand *stand,
            const TbPair *pair,
+           guint hint,
            TbResultCombination *row)
 {
     static const char *const names[TB_EFFECTS] = {"warmth", "rock", "tolerance"};
@@ -152,9 +156,10 @@ add_causes(const Sources *sources,
             continue;
         so_far |= 1U << k;
         now = so_far == stand->condition->effects ? row->gap
-                                                  : gap_under(sources, stand, pair, so_far);
-        tb_result_combination_add_cause(
-            row, names[k], row->cold - gap_under(sources, stand, pair, 1U << k), before - now);
+                                                  : gap_under(sources, stand, pair, hint, so_far);
+        tb_result_combination_add_cause(row, names[k],
+                                        row->cold - gap_under(sources, stand, pair, hint, 1U << k),
+                                        before - now);
         before = now;
     }
 }
@@ -162,10 +167,11 @@ add_causes(const Sources *sources,
 static void
 add_row(const Sources *sources,
         const TbCaseStand *in,
-        const TbPair *pair,
+        guint hint,
         const TbResultGap *gap,
         TbResults *results)
 {
+    const TbPair *pair = in->pairs->pdata[hint];
     TbResultCombination *row = tb_results_add_combination(results);
     bool none = gap->gap.nothing;
 
@@ -179,9 +185,9 @@ add_row(const Sources *sources,
     row->margin = gap->margin;
     row->level = gap->level;
     row->certified = !none && gap->gap.certified;
-    row->cold = gap_under(sources, in->stand, pair, 0);
+    row->cold = gap_under(sources, in->stand, pair, hint, 0);
     if (!none)
-        add_causes(sources, in->stand, pair, row);
+        add_causes(sources, in->stand, pair, hint, row);
 }
 
 static int
@@ -230,7 +236,7 @@ add_rows(const Sources *sources, const TbCase *theirs, TbResults *results)
         const TbCaseStand *in = &theirs->stands[i];
 
         for (guint k = 0; k < in->pairs->len; k++)
-            add_row(sources, in, in->pairs->pdata[k], &results->gaps[at++], results);
+            add_row(sources, in, k, &results->gaps[at++], results);
     }
     TB_ASSERT(at == results->gap_count);
     if (results->combination_count > 0)
