@@ -117,6 +117,20 @@ START_TEST(a_rock_of_400_degrees_is_open_with_the_number)
 }
 END_TEST
 
+START_TEST(an_axis_without_a_direction_is_refused_by_the_reader)
+{
+    TbBay *bay = NULL;
+    TbFault fault = {0};
+    g_auto(GStrv) parts = g_strsplit(BAY("rx='-3 3'", SWINGING STANDING), "'2 0 0'", 2);
+    g_autofree char *text = g_strjoinv("'0 0 0'", parts);
+
+    ck_assert_int_ne(tb_bay_read_bytes(text, strlen(text), &bay, &fault), TB_OK);
+    ck_assert_msg(strstr(fault.text, "axis-direction is a direction without length") != NULL, "%s",
+                  fault.text);
+    ck_assert_ptr_nonnull(strstr(fault.text, "engine"));
+}
+END_TEST
+
 /* Without an axis of its own a mount turns about the vehicle's axes at its datum. */
 START_TEST(a_mount_without_an_axis_turns_about_its_datum)
 {
@@ -143,6 +157,7 @@ main(void)
     tcase_add_test(tests, shifts_of_a_mount_are_part_of_its_motion);
     tcase_add_test(tests, a_line_on_two_mounts_is_blended_and_not_certified);
     tcase_add_test(tests, a_rock_of_400_degrees_is_open_with_the_number);
+    tcase_add_test(tests, an_axis_without_a_direction_is_refused_by_the_reader);
     tcase_add_test(tests, a_mount_without_an_axis_turns_about_its_datum);
     suite_add_tcase(suite, tests);
     return tb_test_main(suite);
