@@ -376,7 +376,8 @@ plan(TbPackChapter *chapter)
     if (!own->numbers_in_front)
         tb_pack__list(chapter->flow, chapter->dossier, TB_DOSSIER_NUMBERS);
     tb_pack__list(chapter->flow, chapter->dossier, TB_DOSSIER_CLASSES);
-    put_contents(chapter);
+    if (chapter->all->len > 0)
+        put_contents(chapter);
     return tb_pack__plan_flow(chapter);
 }
 
