@@ -283,3 +283,25 @@ tb_item_add_scan(TbSession *session, GFile *mesh)
         tb_session_select(session, id);
     return done;
 }
+
+/* ---- keeps ---- */
+
+bool
+tb_keeps_add_usual(TbSession *session)
+{
+    TbBay *next = NULL;
+    TbFault fault = {0};
+    size_t added = 0;
+    TbStatus status =
+        tb_edit_add_default_keeps(tb_session_bay(session), NULL, &added, &next, &fault);
+    /* Translators: an undo step */
+    bool done = settle(session, status, next, g_strdup(_("add usual keeps")), &fault);
+
+    if (done) {
+        g_autofree char *said = g_strdup_printf(
+            ngettext("%zu usual keep added", "%zu usual keeps added", added), added);
+
+        tb_session_say(session, said);
+    }
+    return done;
+}

@@ -36,3 +36,6 @@ bool tb_item_add(TbSession *session, TbItemKind kind, int role);
 
 /** A scan of a mesh file, in mm, in the bay's axes, on the body; selected. */
 bool tb_item_add_scan(TbSession *session, GFile *mesh);
+
+/** The usual keeps of pairs of classes that have none. False also where all have one. */
+bool tb_keeps_add_usual(TbSession *session);

@@ -231,6 +231,16 @@ act_add_scan(GSimpleAction *action, GVariant *parameter, void *data)
     gtk_native_dialog_show(GTK_NATIVE_DIALOG(list->chooser));
 }
 
+static void
+act_add_keeps(GSimpleAction *action, GVariant *parameter, void *data)
+{
+    TbItemList *list = list_of(data);
+
+    (void)action, (void)parameter;
+    tb_keeps_add_usual(list->session);
+    toast(list, &(TbToastDef){.text = tb_session_message(list->session)});
+}
+
 static const GActionEntry entries[] = {
     {.name = "copy", .activate = act_copy},
     {.name = "cut", .activate = act_cut},
@@ -243,6 +253,7 @@ static const GActionEntry entries[] = {
     {.name = "move-down", .activate = act_move_down},
     {.name = "add", .activate = act_add, .parameter_type = "(ii)"},
     {.name = "add-scan", .activate = act_add_scan},
+    {.name = "add-keeps", .activate = act_add_keeps},
 };
 
 void

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 
+#include "batch/check_keeps.h"
 #include "batch/check_table.h"
 #include "batch/job.h"
 #include "gaps/scatter.h"
@@ -132,10 +133,10 @@ put_samples(GString *text, const TbResults *results)
     }
 }
 
-/** @param told how many of the results' warnings have been told already */
 static GString *
-findings_text(const TbResults *results, TbLengthUnit unit, size_t told, bool all)
+findings_text(const TbJob *job, const TbResults *results, bool all)
 {
+    TbLengthUnit unit = job->ask.unit;
     GString *text = g_string_new(NULL);
 
     g_string_append_printf(text, _("%s, revision %s"), results->bay,
@@ -144,8 +145,10 @@ findings_text(const TbResults *results, TbLengthUnit unit, size_t told, bool all
     for (size_t k = 0; k < G_N_ELEMENTS(order); k++)
         if (all || order[k] != TB_LEVEL_HOLDS)
             put_findings(text, results, unit, order[k], all);
-    put_notes(text, results, told);
+    put_notes(text, results, job->bay->warning_count);
     put_samples(text, results);
+    if (job->ask.state == NULL && job->ask.variant == NULL)
+        tb_check_keeps(text, job->bay, results);
     g_string_append(text, "\n");
     g_string_append_printf(text, _("%zu checks: %zu hold, %zu to watch, %zu short, %zu not judged"),
                            results->finding_count, count_level(results, TB_LEVEL_HOLDS),
@@ -252,7 +255,7 @@ run(const TbCommand *command, int argc, char **argv)
     /* the report may be what standard output is for */
     if (json == NULL || strcmp(json, "-") != 0) {
         TbVoice voice = {.unit = job.ask.unit};
-        GString *text = findings_text(results, job.ask.unit, job.bay->warning_count, all);
+        GString *text = findings_text(&job, results, all);
 
         if (table)
             tb_check_table(text, results, voice, all);

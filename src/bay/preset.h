@@ -32,6 +32,22 @@ TbStatus tb_bay_new_kit_with(const char *table,
                              TbBay **bay,
                              TbFault *fault);
 
+/** True where no keep of the bay is about the two classes of a usual one, whichever is named first.
+ */
+bool tb_keep_is_lacking(const TbBay *bay, const TbKeep *usual);
+
+/**
+ * Add the usual keeps of every pair of classes that has none in the bay. Their gaps go to all
+ * states that are made of the same (hot, hot and rocking ...), whatever these are called; what
+ * the bay has no states for is left out. Where no cold state is declared, one is.
+ *
+ * @param usual a bay that has the usual keeps, see tb_bay_new_kit_with(); NULL: a new one
+ * @param[out] added how many; may be NULL
+ * @return TB_E_REFERENCE also where there is nothing to add
+ */
+TbStatus tb_edit_add_default_keeps(
+    const TbBay *bay, const TbBay *usual, size_t *added, TbBay **out, TbFault *fault);
+
 /** Usual uncertainty of how a thing is known (TbKnownBy), mm, 95 %. Common practice, no source. */
 double tb_known_usual(int by);
 

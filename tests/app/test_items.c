@@ -220,6 +220,25 @@ START_TEST(what_is_added_is_where_the_planes_meet_and_judged)
 }
 END_TEST
 
+/* small_kit has keeps of hot with structure, brake, moving and hot; no hot and rocking state */
+START_TEST(usual_keeps_are_added_in_one_step_and_undone_by_name)
+{
+    g_autoptr(TbSession) session = session_of(small_kit);
+    TbBay *before = tb_session_bay(session);
+    size_t count = tb_bay_count(before, TB_LIST_KEEPS);
+
+    ck_assert(tb_keeps_add_usual(session));
+    ck_assert_str_eq(tb_session_message(session), "13 usual keeps added");
+    ck_assert_uint_eq(tb_bay_count(tb_session_bay(session), TB_LIST_KEEPS), count + 13);
+    ck_assert_str_eq(tb_session_undo_name(session), "add usual keeps");
+    ck_assert(!tb_keeps_add_usual(session));
+    ck_assert_str_eq(tb_session_message(session),
+                     "every pair of classes that usually has a keep has one");
+    tb_session_undo(session);
+    ck_assert_ptr_eq(tb_session_bay(session), before);
+}
+END_TEST
+
 static Suite *
 items_suite(void)
 {
@@ -238,6 +257,7 @@ items_suite(void)
     tcase_add_test(acts, removing_what_something_refers_to_is_refused_with_its_name);
     tcase_add_test(acts, duplicate_is_beside_its_original_and_selected);
     tcase_add_test(acts, rows_move_by_edits_of_the_order_and_come_back_by_undo);
+    tcase_add_test(acts, usual_keeps_are_added_in_one_step_and_undone_by_name);
     tcase_add_test(acts, what_is_added_is_where_the_planes_meet_and_judged);
     suite_add_tcase(suite, acts);
     return suite;

@@ -63,8 +63,8 @@ count_lines(const char *text)
 
 START_TEST(help_names_every_command)
 {
-    static const char *const commands[] = {"check", "stations", "tables",  "cut",
-                                           "curve", "solid",    "compare", "templates"};
+    static const char *const commands[] = {"check", "stations", "tables",    "cut",  "curve",
+                                           "solid", "compare",  "templates", "keeps"};
 
     ck_assert_int_eq(run("--help"), 0);
     for (size_t i = 0; i < G_N_ELEMENTS(commands); i++) {
