@@ -99,6 +99,7 @@ static const struct {
     {"win.print-view", {"<Control>p"}},
     {"win.next-pane", {"F6"}},
     {"win.pane-before", {"<Shift>F6"}},
+    {"win.review-pack", {"<Control>r"}},
     {"win.redo", {"<Control><Shift>z"}},
     {"win.save", {"<Control>s"}},
     {"win.save-as", {"<Control><Shift>s"}},

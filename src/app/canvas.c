@@ -118,7 +118,10 @@ image_of_picture(TbCanvas *canvas, int width, int height)
     cairo_surface_set_device_scale(image, scale, scale);
     cairo = cairo_create(image);
     cairo_scale(cairo, dots, dots);
-    tb_paint_picture(cairo, &canvas->picture, tb_canvas_theme(canvas));
+    if (canvas->def.paint != NULL)
+        canvas->def.paint(canvas->def.user, cairo, tb_canvas_size(canvas));
+    else
+        tb_paint_picture(cairo, &canvas->picture, tb_canvas_theme(canvas));
     cairo_destroy(cairo);
     return image;
 }

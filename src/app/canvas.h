@@ -36,6 +36,9 @@ typedef struct TbCanvasPointer {
 typedef struct TbCanvasDef {
     /** Makes the picture of a size in mm; it is cleared by the canvas. */
     void (*draw)(void *user, TbPicture *picture, TbVec2 size);
+    /** Paints in place of draw, where the picture has colours of its own; a unit of @p cairo is a
+     * mm. */
+    void (*paint)(void *user, cairo_t *cairo, TbVec2 size);
     void (*draw_over)(void *user, TbPicture *picture, TbVec2 size);
 
     void (*zoom)(void *user, TbVec2 at, double factor);

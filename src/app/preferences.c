@@ -2,60 +2,10 @@
 
 #include "app/preferences.h"
 
+#include "app/setting_choice.h"
+
 /** The window while it is open. */
 static GtkWindow *shown;
-
-/** A setting with a few values, as a drop-down whose rows are in the schema's order. */
-static gboolean
-row_from_word(GValue *value, GVariant *word, void *data)
-{
-    GSettingsSchemaKey *key = data;
-    g_autoptr(GVariant) range = g_settings_schema_key_get_range(key);
-    g_autoptr(GVariant) words = NULL;
-    const char *kind;
-
-    g_variant_get(range, "(&sv)", &kind, &words);
-    for (gsize i = 0; i < g_variant_n_children(words); i++) {
-        g_autoptr(GVariant) one = g_variant_get_child_value(words, i);
-
-        if (g_variant_equal(one, word)) {
-            g_value_set_uint(value, (guint)i);
-            return TRUE;
-        }
-    }
-    return FALSE;
-}
-
-static GVariant *
-word_from_row(const GValue *value, const GVariantType *type, void *data)
-{
-    GSettingsSchemaKey *key = data;
-    g_autoptr(GVariant) range = g_settings_schema_key_get_range(key);
-    g_autoptr(GVariant) words = NULL;
-    const char *kind;
-    guint row = g_value_get_uint(value);
-
-    (void)type;
-    g_variant_get(range, "(&sv)", &kind, &words);
-    return row < g_variant_n_children(words) ? g_variant_get_child_value(words, row) : NULL;
-}
-
-static void
-free_key(void *key)
-{
-    g_settings_schema_key_unref(key);
-}
-
-static void
-bind_choice(GSettings *settings, const char *name, GtkBuilder *builder)
-{
-    g_autoptr(GSettingsSchema) schema = NULL;
-
-    g_object_get(settings, "settings-schema", &schema, NULL);
-    g_settings_bind_with_mapping(settings, name, gtk_builder_get_object(builder, name), "selected",
-                                 G_SETTINGS_BIND_DEFAULT, row_from_word, word_from_row,
-                                 g_settings_schema_get_key(schema, name), free_key);
-}
 
 static gboolean
 close_on_escape(GtkWidget *widget, GVariant *arguments, void *data)
@@ -86,8 +36,8 @@ tb_preferences_show(GtkWindow *parent, GSettings *settings)
         builder = gtk_builder_new_from_resource("/net/tightbay/Tightbay/preferences.ui");
         shown = GTK_WINDOW(gtk_builder_get_object(builder, "preferences"));
         g_object_add_weak_pointer(G_OBJECT(shown), (gpointer *)&shown);
-        bind_choice(settings, "theme", builder);
-        bind_choice(settings, "unit", builder);
+        tb_setting_choice_bind(settings, "theme", gtk_builder_get_object(builder, "theme"));
+        tb_setting_choice_bind(settings, "unit", gtk_builder_get_object(builder, "unit"));
         g_settings_bind(settings, "autosave-seconds",
                         gtk_builder_get_object(builder, "autosave-seconds"), "value",
                         G_SETTINGS_BIND_DEFAULT);

@@ -3,6 +3,7 @@
 /* What can be done in a window. An action asks the session and is done; panes hear of it there. */
 
 #include "app/closing.h"
+#include "app/pack_window.h"
 #include "app/view_out.h"
 #include "app/window_private.h"
 
@@ -126,6 +127,13 @@ print_view(GSimpleAction *action, GVariant *parameter, void *data)
     tb_view_out_print(GTK_WINDOW(window), window->session, pane_in_focus(window));
 }
 
+static void
+review_pack(GSimpleAction *action, GVariant *parameter, void *data)
+{
+    (void)action, (void)parameter;
+    tb_pack_window_show(window_of(data));
+}
+
 static const GActionEntry entries[] = {
     {.name = "cancel-work", .activate = cancel_work},
     {.name = "close", .activate = close_window},
@@ -134,6 +142,7 @@ static const GActionEntry entries[] = {
     {.name = "export-view", .activate = export_view},
     {.name = "print-view", .activate = print_view},
     {.name = "redo", .activate = redo},
+    {.name = "review-pack", .activate = review_pack},
     {.name = "save", .activate = save},
     {.name = "save-as", .activate = save_as},
     {.name = "undo", .activate = undo},
@@ -178,6 +187,7 @@ tb_window__update_actions(TbWindow *window)
     enable(window, "pane-before", session != NULL);
     enable(window, "export-view", session != NULL);
     enable(window, "print-view", session != NULL);
+    enable(window, "review-pack", session != NULL);
     enable(window, "cancel-work", session != NULL && tb_session_progress(session, NULL) != NULL);
     /* Translators: %s is a change such as "move knot 3 of Turbine outlet" */
     name_step(window->undo_button,

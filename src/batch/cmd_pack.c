@@ -1,6 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 
-#include "base/save.h"
 #include "batch/job.h"
 #include "bay/read.h"
 #include "draw/pack.h"
@@ -59,12 +58,6 @@ read_against(const char *path, TbBay **bay)
 /* ---- where the bytes go ---- */
 
 static TbStatus
-to_file(void *user, const void *bytes, size_t size, TbFault *fault)
-{
-    return tb_save_write(user, bytes, size, fault);
-}
-
-static TbStatus
 to_output(void *user, const void *bytes, size_t size, TbFault *fault)
 {
     (void)user;
@@ -84,23 +77,11 @@ write_output(TbPack *pack, TbTheme theme, TbTask *task, TbFault *fault)
     return status;
 }
 
-/** The whole file or none. */
 static TbStatus
 write_pack(TbPack *pack, TbTheme theme, const char *path, TbTask *task, TbFault *fault)
 {
-    TbSave *save = NULL;
-    TbStatus status;
-
-    if (strcmp(path, "-") == 0)
-        return write_output(pack, theme, task, fault);
-    status = tb_save_open(path, &save, fault);
-    if (status != TB_OK)
-        return status;
-    status = tb_pack_write(pack, theme, to_file, save, task, fault);
-    if (status == TB_OK)
-        return tb_save_close(save, fault);
-    tb_save_drop(save);
-    return status;
+    return strcmp(path, "-") == 0 ? write_output(pack, theme, task, fault)
+                                  : tb_pack_save(pack, theme, path, task, fault);
 }
 
 /* ---- the command ---- */

@@ -96,3 +96,6 @@ typedef TbStatus (*TbPackSink)(void *user, const void *bytes, size_t size, TbFau
  */
 TbStatus tb_pack_write(
     TbPack *pack, TbTheme theme, TbPackSink sink, void *user, TbTask *task, TbFault *fault);
+
+/** The same into a file, whole or not at all. */
+TbStatus tb_pack_save(TbPack *pack, TbTheme theme, const char *path, TbTask *task, TbFault *fault);

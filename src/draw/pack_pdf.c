@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 
+#include "base/save.h"
 #include "draw/pack_pages.h"
 #include "draw/paint.h"
 
@@ -132,5 +133,26 @@ tb_pack_write(
     if (status == TB_OK && said != CAIRO_STATUS_SUCCESS)
         status = tb_fail(fault, said == CAIRO_STATUS_NO_MEMORY ? TB_E_MEMORY : TB_E_IO,
                          "the pack cannot be painted: %s", cairo_status_to_string(said));
+    return status;
+}
+
+static TbStatus
+to_file(void *user, const void *bytes, size_t size, TbFault *fault)
+{
+    return tb_save_write(user, bytes, size, fault);
+}
+
+TbStatus
+tb_pack_save(TbPack *pack, TbTheme theme, const char *path, TbTask *task, TbFault *fault)
+{
+    TbSave *save = NULL;
+    TbStatus status = tb_save_open(path, &save, fault);
+
+    if (status != TB_OK)
+        return status;
+    status = tb_pack_write(pack, theme, to_file, save, task, fault);
+    if (status == TB_OK)
+        return tb_save_close(save, fault);
+    tb_save_drop(save);
     return status;
 }
