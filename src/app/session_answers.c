@@ -17,6 +17,7 @@ ask_for(TbSession *session, bool whole)
     TbShowAsk ask = {.bay = session->preview != NULL ? session->preview : tb_session_bay(session),
                      .folder = folder,
                      .state = state,
+                     .moving = g_strcmp0(state, session->state) != 0 ? session->state : NULL,
                      .variant = session->variant,
                      .whole = whole,
                      .strip = session->cursor_item,

@@ -344,7 +344,8 @@ tb_session_set_state(TbSession *session, const char *state)
     if (g_strcmp0(drawn, state) != 0) {
         g_autofree char *said = g_strdup_printf(
             /* Translators: two states' names, such as "hot-rocking" and "hot" */
-            _("%s is a motion: lists and findings judge all of it, drawings show %s at rest"),
+            _("%s is a motion: lists and findings judge all of it, cuts show %s at rest with the "
+              "envelope of what moves"),
             state, drawn);
 
         tb_session_say(session, said);

@@ -199,7 +199,8 @@ tb_cut_drawing__lay_shape(const TbCutDrawing *view, const TbSceneShape *shape, T
                             .selected = view->screen != NULL && view->screen->selected != NULL &&
                                         strcmp(view->screen->selected, shape->tag) == 0};
     return paper->hidden || (lay_cut(view, &shape->cut, &paper->cut) &&
-                             lay_cut(view, &shape->silhouette, &paper->silhouette));
+                             lay_cut(view, &shape->silhouette, &paper->silhouette) &&
+                             lay_cut(view, &shape->envelope, &paper->envelope));
 }
 
 static void
@@ -215,4 +216,5 @@ tb_cut_drawing__clear_shape(TbPaperShape *paper)
 {
     clear_paper_cut(&paper->cut);
     clear_paper_cut(&paper->silhouette);
+    clear_paper_cut(&paper->envelope);
 }

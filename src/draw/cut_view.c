@@ -154,6 +154,25 @@ draw_cut(TbCutDrawing *view, const TbPaperShape *shape)
     }
 }
 
+/** What a thing passes while it moves: lines of its own over all cuts. They are found by the
+ * pointer, but what they enclose is not of the thing. */
+static void
+draw_envelope(TbCutDrawing *view, const TbPaperShape *shape)
+{
+    const TbPaperCut *cut = &shape->envelope;
+    TbInk ink = shape->selected ? TB_INK_SELECT : tb_style_look(shape->shape->look).edge;
+
+    for (size_t i = 0; i < cut->loop_count; i++) {
+        const TbVec2 *p = cut->points + cut->loops[i].first;
+        size_t count = cut->loops[i].count;
+        const TbVec2 last[2] = {p[count - 1], p[0]};
+
+        tb_picture_line(view->picture, p, count, TB_PEN_ENVELOPE, ink, shape->shape->tag);
+        tb_picture_line(view->picture, last, 2, TB_PEN_ENVELOPE, ink, shape->shape->tag);
+        tb_placer_ink_line(&view->placer, p, count, true, INK_BEYOND);
+    }
+}
+
 /* ---- lines ---- */
 
 /** The parts of the scratch's points that lie near the frame, each a line of its own: dashes are
@@ -228,6 +247,9 @@ draw_inside(TbCutDrawing *view)
         for (size_t i = 0; i < scene->shape_count; i++)
             if (scene->shapes[i].subject == (subject == 1))
                 draw_cut(view, &view->shapes[i]);
+    tb_picture_layer(view->picture, TB_LAYER_ENVELOPES);
+    for (size_t i = 0; i < scene->shape_count; i++)
+        draw_envelope(view, &view->shapes[i]);
     tb_picture_layer(view->picture, TB_LAYER_CENTRE_LINES);
     for (size_t i = 0; i < scene->line_count; i++)
         draw_line(view, &scene->lines[i]);

@@ -32,7 +32,7 @@ typedef struct TbPaperCut {
 
 typedef struct TbPaperShape {
     const TbSceneShape *shape;
-    TbPaperCut cut, silhouette;
+    TbPaperCut cut, silhouette, envelope;
     bool hidden;   /**< by the user: not drawn at all */
     bool selected; /**< by the user */
 } TbPaperShape;

@@ -324,7 +324,6 @@ make_cut(void *user, const TbDossierCut *cut, TbTask *task, TbScene **scene, TbF
 {
     const Maker *maker = user;
     TbAsk ask = ask_of(maker, cut->before, cut->variant);
-    g_autofree char *drawn = NULL;
     TbCutAsk plane = {.view = cut->view,
                       .at = cut->at,
                       .item = cut->item,
@@ -334,7 +333,7 @@ make_cut(void *user, const TbDossierCut *cut, TbTask *task, TbScene **scene, TbF
 
     if (ask.bay == NULL)
         return tb_fail(fault, TB_E_REFERENCE, "there is no earlier document");
-    ask.state = drawn = tb_show_state(ask.bay, cut->state);
+    ask.state = cut->state;
     return tb_study_scene(maker->study, &ask, &plane, task, scene, fault);
 }
 

@@ -176,6 +176,18 @@ tb_moves_of(const TbStand *stand, size_t a, size_t b, TbMove move[2], TbFault *f
     return status;
 }
 
+TbStatus
+tb_moves_alone(const TbStand *stand, size_t item, TbMove *move, TbFault *fault)
+{
+    const char *mount[2];
+    Chain chain;
+
+    tb_moves_ends(stand, item, mount);
+    chain = chain_of(stand->bay, mount[0]);
+    *move = (TbMove){.motion = {.count = 0}};
+    return move_of(stand, &chain, 0, move, fault);
+}
+
 static bool
 has_mount(const TbMove *move, const TbMount *mount)
 {

@@ -53,6 +53,7 @@ tb_scene_unref(TbScene *scene)
         g_free(scene->shapes[i].label);
         tb_cut_clear(&scene->shapes[i].cut);
         tb_cut_clear(&scene->shapes[i].silhouette);
+        tb_cut_clear(&scene->shapes[i].envelope);
     }
     g_free(scene->shapes);
     for (size_t i = 0; i < scene->line_count; i++)
@@ -183,7 +184,7 @@ tb_scene_gap(double gap, double keep, TbLengthUnit unit)
 }
 
 char *
-tb_scene_subtitle(const TbStand *stand)
+tb_scene_subtitle(const TbStand *stand, const char *state)
 {
     const TbHead *head = stand->bay->head;
     GString *text = g_string_new(head->title == NULL ? "" : head->title);
@@ -191,7 +192,7 @@ tb_scene_subtitle(const TbStand *stand)
 
     if (head->revision != NULL)
         g_string_append_printf(text, _(", revision %s"), head->revision);
-    g_string_append_printf(text, ", %s", stand->condition->name);
+    g_string_append_printf(text, ", %s", state);
     if (variant != NULL)
         g_string_append_printf(text, _(", variant %s"),
                                variant->record.name == NULL ? variant->record.id

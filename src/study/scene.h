@@ -35,6 +35,7 @@ typedef struct TbSceneShape {
                            lowest lies furthest from the reader */
     TbCut cut;        /**< where the plane meets it; may be empty */
     TbCut silhouette; /**< what is seen beyond the plane; may be empty */
+    TbCut envelope;   /**< what it passes in the state shown, where it moves; may be empty */
 } TbSceneShape;
 
 /** A centre line on paper, with station ticks. */
@@ -69,7 +70,8 @@ typedef enum TbSceneView {
 /** One section plot. Paper u to the right, v up. */
 typedef struct TbScene {
     int references;
-    bool coarse; /**< cuts are within TB_SEEN_MOVING only, as while something moves */
+    bool coarse; /**< cuts are within TB_SEEN_MOVING only and envelopes are left out, as while
+                      something moves */
     TbSceneView view;
     TbLengthUnit unit; /**< that texts tell lengths in; every number here is in mm */
     TbPlane plane;

@@ -23,8 +23,8 @@ char *tb_scene_length(double x, TbLengthUnit unit, int decimals);
 /** "18.4 / 25": a gap, rounded down, and its keep. */
 char *tb_scene_gap(double gap, double keep, TbLengthUnit unit);
 
-/** Bay, revision, state and variant; freed by the caller. */
-char *tb_scene_subtitle(const TbStand *stand);
+/** Bay, revision, state and variant; freed by the caller. @param state as people read it */
+char *tb_scene_subtitle(const TbStand *stand, const char *state);
 
 /** Name for people of what stands at a place, or its id. Lent. */
 const char *tb_placed_name(const TbPlaced *placed);

@@ -6,6 +6,7 @@
 #include "geom/tol.h"
 #include "study/say.h"
 #include "study/seen.h"
+#include "study/show.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>
@@ -58,7 +59,7 @@ set_head(TbPlot *plot, const TbCutAsk *cut)
     scene->axes[0] = tb_vec2(scene->plane.u.x, scene->plane.v.x);
     scene->axes[1] = tb_vec2(scene->plane.u.y, scene->plane.v.y);
     scene->axes[2] = tb_vec2(scene->plane.u.z, scene->plane.v.z);
-    scene->subtitle = tb_scene_subtitle(plot->stand);
+    scene->subtitle = tb_plot__subtitle(plot);
     scene->caution = g_strdup(tb_say_caution(false));
     if (plot->across) {
         scene->title = g_strdup_printf(_("%s, across at station %s, looking downstream"),
@@ -233,17 +234,20 @@ add_shape(TbPlot *plot, size_t index, const ToSee *seen, TbFault *fault)
     TbSceneShape *shape = &scene->shapes[scene->shape_count];
     TbStatus status;
 
-    if (seen->low > 0)
+    if (seen->low > 0 && plot->envelopes[index] == NULL)
         return TB_OK; /* all of it between the reader and the plane */
     shape->tag = g_strdup(placed->id);
     shape->label = g_strdup(tb_placed_name(placed));
     shape->look = look_of(placed->item);
     shape->subject = tb_plot__is_subject(plot, index);
-    shape->height = (seen->low + fmin(seen->high, 0)) / 2;
+    shape->height = fmin(0, (seen->low + fmin(seen->high, 0)) / 2);
     tb_cut_init(&shape->cut);
     tb_cut_init(&shape->silhouette);
+    tb_cut_init(&shape->envelope);
     scene->shape_count++;
     status = copy_outline(&shape->cut, seen->cut, fault);
+    if (status == TB_OK)
+        status = copy_outline(&shape->envelope, plot->envelopes[index], fault);
     return status == TB_OK ? copy_outline(&shape->silhouette, seen->beyond, fault) : status;
 }
 
@@ -271,6 +275,7 @@ add_shapes(TbPlot *plot, TbTask *task, TbFault *fault)
         if (!plot->across && tb_placed_form(&plot->stand->items[i])->sweep != NULL)
             plot->traces[i] = tb_seen_trace(plot->study->cache, plot->stand->items[i].entry);
     }
+    tb_plot__need_envelopes(plot);
     status = tb_cache_settle(plot->study->cache, plot->study->work, task, fault);
     for (size_t i = 0; status == TB_OK && i < count; i++)
         if (has_shape(plot->stand, i))
@@ -475,7 +480,8 @@ tb_case_scene(TbStudy *study,
                    .in = &theirs->stands[0],
                    .stand = theirs->stands[0].stand,
                    .scene = g_new0(TbScene, 1),
-                   .across = cut->view == TB_SCENE_ACROSS};
+                   .across = cut->view == TB_SCENE_ACROSS,
+                   .moving = ask->moving};
     TbStatus status;
 
     plot.scene->references = 1;
@@ -487,7 +493,22 @@ tb_case_scene(TbStudy *study,
     else
         tb_scene_unref(plot.scene);
     g_free(plot.traces);
+    g_free(plot.envelopes);
     return status;
+}
+
+/* A motion is drawn at rest, of the state that stands for it. */
+static TbAsk
+at_rest(const TbAsk *ask, char **state)
+{
+    TbAsk drawn = *ask;
+
+    *state = tb_show_state(ask->bay, ask->state);
+    if (ask->moving == NULL && g_strcmp0(*state, ask->state) != 0) {
+        drawn.moving = ask->state;
+        drawn.state = *state;
+    }
+    return drawn;
 }
 
 TbStatus
@@ -501,10 +522,12 @@ tb_study_scene(TbStudy *study,
     TbCase *theirs = NULL;
     TbFault unheard = {0};
     TbFault *why = fault == NULL ? &unheard : fault;
-    TbStatus status = tb_case_new(study, ask, TB_NEEDS_GAPS, true, task, &theirs, why);
+    g_autofree char *state = NULL;
+    TbAsk drawn = at_rest(ask, &state);
+    TbStatus status = tb_case_new(study, &drawn, TB_NEEDS_GAPS, true, task, &theirs, why);
 
     if (status == TB_OK)
-        status = tb_case_scene(study, ask, theirs, cut, task, scene, why);
+        status = tb_case_scene(study, &drawn, theirs, cut, task, scene, why);
     tb_case_free(theirs);
     return status;
 }

@@ -15,14 +15,22 @@ typedef struct TbPlot {
     const TbStand *stand;
     TbScene *scene;
     bool across;
-    TbEntry **traces; /**< of paths, by item: its TbTrace, or NULL */
-    size_t item;      /**< the path that is cut across */
-    TbDisc disc;      /**< where, in the state's place */
-    double drawn;     /**< its station as drawn */
+    TbEntry **traces;    /**< of paths, by item: its TbTrace, or NULL */
+    size_t item;         /**< the path that is cut across */
+    TbDisc disc;         /**< where, in the state's place */
+    double drawn;        /**< its station as drawn */
+    const char *moving;  /**< state that rocks, drawn at rest; or NULL */
+    TbEntry **envelopes; /**< by item: its TbSeen, or NULL */
 } TbPlot;
 
 /** True for the items that the plot is about. */
 bool tb_plot__is_subject(const TbPlot *plot, size_t index);
+
+/** Promises the envelopes of what moves, and tells over which ranges they are. */
+void tb_plot__need_envelopes(TbPlot *plot);
+
+/** What the plot is of: freed by the caller. */
+char *tb_plot__subtitle(const TbPlot *plot);
 
 /** Puts a line below the drawing; takes the text. */
 void tb_plot__note(TbScene *scene, char *text);

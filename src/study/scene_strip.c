@@ -161,7 +161,7 @@ set_head(const TbAlong *strip)
     /* Translators: under a chart: stations along a path, their unit */
     strip->strip->axis_title = g_strdup_printf(_("station %s"), tb_length_unit_name(strip->unit));
     strip->strip->title = g_strdup_printf(_("%s, along the path"), tb_placed_name(placed));
-    strip->strip->subtitle = tb_scene_subtitle(strip->stand);
+    strip->strip->subtitle = tb_scene_subtitle(strip->stand, strip->stand->condition->name);
     strip->strip->caution = g_strdup(tb_say_caution(false));
     strip->strip->length = tb_sweep_length(tb_placed_drawn(placed)->sweep);
     strip->strip->charts = g_new0(TbSceneChart, G_N_ELEMENTS(kinds));

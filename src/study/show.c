@@ -29,6 +29,7 @@ copy_ask(TbShowAsk *to, const TbShowAsk *from)
     to->bay = tb_bay_ref(from->bay);
     to->folder = g_strdup(from->folder);
     to->state = g_strdup(from->state);
+    to->moving = g_strdup(from->moving);
     to->variant = g_strdup(from->variant);
     to->strip = g_strdup(from->strip);
     for (int i = 0; i < TB_SHOW_CUTS; i++)
@@ -42,6 +43,7 @@ clear_ask(TbShowAsk *ask)
         g_free((char *)(uintptr_t)ask->cuts[i].item);
     g_free((char *)(uintptr_t)ask->strip);
     g_free((char *)(uintptr_t)ask->variant);
+    g_free((char *)(uintptr_t)ask->moving);
     g_free((char *)(uintptr_t)ask->state);
     g_free((char *)(uintptr_t)ask->folder);
     tb_bay_unref(ask->bay);
@@ -61,11 +63,11 @@ same_stand(const TbShowAsk *a, const TbShowAsk *b)
            g_strcmp0(a->variant, b->variant) == 0;
 }
 
-/* And told in the same unit: so are its drawings. */
+/* And of the same motion, told in the same unit: so are its drawings. */
 static bool
 same_drawings(const TbShowAsk *a, const TbShowAsk *b)
 {
-    return same_stand(a, b) && a->unit == b->unit;
+    return same_stand(a, b) && g_strcmp0(a->moving, b->moving) == 0 && a->unit == b->unit;
 }
 
 /* ---- states ---- */
@@ -311,6 +313,7 @@ tb_study_show(TbStudy *study,
                      .drawn = {.bay = shown->ask.bay,
                                .folder = shown->ask.folder,
                                .state = shown->ask.state,
+                               .moving = shown->ask.moving,
                                .variant = shown->ask.variant,
                                .unit = shown->ask.unit},
                      .task = task};

@@ -21,6 +21,8 @@ typedef struct TbShowAsk {
     TbBay *bay;
     const char *folder;  /**< where relative scan paths start; NULL: the working folder */
     const char *state;   /**< id shown, "hot+rocking", or NULL: cold */
+    const char *moving;  /**< a state that rocks, of which `state` is what is drawn at rest (see
+                              tb_show_state()): settled cuts show its envelopes; or NULL */
     const char *variant; /**< id shown, or NULL: the first */
     bool whole;          /**< judge every state and variant, not just what is shown; in an answer:
                               its results cover them all */

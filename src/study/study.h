@@ -24,6 +24,8 @@ typedef struct TbAsk {
     const char *folder;  /**< where relative scan paths start; NULL: the working folder */
     const char *state;   /**< id, "hot+rocking", or NULL: all that are judged */
     const char *variant; /**< id, or NULL: all */
+    const char *moving;  /**< a state that rocks, of which `state` is the one drawn at rest: cuts
+                              show what moves with its envelope; or NULL */
     double station_step; /**< mm between rows of the tables and profiles; 0 means 5 */
     double width;        /**< mm of gap intervals; 0 means TB_GAP_WIDTH, refined until decided */
     bool profiles;       /**< profiles too */
@@ -65,7 +67,8 @@ typedef struct TbCutAsk {
     TbVec3 point, look, up; /**< TB_SCENE_FREE: see TbSight in geom/plane.h */
 } TbCutAsk;
 
-/** A section plot in one state and variant (NULL: cold, the first). */
+/** A section plot in one state and variant (NULL: cold, the first); of a state that rocks at rest,
+ * with envelopes. */
 TbStatus tb_study_scene(TbStudy *study,
                         const TbAsk *ask,
                         const TbCutAsk *cut,

@@ -98,7 +98,7 @@ templates_new(const TbStand *stand, const char *name, const char *axis_u, const 
     templates->subject = revision != NULL && revision[0] != '\0'
                              ? g_strdup_printf(_("%s, revision %s"), name, revision)
                              : g_strdup(name);
-    templates->subtitle = tb_scene_subtitle(stand);
+    templates->subtitle = tb_scene_subtitle(stand, stand->condition->name);
     templates->caution = g_strdup(tb_say_caution(false));
     templates->axis_u = g_strdup(axis_u);
     templates->axis_v = g_strdup(axis_v);

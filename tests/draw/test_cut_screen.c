@@ -228,6 +228,23 @@ START_TEST(pane_at_rest_is_as_kept)
 }
 END_TEST
 
+/* Its outline is found by the pointer, what it encloses is not the thing's. */
+START_TEST(envelopes_of_what_moves_are_as_kept)
+{
+    TbCutScreen screen = {.selected = "rail"};
+    const char *tag;
+
+    fixture_circle(&fixture, &fixture.shapes[5].envelope, 1093, 622, 23);
+    fixture_box(&fixture, &fixture.shapes[1].envelope, 1298, 491, 1379, 592, 0);
+    draw(pane, &screen);
+    assert_golden(&picture, "cut-envelope");
+    tag = tb_picture_hit(&picture, tb_viewport_paper(pane, tb_vec2(1093, 622 - 23)), 0.5);
+    ck_assert_str_eq(tag, "harness");
+    tag = tb_picture_hit(&picture, tb_viewport_paper(pane, tb_vec2(1078, 630)), 0.1);
+    ck_assert(tag == NULL || strcmp(tag, "harness") != 0);
+}
+END_TEST
+
 /* The gap of 26.04 mm is 1.0252 in, its keep of 30 mm 1.181 in. */
 START_TEST(pane_in_inches_is_as_kept)
 {
@@ -587,6 +604,7 @@ suite(void)
     tcase_add_loop_test(c, ratio_is_told_with_two_figures, 0,
                         (int)(sizeof ratios / sizeof ratios[0]));
     tcase_add_test(c, pane_at_rest_is_as_kept);
+    tcase_add_test(c, envelopes_of_what_moves_are_as_kept);
     tcase_add_test(c, pane_in_inches_is_as_kept);
     tcase_add_test(c, selected_item_with_handles_is_as_kept);
     tcase_add_test(c, no_label_lies_on_anything_at_any_zoom);

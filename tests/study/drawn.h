@@ -55,6 +55,7 @@ scene_text(const TbScene *scene)
                                shape->subject, shape->height);
         write_cut(text, "cut", &shape->cut);
         write_cut(text, "beyond", &shape->silhouette);
+        write_cut(text, "envelope", &shape->envelope);
     }
     for (size_t i = 0; i < scene->line_count; i++)
         write_line(text, &scene->lines[i]);
