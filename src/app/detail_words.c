@@ -67,6 +67,7 @@ static const Attribute attributes[] = {
     {"hold-size", NULL, TB_DETAIL_SHAPE, N_("Hold width and height")},
     {"lock", NULL, TB_DETAIL_SHAPE, N_("Locked")},
     {"kind", "process", TB_DETAIL_MADE, N_("Process")},
+    {"grade", "process", TB_DETAIL_MADE, N_("Grade of the process")},
     {"grade", NULL, TB_DETAIL_MADE, N_("Tolerance grade")},
     {"core-shift", NULL, TB_DETAIL_MADE, N_("Core shift")},
     {"mismatch", NULL, TB_DETAIL_MADE, N_("Mismatch")},

@@ -98,7 +98,7 @@ typedef struct TbScatter {
 
 /**
  * @param work threads, or NULL
- * @param task polled, told how far the samples are; TB_E_CANCELLED
+ * @param task polled; told how far the samples are where there are 100,000 or more
  * @return TB_OK; TB_E_RANGE: a keep, band, confidence or count out of range, a band larger than the
  *         solid it moves; TB_E_DEGENERATE: no direction; TB_E_LIMIT: turns about more directions
  *         than a motion has; TB_E_CANCELLED; TB_E_MEMORY

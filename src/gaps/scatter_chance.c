@@ -9,6 +9,9 @@
 /** Samples of one piece of the loop. */
 #define GRAIN 256
 
+/** So many samples take long enough that somebody waits for them. */
+#define MANY 100000
+
 /** The screen looks so many deviations of all that moves beyond the keep. */
 #define FAR 4.5
 
@@ -21,6 +24,8 @@ typedef struct Job {
     const TbScreen *screen;
     bool only_bins; /**< no band could break the keep: nothing is judged */
     TbTask *task;
+    size_t count;                                         /**< of samples that are drawn */
+    atomic_size_t done;                                   /**< of them, for whoever waits */
     atomic_ullong broken, undecided, separated, searched; /* sums: no order matters */
     atomic_ullong bins[TB_SCATTER_BINS];
     atomic_int status;
@@ -102,6 +107,9 @@ run_samples(void *data, size_t from, size_t to, int worker)
     for (size_t k = 0; k < TB_SCATTER_BINS; k++)
         if (own[k] > 0)
             atomic_fetch_add(&job->bins[k], own[k]);
+    atomic_fetch_add(&job->done, to - from);
+    if (job->count >= MANY)
+        tb_task_report(job->task, "samples", (double)atomic_load(&job->done) / (double)job->count);
 }
 
 /** Where the histogram lies. */
@@ -189,6 +197,7 @@ tb_scatter__chance(
         screen.nominal = out->nominal.lower;
         job.screen = &screen;
     }
+    job.count = count;
     if (status == TB_OK)
         status = tb_work_for(work, task, count, GRAIN, run_samples, &job);
     if (status == TB_OK)

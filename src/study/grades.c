@@ -29,6 +29,7 @@ typedef struct Table {
 
 struct TbGrades {
     GPtrArray *tables; /* Table */
+    TbFault broken;    /* why there are none; else no text */
 };
 
 static void
@@ -73,6 +74,9 @@ no_grade(const TbGrades *grades, const char *name, TbFault *fault)
 {
     g_autoptr(GString) known = g_string_new(NULL);
 
+    if (grades->broken.text[0] != '\0')
+        return tb_fail(fault, TB_E_FORMAT, "tolerance grade \"%s\": line %d of the table: %s", name,
+                       grades->broken.line, grades->broken.text);
     for (guint i = 0; i < grades->tables->len; i++) {
         const Table *table = grades->tables->pdata[i];
 
@@ -350,19 +354,27 @@ tb_grades_read(const char *bytes, size_t size, TbGrades **grades, TbFault *fault
     return status;
 }
 
+TbGrades *
+tb_grades_new(const char *bytes, size_t size)
+{
+    TbGrades *grades = NULL;
+    TbFault fault = {0};
+
+    if (tb_grades_read(bytes, size, &grades, &fault) == TB_OK)
+        return grades;
+    grades = g_new0(TbGrades, 1);
+    grades->tables = g_ptr_array_new_with_free_func(table_free);
+    grades->broken = fault;
+    return grades;
+}
+
 const TbGrades *
 tb_grades_usual(void)
 {
     static gsize once;
 
-    if (g_once_init_enter(&once)) {
-        TbGrades *grades = NULL;
-        TbFault fault = {0};
-
-        if (tb_grades_read(tb_data_tolerances_xml, tb_data_tolerances_xml_size, &grades, &fault) !=
-            TB_OK)
-            g_error("data/tolerances.xml:%d: %s", fault.line, fault.text);
-        g_once_init_leave(&once, (gsize)grades);
-    }
+    if (g_once_init_enter(&once))
+        g_once_init_leave(
+            &once, (gsize)tb_grades_new(tb_data_tolerances_xml, tb_data_tolerances_xml_size));
     return (const TbGrades *)once;
 }

@@ -21,6 +21,10 @@ typedef struct TbGrades TbGrades;
  * @return TB_OK; TB_E_FORMAT, TB_E_RANGE, TB_E_REFERENCE with the line of what is wrong
  */
 TbStatus tb_grades_read(const char *bytes, size_t size, TbGrades **grades, TbFault *fault);
+
+/** The same for who goes on without: a broken table has no grades and says why when it is asked for
+ * one. */
+TbGrades *tb_grades_new(const char *bytes, size_t size);
 void tb_grades_free(TbGrades *grades); /**< NULL is fine */
 
 /** The compiled-in table, read when first asked for; lent for the program's life. Any thread. */
@@ -31,7 +35,7 @@ const TbGrades *tb_grades_usual(void);
  *
  * @param[out] half mm; untouched on failure
  * @return TB_OK; TB_E_REFERENCE: no such grade, with the ones there are; TB_E_RANGE: the table has
- *         no such size for it
+ *         no such size for it; TB_E_FORMAT: the table is broken, with its line
  */
 TbStatus
 tb_grades_half(const TbGrades *grades, const char *name, double size, double *half, TbFault *fault);

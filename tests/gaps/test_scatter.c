@@ -303,6 +303,8 @@ START_TEST(what_cannot_be_asked_is_refused_with_its_number)
     expect(&ask, TB_E_RANGE, "larger than the part's");
     source.half = -1;
     expect(&ask, TB_E_RANGE, "half band of -1");
+    source.half = NAN;
+    expect(&ask, TB_E_RANGE, "half band of nan");
     source.half = 1;
     source.direction = tb_vec3(0, 0, 0);
     expect(&ask, TB_E_DEGENERATE, "no direction");
@@ -335,6 +337,92 @@ START_TEST(a_million_samples_can_be_cancelled)
 }
 END_TEST
 
+/* Two plates near their keep, so that every sample is decided by itself: the deviation of two
+ * shifts of 1.5 and 3.6 is 1.3. */
+#define MILLION 1000000
+
+static TbScatterAsk
+million(const TbScatterSource sources[2])
+{
+    TbScatterAsk ask = {
+        .sources = sources, .count = 2, .seed = 31, .samples = MILLION, .keep = 8.7};
+
+    two_plates(&ask);
+    return ask;
+}
+
+START_TEST(a_million_samples_are_the_same_bits_for_any_threads_and_narrow_the_interval)
+{
+    const TbScatterSource sources[] = {shift(0, tb_vec3(0, 0, 1), 1.5),
+                                       shift(1, tb_vec3(0, 0, -1), 3.6)};
+    TbScatterAsk ask = million(sources);
+    double want = gsl_cdf_gaussian_P(-1, 1);
+    TbScatter one = ask_scatter(&ask, NULL);
+
+    ck_assert_uint_eq(one.samples, MILLION);
+    ck_assert_msg(one.low <= want && want <= one.high, "%g not in [%g, %g]", want, one.low,
+                  one.high);
+    /* 3.29 deviations of a share of a million to each side */
+    ck_assert_double_lt(one.high - one.low, 7 * sqrt(want * (1 - want) / MILLION));
+    for (int threads = 2; threads <= 3; threads++) {
+        TbWork *work = tb_work_new(threads);
+        TbScatter more = ask_scatter(&ask, work);
+
+        ck_assert_uint_eq(one.broken, more.broken);
+        ck_assert_uint_eq(one.undecided, more.undecided);
+        ck_assert_double_eq(one.low, more.low);
+        ck_assert_double_eq(one.high, more.high);
+        ck_assert_mem_eq(one.bins, more.bins, sizeof one.bins);
+        tb_work_free(work);
+    }
+    give_back(&ask);
+}
+END_TEST
+
+typedef struct Watch {
+    TbTask *task;
+    double last, stop_at;
+    int reports;
+    bool backwards;
+} Watch;
+
+static void
+watch(void *user, const char *what, double share)
+{
+    Watch *w = user;
+
+    if (strcmp(what, "samples") != 0)
+        return;
+    w->reports++;
+    w->backwards |= share < w->last || share > 1;
+    w->last = share;
+    if (share >= w->stop_at)
+        tb_task_cancel(w->task);
+}
+
+START_TEST(a_million_samples_tell_how_far_they_are_and_stop_when_asked)
+{
+    const TbScatterSource sources[] = {shift(0, tb_vec3(0, 0, 1), 1.5),
+                                       shift(1, tb_vec3(0, 0, -1), 3.6)};
+    TbScatterAsk ask = million(sources);
+    TbTask task = {.report = watch};
+    Watch whole = {.task = &task, .stop_at = 2}, part = {.task = &task, .stop_at = 0.3};
+    TbScatter s = {.samples = 77};
+
+    task.user = &whole;
+    ck_assert_int_eq(tb_scatter(&ask, NULL, &task, &s, NULL), TB_OK);
+    ck_assert_int_gt(whole.reports, 20);
+    ck_assert(!whole.backwards);
+    ck_assert_double_gt(whole.last, 0.9);
+    task.user = &part;
+    s.samples = 77;
+    ck_assert_int_eq(tb_scatter(&ask, NULL, &task, &s, NULL), TB_E_CANCELLED);
+    ck_assert_double_lt(part.last, 0.5);
+    ck_assert_uint_eq(s.samples, 77);
+    give_back(&ask);
+}
+END_TEST
+
 int
 main(void)
 {
@@ -350,6 +438,9 @@ main(void)
     tcase_add_test(tests, the_answer_is_the_same_for_any_number_of_threads);
     tcase_add_test(tests, what_cannot_be_asked_is_refused_with_its_number);
     tcase_add_test(tests, a_million_samples_can_be_cancelled);
+    tcase_add_test(tests,
+                   a_million_samples_are_the_same_bits_for_any_threads_and_narrow_the_interval);
+    tcase_add_test(tests, a_million_samples_tell_how_far_they_are_and_stop_when_asked);
     suite_add_tcase(suite, tests);
     return tb_test_main(suite);
 }

@@ -60,6 +60,27 @@ START_TEST(a_broken_table_is_refused_with_its_line_and_number)
 }
 END_TEST
 
+START_TEST(a_broken_table_has_no_grades_and_says_why_with_its_line)
+{
+    static const char text[] = "<tolerances>\n<table standard='S' source='s' from='2' "
+                               "values='half' grades='A 1'>\n<row to='10' values='-3.5'/>\n"
+                               "</table></tolerances>";
+    TbGrades *broken = tb_grades_new(text, sizeof text - 1), *none = tb_grades_new("", 0);
+    TbFault fault = {0};
+    double half = 7;
+
+    ck_assert_int_eq(tb_grades_half(broken, "A 1", 5, &half, &fault), TB_E_FORMAT);
+    ck_assert_msg(strstr(fault.text, "\"A 1\": line 3 of the table: ") != NULL &&
+                      strstr(fault.text, "-3.5") != NULL,
+                  "%s", fault.text);
+    ck_assert_double_eq(half, 7);
+    ck_assert_ptr_null(tb_grades_coarser(broken, "A 1"));
+    ck_assert_int_eq(tb_grades_half(none, "A 1", 5, &half, &fault), TB_E_FORMAT);
+    tb_grades_free(broken);
+    tb_grades_free(none);
+}
+END_TEST
+
 #define BAY(grade, size)                                                                           \
     "<bay version='1' title='Scatter'><mounts><mount id='body'/>"                                  \
     "<mount id='engine' parent='body' scatter-shift='0 0 1.8'/></mounts><items>"                   \
@@ -136,6 +157,80 @@ START_TEST(what_the_table_has_not_leaves_the_gap_open_with_item_and_number)
 }
 END_TEST
 
+/* Neither BAY has a variant: it is judged as it is drawn. */
+START_TEST(a_bay_without_variants_has_tolerances_and_a_table)
+{
+    TbBay *bay = bay_of(BAY("ISO 13920-B", "100"));
+    TbStudy *study = study_alone();
+    TbAsk ask = {.bay = bay, .samples = 500, .seed = 3, .combine = true};
+    TbResults *results = NULL;
+
+    ck_assert_int_eq(tb_study_judge(study, &ask, NULL, &results, NULL), TB_OK);
+    ck_assert_uint_eq(results->variant_count, 0);
+    ck_assert_str_eq(want_gap(results, "plate", "part", "edge")->variant, "");
+    ck_assert_uint_eq(want_gap(results, "plate", "part", "edge")->scatter->samples, 500);
+    ck_assert_uint_eq(results->combination_count, 1);
+    tb_results_unref(results);
+    tb_study_free(study);
+    tb_bay_unref(bay);
+}
+END_TEST
+
+/* The part is 130 x 105 x 20. */
+#define SHIFTED(by)                                                                                \
+    "<bay version='1' title='Scatter'><mounts><mount id='body'/></mounts>\n<items>"                \
+    "<block id='plate' class='a' mount='body' low='-400 -400 30' high='400 400 50'/>\n"            \
+    "<block id='part' class='b' mount='body' low='-60 -50 0' high='70 55 20'>\n"                   \
+    "<tolerance " by "/></block></items><keeps>"                                                   \
+    "<keep id='k' class-a='a' class-b='b'><wanted state='edge' gap='8.2'/></keep></keeps>"         \
+    "<states><state id='edge' kind='tolerance'/></states></bay>"
+
+START_TEST(a_tolerance_larger_than_its_part_leaves_the_gap_open_with_both_numbers)
+{
+    TbResults *results = at_the_edge(SHIFTED("shift='0 0 168.5'"), 1, 100);
+    char diagonal[64];
+
+    ck_assert_int_eq(results->gaps[0].level, TB_LEVEL_OPEN);
+    snprintf(diagonal, sizeof diagonal, "%g mm across", sqrt(130 * 130 + 105 * 105 + 20 * 20));
+    ck_assert_msg(strstr(results->gaps[0].reason, "part: its placement of 168.5 mm either way is "
+                                                  "larger than part itself") != NULL &&
+                      strstr(results->gaps[0].reason, diagonal) != NULL,
+                  "%s", results->gaps[0].reason);
+    tb_results_unref(results);
+    results = at_the_edge(SHIFTED("turn='95.5 0 0'"), 1, 100);
+    ck_assert_int_eq(results->gaps[0].level, TB_LEVEL_OPEN);
+    ck_assert_msg(strstr(results->gaps[0].reason, "rx of 95.5 deg is more than a quarter turn") !=
+                      NULL,
+                  "%s", results->gaps[0].reason);
+    tb_results_unref(results);
+}
+END_TEST
+
+START_TEST(a_tolerance_that_is_no_number_or_below_0_is_refused_with_its_line)
+{
+    static const struct {
+        const char *bay, *words;
+    } asked[] = {
+        {SHIFTED("shift='0 0 -1.25'"), "-1.25"},
+        {SHIFTED("shift='0 nan 0'"), "nan"},
+        {SHIFTED("shift='0 1e999 0'"), "1e999"},
+        {SHIFTED("turn='0 -3.5 0'"), "-3.5"},
+        {SHIFTED("grade='ISO 2768-m' size='-4'"), "-4"},
+        {SHIFTED("grade='ISO 2768-m' size='nan'"), "nan"},
+    };
+
+    for (size_t i = 0; i < G_N_ELEMENTS(asked); i++) {
+        TbBay *bay = NULL;
+        TbFault fault = {0};
+
+        ck_assert_int_ne(tb_bay_read_bytes(asked[i].bay, strlen(asked[i].bay), &bay, &fault),
+                         TB_OK);
+        ck_assert_msg(strstr(fault.text, asked[i].words) != NULL, "%zu: %s", i, fault.text);
+        ck_assert_msg(fault.line == 4, "%zu: line %d: %s", i, fault.line, fault.text);
+    }
+}
+END_TEST
+
 int
 main(void)
 {
@@ -144,9 +239,13 @@ main(void)
 
     tcase_add_test(tests, the_table_has_the_values_of_the_standards_at_every_size);
     tcase_add_test(tests, a_broken_table_is_refused_with_its_line_and_number);
+    tcase_add_test(tests, a_broken_table_has_no_grades_and_says_why_with_its_line);
     tcase_add_test(
         tests, a_bay_of_two_plates_is_judged_by_its_worst_case_and_its_chance_is_the_closed_form);
     tcase_add_test(tests, what_the_table_has_not_leaves_the_gap_open_with_item_and_number);
+    tcase_add_test(tests, a_bay_without_variants_has_tolerances_and_a_table);
+    tcase_add_test(tests, a_tolerance_larger_than_its_part_leaves_the_gap_open_with_both_numbers);
+    tcase_add_test(tests, a_tolerance_that_is_no_number_or_below_0_is_refused_with_its_line);
     suite_add_tcase(suite, tests);
     return tb_test_main(suite);
 }
