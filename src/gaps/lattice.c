@@ -42,6 +42,7 @@ tb_lattice__new(size_t rings, size_t rows, size_t columns, bool swept)
     lattice->place = tb_alloc_array(3 * rings * (columns + TB_LANES), sizeof *lattice->place);
     lattice->row = tb_alloc_array(padded, sizeof *lattice->row);
     lattice->spare = tb_alloc_array(padded, sizeof *lattice->spare);
+    lattice->slide = swept ? tb_alloc_array(padded, sizeof *lattice->slide) : NULL;
     lattice->strip = swept ? tb_alloc_array(rows, sizeof *lattice->strip) : NULL;
     lattice->disc = swept ? tb_alloc_array(rings, sizeof *lattice->disc) : NULL;
     lattice->solid = swept ? tb_alloc_array(rows, sizeof *lattice->solid) : NULL;
@@ -57,8 +58,8 @@ tb_lattice__new(size_t rings, size_t rows, size_t columns, bool swept)
         lattice->spare == NULL || (!swept && (lattice->box == NULL || lattice->stray == NULL)) ||
         lattice->block == NULL || lattice->group == NULL || lattice->step == NULL ||
         lattice->whole == NULL ||
-        (swept && (lattice->meeting == NULL || lattice->strip == NULL || lattice->disc == NULL ||
-                   lattice->solid == NULL || lattice->tangent == NULL))) {
+        (swept && (lattice->meeting == NULL || lattice->slide == NULL || lattice->strip == NULL ||
+                   lattice->disc == NULL || lattice->solid == NULL || lattice->tangent == NULL))) {
         tb_lattice_free(lattice);
         return NULL;
     }
@@ -76,6 +77,7 @@ tb_lattice_free(TbLattice *lattice)
     tb_free(lattice->place);
     tb_free(lattice->row);
     tb_free(lattice->spare);
+    tb_free(lattice->slide);
     tb_free(lattice->strip);
     tb_free(lattice->disc);
     tb_free(lattice->solid);
@@ -187,19 +189,66 @@ tb_lattice__lever(const TbLattice *lattice, size_t row)
             most =
                 fmax(most, from_axis(&lattice->rock, lattice->ring[ring * lattice->columns + k]));
     }
-    return most + (lattice->swept && !r->flat_end ? lattice->strip[row].bound.widening : 0);
+    if (!lattice->swept)
+        return most;
+    return most + lattice->slide[row] + (r->flat_end ? 0 : lattice->strip[row].bound.widening);
 }
 
-/** No point of a row is further from where it is now than a chord of half the turn. */
+void
+tb_lattice__warm(const TbLattice *lattice, const TbStrip *strip, double station, TbWarm *warm)
+{
+    const TbLatticeWarmth *warmth = &lattice->warmth;
+
+    warmth->of(warmth->user, strip, station, warm);
+    for (int i = 0; i < warm->count; i++) /* y = R x + o: k x + v becomes k y + R v - k o */
+        for (int k = 0; k < 2; k++)
+            warm->number[i].v[k] =
+                tb_vec3_add_scaled(tb_pose_direction(warmth->place, warm->number[i].v[k]),
+                                   -warm->number[i].k, warmth->place.origin);
+}
+
+/** Most that warmth moves any point of a row: of a ball that holds it, as far as its middle, and
+ * what the ball's other points differ from that. */
+static double
+slide_of(const TbLattice *lattice, size_t row)
+{
+    const TbLatticeRow *r = &lattice->row[row];
+    const TbDisc *end[2] = {&lattice->disc[r->low], &lattice->disc[r->flat_end ? r->low : r->high]};
+    const TbStrip *strip = r->flat_end ? NULL : &lattice->strip[row];
+    TbVec3 middle = tb_vec3_mix(end[0]->centre, end[1]->centre, 0.5);
+    double radius = 0, slide = 0;
+    TbWarm warm;
+
+    tb_lattice__warm(lattice, strip, end[0]->station, &warm);
+    for (int i = 0; i < 2; i++)
+        radius = fmax(radius, tb_vec3_distance(middle, end[i]->centre) +
+                                  tb_slice_radius(&end[i]->slice, true));
+    radius += strip == NULL ? 0 : strip->bound.widening;
+    for (int i = 0; i < warm.count; i++) {
+        const TbWarmNumber *n = &warm.number[i];
+        TbVec3 v = tb_vec3_mix(n->v[0], n->v[1], 0.5);
+
+        slide += fmax(fabs(n->low), fabs(n->high)) *
+                 (tb_vec3_length(tb_vec3_add_scaled(v, n->k, middle)) + n->k * radius +
+                  0.5 * tb_vec3_distance(n->v[0], n->v[1]));
+    }
+    return slide;
+}
+
+/** No point of a row is further from where it is now than a chord of half the turn; what it slides
+ * within that is known way by way when boxes and solids are made. */
 void
 tb_lattice__add_rock(TbLattice *lattice)
 {
-    if (!(lattice->rock.half > 0))
+    if (!(lattice->rock.half > 0) && lattice->warmth.of == NULL)
         return;
-    for (size_t i = 0; i < lattice->rows; i++)
+    for (size_t i = 0; i < lattice->rows; i++) {
+        if (lattice->warmth.of != NULL)
+            lattice->slide[i] = slide_of(lattice, i);
         lattice->spare[i] +=
             2 * tb_lattice__lever(lattice, i) * sin(0.5 * fmin(lattice->rock.half, M_PI)) +
             TB_TOL_ROUND;
+    }
 }
 
 void

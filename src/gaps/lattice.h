@@ -18,7 +18,8 @@
  */
 #pragma once
 
-#include "geom/sweep.h"
+#include "geom/bound.h"
+#include "geom/carried.h"
 
 typedef struct TbLattice TbLattice;
 
@@ -52,12 +53,22 @@ TbStatus tb_lattice_new_swept(const TbSweep *sweep,
                               TbLattice **lattice,
                               TbFault *fault);
 
+/** What warmth may do to a sweep, row by row: numbers from rest, each of which moves every point on
+ * a straight line. */
+typedef struct TbLatticeWarmth {
+    /** Of a strip; or, where that is NULL, of the section at a station. NULL: there is none. */
+    void (*of)(const void *user, const TbStrip *strip, double station, TbWarm *warm);
+    const void *user;
+    TbPose place; /**< rigid: where the sweep has been moved since */
+} TbLatticeWarmth;
+
 /**
- * The same of a sweep that turns about an axis, to and fro from where it is: for tb_scan_least(),
- * which then gives the least over all of these turns.
+ * The same of a sweep that turns about an axis, to and fro from where it is, and is warm within
+ * that: for tb_scan_least(), which then gives the least over all of these turns and warmths.
  *
  * @param direction of the axis, need not be unit
  * @param half rad each way, 0 or more
+ * @param warmth copied, its user lent; or NULL
  */
 TbStatus tb_lattice_new_rocking(const TbSweep *sweep,
                                 const double stations[],
@@ -66,6 +77,7 @@ TbStatus tb_lattice_new_rocking(const TbSweep *sweep,
                                 TbVec3 point,
                                 TbVec3 direction,
                                 double half,
+                                const TbLatticeWarmth *warmth,
                                 TbLattice **lattice,
                                 TbFault *fault);
 

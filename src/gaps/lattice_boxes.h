@@ -147,11 +147,68 @@ eight_patches(TbLattice *lattice,
     *cross = tb_f8_max(*cross, apart2(a, d));
 }
 
+/** Share of what warmth moves a row that its bounds are larger, for the rounding of floats. */
+#define WARM_ROUND 2e-6f
+
+/** A row's warmth; none where the lattice has none. */
+static TbWarm
+warm_of(const TbLattice *lattice, size_t row)
+{
+    const TbLatticeRow *r = &lattice->row[row];
+    TbWarm warm = {.count = 0};
+
+    if (lattice->warmth.of != NULL)
+        tb_lattice__warm(lattice, r->flat_end ? NULL : &lattice->strip[row],
+                         lattice->disc[r->low].station, &warm);
+    return warm;
+}
+
+/** A body reaches from low to high along an axis; so far it does at all warmths: p goes to
+ * p + l (k p + v), and 1 + l k is above 0, so what was furthest bounds what is, number by number.
+ */
+static void
+warm_span(const TbWarm *warm, float v[][2], float *low, float *high)
+{
+    float least = *low, most = *high;
+
+    for (int i = 0; i < warm->count; i++) {
+        const TbWarmNumber *n = &warm->number[i];
+        float k = (float)n->k, down = INFINITY, up = -INFINITY;
+
+        for (int e = 0; e < 4; e++) {
+            float end = (float)(e < 2 ? n->low : n->high);
+
+            down = fminf(down, end * (k * least + v[i][e % 2]));
+            up = fmaxf(up, end * (k * most + v[i][e % 2]));
+        }
+        *low += down;
+        *high += up;
+    }
+}
+
+static void
+warm_box(const TbWarm *warm, float box[6])
+{
+    for (int axis = 0; axis < 3; axis++) {
+        float v[TB_WARM_NUMBERS][2];
+
+        for (int i = 0; i < warm->count; i++)
+            for (int k = 0; k < 2; k++) {
+                TbVec3 to = warm->number[i].v[k];
+
+                v[i][k] = (float)(axis == 0 ? to.x : axis == 1 ? to.y : to.z);
+            }
+        warm_span(warm, v, &box[axis], &box[3 + axis]);
+    }
+}
+
 static void
 box_row(TbLattice *lattice, size_t row)
 {
     TbF8 cross = tb_f8(0), wide = tb_f8(0);
-    float grow = ROUNDING * lattice->furthest + (float)lattice->spare[row] * ROUND_UP;
+    TbWarm warm = warm_of(lattice, row);
+    float slide = warm.count > 0 ? (float)lattice->slide[row] * WARM_ROUND : 0;
+    float grow = ROUNDING * lattice->furthest + (float)lattice->spare[row] * ROUND_UP + slide;
     float widest;
     size_t group = row / TB_LANES, lane = row % TB_LANES;
 
@@ -161,6 +218,8 @@ box_row(TbLattice *lattice, size_t row)
         float box[6];
 
         eight_patches(lattice, row, p * TB_LANES, grow, &cross, &wide, box);
+        if (warm.count > 0)
+            warm_box(&warm, box);
         for (size_t k = 0; k < 6; k++) {
             float *side = &all->side[k][p];
 
@@ -270,16 +329,70 @@ ring_reach(const Corners *corners, int ring, size_t column, size_t columns, cons
                : reach_of(corners, ring, AROUND, columns + AROUND, n);
 }
 
+/** Told from a solid's place: p goes to p + l (k p + v + k about). */
+static void
+tell_warmth(const TbLatticeSolid *solid, TbWarm *warm)
+{
+    TbVec3 about = {(double)solid->about[0], (double)solid->about[1], (double)solid->about[2]};
+
+    for (int i = 0; i < warm->count; i++)
+        for (int k = 0; k < 2; k++)
+            warm->number[i].v[k] =
+                tb_vec3_add_scaled(warm->number[i].v[k], warm->number[i].k, about);
+}
+
+static void
+warm_extent(const TbWarm *warm, float slide, TbLatticeSolid *solid)
+{
+    TbVec3 t = {(double)solid->along[0], (double)solid->along[1], (double)solid->along[2]};
+    float v[TB_WARM_NUMBERS][2];
+
+    for (int i = 0; i < warm->count; i++)
+        for (int k = 0; k < 2; k++)
+            v[i][k] = (float)tb_vec3_dot(t, warm->number[i].v[k]);
+    warm_span(warm, v, &solid->low, &solid->high);
+    solid->size += slide * ROUND_UP;
+}
+
+/** The same as warm_span() of how far a body reaches along eight normals. */
+TB_LANES_INLINE TbF8
+warm_reach(const TbWarm *warm, const TbP8 *n, TbF8 reach)
+{
+    TbF8 all = reach;
+
+    for (int i = 0; i < warm->count; i++) {
+        const TbWarmNumber *number = &warm->number[i];
+        TbF8 grown = reach * tb_f8((float)number->k), most = tb_f8(-TB_NOWHERE);
+
+        for (int k = 0; k < 2; k++) {
+            TbP8 v = {tb_f8((float)number->v[k].x), tb_f8((float)number->v[k].y),
+                      tb_f8((float)number->v[k].z)};
+            TbF8 slope = grown + tb_p8_dot(*n, v);
+
+            most = tb_f8_max(most, tb_f8_max(slope * tb_f8((float)number->low),
+                                             slope * tb_f8((float)number->high)));
+        }
+        all += most;
+    }
+    return all;
+}
+
 static void
 solid_reach(TbLattice *lattice, size_t row)
 {
     size_t columns = lattice->columns;
     float *tangent = tb_lattice__tangents(lattice, row);
-    float grow = (float)lattice->spare[row] * ROUND_UP;
+    TbWarm warm = warm_of(lattice, row);
+    float slide = warm.count > 0 ? (float)lattice->slide[row] : 0;
+    float grow = (float)lattice->spare[row] * ROUND_UP + slide * WARM_ROUND;
     Corners corners;
 
     corners_of(lattice, row, &corners);
     set_extent(&corners, columns, grow, &lattice->solid[row]);
+    if (warm.count > 0) {
+        tell_warmth(&lattice->solid[row], &warm);
+        warm_extent(&warm, slide, &lattice->solid[row]);
+    }
     for (size_t k = 0; k < columns; k += TB_LANES) {
         TbP8 n = {tb_f8_load(tangent + k), tb_f8_load(tangent + columns + k),
                   tb_f8_load(tangent + 2 * columns + k)};
@@ -287,6 +400,8 @@ solid_reach(TbLattice *lattice, size_t row)
 
         if (corners.rings > 1)
             reach = tb_f8_max(reach, ring_reach(&corners, 1, k, columns, &n));
-        tb_f8_store(tangent + 3 * columns + k, reach + tb_f8(grow));
+        reach += tb_f8(grow);
+        tb_f8_store(tangent + 3 * columns + k,
+                    warm.count > 0 ? warm_reach(&warm, &n, reach) : reach);
     }
 }

@@ -51,29 +51,35 @@ struct TbLattice {
     TbVec3 *meeting; /**< swept: where the tangents of columns k and k + 1 meet */
     float *place;    /**< ring points again: rings * 3 * (columns + 8), the first 8 repeated */
     TbLatticeRow *row;
-    double *spare;         /**< swept: widening of each row, and what it rocks to and fro, mm */
-    TbLatticeRock rock;    /**< swept: boxes and strays hold what it passes */
-    TbStrip *strip;        /**< swept: of each row that is one */
-    TbDisc *disc;          /**< swept: of each ring */
-    TbLatticeSolid *solid; /**< swept: of each row */
-    float *tangent;        /**< swept: rows * TB_TANGENT_NUMBERS * columns */
-    float *box;            /**< flat, patches: groups * 8 rows * 6 * columns */
-    float *stray;          /**< flat: groups * 8 rows * columns; mm, 0 but where it rocks */
-    TbBox8 *block;         /**< groups * blocks: eight rows of one block */
-    TbBox8 *whole;         /**< groups: eight rows */
-    TbBox8 *group;         /**< groups: up to eight blocks of eight rows */
-    double *step;          /**< of each row: longest way from its first ring to its second, mm */
-    float widest;          /**< longest diagonal of a patch, mm */
-    float furthest;        /**< largest coordinate, mm */
+    double *spare;          /**< swept: widening of each row, and what it rocks to and fro, mm */
+    double *slide;          /**< swept: most that warmth moves anything of a row, mm */
+    TbLatticeRock rock;     /**< swept: boxes and strays hold what it passes */
+    TbLatticeWarmth warmth; /**< swept: the same */
+    TbStrip *strip;         /**< swept: of each row that is one */
+    TbDisc *disc;           /**< swept: of each ring */
+    TbLatticeSolid *solid;  /**< swept: of each row */
+    float *tangent;         /**< swept: rows * TB_TANGENT_NUMBERS * columns */
+    float *box;             /**< flat, patches: groups * 8 rows * 6 * columns */
+    float *stray;           /**< flat: groups * 8 rows * columns; mm, 0 but where it rocks */
+    TbBox8 *block;          /**< groups * blocks: eight rows of one block */
+    TbBox8 *whole;          /**< groups: eight rows */
+    TbBox8 *group;          /**< groups: up to eight blocks of eight rows */
+    double *step;           /**< of each row: longest way from its first ring to its second, mm */
+    float widest;           /**< longest diagonal of a patch, mm */
+    float furthest;         /**< largest coordinate, mm */
 };
 
 /** All but the points and rows; NULL when no room. */
 TbLattice *tb_lattice__new(size_t rings, size_t rows, size_t columns, bool swept);
 
-/** Largest distance from a rock's axis of anything in a row, mm. */
+/** Largest distance from a rock's axis of anything in a row, however warm it is, mm. */
 double tb_lattice__lever(const TbLattice *lattice, size_t row);
 
-/** Spares what a row slides to and fro, by its rock; boxes are to be made after it. */
+/** What warmth does to a strip, or, where that is NULL, to the section at a station. */
+void tb_lattice__warm(const TbLattice *lattice, const TbStrip *strip, double station, TbWarm *warm);
+
+/** Spares what a row slides to and fro by its rock, and finds how far it does by its warmth; boxes
+ * are to be made after it. */
 void tb_lattice__add_rock(TbLattice *lattice);
 
 /** The boxes that are made next are those of points that stand still. */

@@ -321,7 +321,7 @@ tb_lattice_new_swept(const TbSweep *sweep,
                      TbFault *fault)
 {
     return tb_lattice_new_rocking(sweep, stations, count, columns, tb_vec3(0, 0, 0),
-                                  tb_vec3(1, 0, 0), 0, lattice, fault);
+                                  tb_vec3(1, 0, 0), 0, NULL, lattice, fault);
 }
 
 TbStatus
@@ -332,6 +332,7 @@ tb_lattice_new_rocking(const TbSweep *sweep,
                        TbVec3 point,
                        TbVec3 direction,
                        double half,
+                       const TbLatticeWarmth *warmth,
                        TbLattice **lattice,
                        TbFault *fault)
 {
@@ -346,6 +347,8 @@ tb_lattice_new_rocking(const TbSweep *sweep,
     if (status == TB_OK) {
         fill.lattice->rock =
             (TbLatticeRock){.point = point, .axis = tb_vec3_unit(direction), .half = half};
+        if (warmth != NULL)
+            fill.lattice->warmth = *warmth;
         /* the end sections beside their neighbours: a group of rows should lie close together */
         fill.row = 1;
         fill_rows(&fill, &plan);

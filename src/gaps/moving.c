@@ -230,6 +230,19 @@ settle_contact(Query *query)
 
 /* ---- the search ---- */
 
+/** A number to begin with: the middle of its range; of what is warm as drawn, where that is among
+ * it, for then nothing has to be drawn anew. */
+static double
+first_number(const TbMotion *motion, int freedom)
+{
+    const TbFreedom *f = &motion->freedom[freedom];
+    bool grows = f->kind == TB_FREEDOM_GROWTH || f->kind == TB_FREEDOM_SPREAD;
+
+    if (freedom < tb_motion_before_warm(motion))
+        return 0.5 * (f->low + f->high);
+    return fmin(f->high, fmax(f->low, grows ? 1 : 0));
+}
+
 static TbStatus
 first_pose(Query *query)
 {
@@ -239,7 +252,7 @@ first_pose(Query *query)
 
     for (int s = 0; s < 2; s++)
         for (int i = 0; i < query->motion[s]->count; i++)
-            q[s][i] = 0.5 * (query->motion[s]->freedom[i].low + query->motion[s]->freedom[i].high);
+            q[s][i] = first_number(query->motion[s], i);
     status = tb_moving_gap_at(query->ask, q[0], q[1], query->task, &gap, query->fault);
     if (status == TB_OK)
         take_pose(query, &gap, q);

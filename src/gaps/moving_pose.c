@@ -55,7 +55,9 @@ tb_moving_gap_posed(
     bool moves_a = triangles_of(ask->a) <= triangles_of(ask->b);
     TbPose stays = moves_a ? pose_b : pose_a;
     TbPose pose = tb_pose_compose(tb_pose_inverse(stays), moves_a ? pose_a : pose_b);
-    TbSolid *moved = tb_solid_moved(moves_a ? ask->a : ask->b, pose);
+    const TbSolid *rest = moves_a ? ask->a : ask->b;
+    TbSolid *moved =
+        tb_pose_is_identity(pose) ? tb_solid_ref((TbSolid *)rest) : tb_solid_moved(rest, pose);
     TbGapAsk still = {.a = moves_a ? moved : ask->a,
                       .b = moves_a ? ask->b : moved,
                       .width = ask->width / stays.scale,
@@ -95,7 +97,8 @@ draw_out(const TbSolid *solid, const TbMotion *motion, const double at[], Drawn 
     for (int i = 0; i < motion->count; i++) {
         const TbFreedom *f = &motion->freedom[i];
 
-        drawn->drifts = drawn->drifts || f->kind >= TB_FREEDOM_SPREAD;
+        drawn->drifts = drawn->drifts || (f->kind == TB_FREEDOM_SPREAD && at[i] != 1) ||
+                        (f->kind > TB_FREEDOM_SPREAD && at[i] != 0);
         if (f->kind == TB_FREEDOM_SPREAD)
             drawn->factor = at[i];
         if (f->kind == TB_FREEDOM_START || f->kind == TB_FREEDOM_END)

@@ -86,6 +86,10 @@ double tb_moving__warm(const TbMovingSide *side, uint32_t node, uint32_t cell, T
 void tb_moving__warm_at(
     const TbMovingSide *side, uint32_t node, uint32_t cell, const double *station, TbWarm *warm);
 
+/** The same of a strip of a side's sweep over all of its warmth; or, where it is NULL, of the
+ * section at a station: what a lattice asks (TbLatticeWarmth). @param user the side */
+void tb_moving__warm_row(const void *user, const TbStrip *strip, double station, TbWarm *warm);
+
 /** A ball that holds a node at every warmth of a cell, before it is moved. */
 TbVec3 tb_moving__warm_ball(const TbMovingSide *side, uint32_t node, uint32_t cell, double *radius);
 
@@ -139,6 +143,21 @@ TbStatus tb_moving__look_at_scans(TbMovingSearch *search,
                                   const TbLeaveOut leave_out[],
                                   size_t count,
                                   double *lower);
+
+/** A section of a side's sweep and a triangle of the other's mesh, as near as warmth brings them.
+ */
+typedef struct TbMovingScanned {
+    int swept; /**< the side with the sweep */
+    size_t sweep_part, mesh_part;
+    TbDisc disc; /**< at rest */
+    TbVec3 corner[3];
+    uint32_t triangle;           /**< of the mesh's own numbers */
+    double q[2][TB_MOTION_MOST]; /**< what is not warm */
+    TbVec3 way;                  /**< from b to a, about */
+} TbMovingScanned;
+
+/** Takes it where it is nearer than the search's upper end. */
+void tb_moving__take_scanned(TbMovingSearch *search, const TbMovingScanned *near);
 
 /** Two real points of a pair at numbers of its cells, after the separation of its bodies. */
 void tb_moving__try_witness(TbMovingSearch *search, const TbPair *pair, const TbSeparation *near);

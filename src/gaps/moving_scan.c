@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 
 /**
- * Ducts against scans within a motion that is one rock: by lattices, ahead of the search, as
- * scan_parts.c has it for what stands still.
+ * Ducts against scans within a motion that is one rock, or the duct's warmth, or both: by lattices,
+ * ahead of the search, as scan_parts.c has it for what stands still.
  */
 #include "base/mem.h"
 #include "gaps/moving_private.h"
@@ -17,28 +17,55 @@
 /** One pair while it is looked at. */
 typedef struct Look {
     TbMovingSearch *search;
-    int moves, swept; /**< which side rocks, and which has the sweep */
+    int moves, warm; /**< which side rocks, and which is warm; or -1 */
+    int swept;       /**< which has the sweep */
     size_t sweep_part, mesh_part;
     const TbPart *sweep, *mesh;
-    TbRock rock; /**< of the sweep against the mesh */
+    TbRock rock; /**< of the sweep against the mesh; its range 0 where nothing rocks */
 } Look;
 
-/** The one rock of a motion in which the other side stands still. */
+/** The one rock of a motion, and the one side that is warm. */
 static bool
-find_rock(const TbMovingSearch *search, int *moves, TbRock *rock)
+find_motion(const TbMovingSearch *search, Look *look, TbRock *rock)
 {
+    look->moves = look->warm = -1;
+    *rock = (TbRock){.direction = {1, 0, 0}};
     for (int s = 0; s < 2; s++) {
-        const TbMotion *motion = search->side[s].motion;
-        const TbFreedom *f = &motion->freedom[0];
+        const TbMovingSide *side = &search->side[s];
+        const TbFreedom *f = &side->rigid.freedom[0];
 
-        if (search->side[1 - s].motion->count == 0 && motion->count == 1 &&
-            f->kind == TB_FREEDOM_TURN && f->high > f->low) {
-            *moves = s;
-            *rock = (TbRock){f->point, f->direction, f->low, f->high};
-            return true;
-        }
+        if (side->rigid.count > 1 || (side->rigid.count == 1 && look->moves >= 0) ||
+            (side->warms > 0 && look->warm >= 0))
+            return false;
+        if (side->warms > 0)
+            look->warm = s;
+        if (side->rigid.count == 0)
+            continue;
+        if (f->kind != TB_FREEDOM_TURN || !(f->high > f->low))
+            return false;
+        look->moves = s;
+        *rock = (TbRock){f->point, f->direction, f->low, f->high};
     }
-    return false;
+    return look->moves >= 0 || look->warm >= 0;
+}
+
+/** At the section and the triangle that were found, as near as warmth brings them. */
+static void
+take_warm(const Look *look, const TbScanNear *near)
+{
+    TbMovingScanned found = {.swept = look->swept,
+                             .sweep_part = look->sweep_part,
+                             .mesh_part = look->mesh_part,
+                             .disc = tb_sweep_at(look->sweep->sweep, near->station),
+                             .triangle = tb_tree_numbers(look->mesh->tree)[near->triangle],
+                             .way = tb_vec3_sub(near->point_a, near->point_b)};
+
+    if (look->swept == 1)
+        found.way = tb_vec3_neg(found.way);
+    if (look->moves >= 0)
+        found.q[look->moves][0] = look->moves == look->swept ? near->turn : -near->turn;
+    tb_mesh_corners(tb_tree_mesh(look->mesh->tree), near->triangle, found.corner);
+    tb_moving__take_scanned(look->search, &found);
 }
 
 /** From the mesh's axes to where both are: a mesh that rocks takes the sweep's turn back. */
@@ -52,6 +79,10 @@ take(const Look *look, const TbScanNear *near)
     TbPose back = tb_pose_inverse(tb_rock_pose(look->rock, near->turn));
     TbDisc disc = tb_sweep_at(look->sweep->sweep, near->station);
 
+    if (look->warm >= 0) {
+        take_warm(look, near);
+        return;
+    }
     look->search->upper = near->upper;
     w->point[s] = tb_pose_point(place, near->point_a);
     w->point[m] = tb_pose_point(place, near->point_b);
@@ -71,12 +102,15 @@ ask_rock(const Look *look, TbKept kept, TbScanNear *near)
     double length = kept.to - kept.from, rows = ceil(length / ROW_LENGTH);
     size_t count = rows < 1 ? 2 : rows > MOST_ROWS ? MOST_ROWS + 1 : (size_t)rows + 1;
     double *stations = tb_alloc_array(count, sizeof *stations);
+    TbLatticeWarmth warmth = {tb_moving__warm_row, &look->search->side[look->swept],
+                              tb_pose_identity()};
     TbScanRockAsk ask = {.sweep = look->sweep->sweep,
                          .stations = stations,
                          .count = count,
                          .columns = tb_scan_parts__columns(look->sweep->sweep),
                          .tree = look->mesh->tree,
                          .rock = look->rock,
+                         .warmth = look->warm >= 0 ? &warmth : NULL,
                          .width = look->search->width,
                          .beyond = look->search->upper,
                          .enough = look->search->enough};
@@ -129,14 +163,14 @@ tb_moving__look_at_scans(TbMovingSearch *search,
 
     *lower = INFINITY;
     search->scanned = false;
-    if (!find_rock(search, &look.moves, &rock))
+    if (!find_motion(search, &look, &rock))
         return TB_OK;
     for (look.swept = 0; look.swept < 2; look.swept++) {
         const TbSolid *swept = search->side[look.swept].field.solid;
         const TbSolid *meshes = search->side[1 - look.swept].field.solid;
 
         look.rock = rock;
-        if (look.moves != look.swept) {
+        if (look.moves >= 0 && look.moves != look.swept) {
             look.rock.low = -rock.high;
             look.rock.high = -rock.low;
         }
@@ -152,6 +186,10 @@ tb_moving__look_at_scans(TbMovingSearch *search,
                     tb_field__is_left_out(look.mesh, leave_out, count))
                     continue;
                 any = true;
+                apart =
+                    look.warm < 0 || look.warm == look.swept; /* a scan that grows is not known */
+                if (!apart)
+                    break;
                 status = look_at_pair(&look, leave_out, count, lower, &apart);
             }
         }

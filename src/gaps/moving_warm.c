@@ -110,6 +110,36 @@ largest(const TbWarmNumber *n)
     return fmax(fabs(n->low), fabs(n->high));
 }
 
+/** mm: how much the shifts of a path's two ends differ, at most. */
+static double
+unlike_of(const TbMovingSide *side, const TbWarm *warm)
+{
+    double unlike = 0;
+
+    for (int i = 0; i < warm->count; i++) {
+        const TbWarmNumber *n = &warm->number[i];
+
+        unlike += largest(n) * (n->k > 0 ? tb_vec3_distance(side->chord[0], side->chord[1]) : 1);
+    }
+    return unlike;
+}
+
+void
+tb_moving__warm_row(const void *user, const TbStrip *strip, double station, TbWarm *warm)
+{
+    const TbMovingSide *side = user;
+    TbDrift drift = {.length = side->length};
+    double w[2] = {0, 0};
+
+    if (side->follows) {
+        w[0] = tb_drift_share(&drift, strip == NULL ? station : strip->disc0.station);
+        w[1] = tb_drift_share(&drift, strip == NULL ? station : strip->disc1.station);
+    }
+    fill(side, 0, w, warm);
+    if (strip != NULL && side->follows)
+        warm->second = unlike_of(side, warm) * tb_strip_share_second(strip, side->length);
+}
+
 double
 tb_moving__warm(const TbMovingSide *side, uint32_t node, uint32_t cell, TbWarm *warm)
 {

@@ -4,6 +4,8 @@
 #include "gaps/moving_private.h"
 #include "geom/tol.h"
 
+#include <string.h>
+
 /** One side of a witness: a station of a strip or the exact body itself, at one pose. */
 typedef struct Real {
     TbConvex at_rest, body;
@@ -205,6 +207,44 @@ tb_moving__try_witness(TbMovingSearch *search, const TbPair *pair, const TbSepar
         return;
     search->upper = upper;
     search->met = found.distance <= TB_MEETS;
+    take_side(search, 0, &real[0], found.point_a, found.share_a);
+    take_side(search, 1, &real[1], found.point_b, found.share_b);
+}
+
+void
+tb_moving__take_scanned(TbMovingSearch *search, const TbMovingScanned *near)
+{
+    Real real[2];
+    TbSeparation found;
+    double upper;
+
+    for (int s = 0; s < 2; s++) {
+        const TbMovingSide *side = &search->side[s];
+        Real *r = &real[s];
+        bool swept = s == near->swept;
+
+        r->disc = near->disc;
+        r->at_rest =
+            swept ? tb_convex_of_disc(&r->disc, true) : tb_convex_of_triangle(near->corner);
+        r->site = (TbSite){.part = (uint32_t)(swept ? near->sweep_part : near->mesh_part),
+                           .on_sweep = swept,
+                           .station = swept ? near->disc.station : 0,
+                           .triangle = swept ? UINT32_MAX : near->triangle};
+        memcpy(r->q, near->q[s], sizeof r->q);
+        r->pose = tb_motion_pose(&side->rigid, r->q);
+        tb_moving__warm_row(side, NULL, near->disc.station, &r->warm);
+        r->carried = (TbCarried){.body = &r->at_rest,
+                                 .pose = &r->pose,
+                                 .warm = side->warms > 0 ? &r->warm : NULL,
+                                 .turn = -1};
+        r->body = tb_carried_convex(&r->carried);
+    }
+    found = tb_convex_separation(&real[0].body, &real[1].body, near->way, INFINITY,
+                                 TB_WITNESS_SHARE * search->width);
+    upper = found.distance + TB_TOL_ROUND;
+    if (upper >= search->upper)
+        return;
+    search->upper = upper;
     take_side(search, 0, &real[0], found.point_a, found.share_a);
     take_side(search, 1, &real[1], found.point_b, found.share_b);
 }

@@ -31,13 +31,15 @@ search_interval(const TbScanRockAsk *ask,
     double middle = 0.5 * (from + to);
     TbPose pose = tb_rock_pose(ask->rock, middle);
     TbSweep *moved = tb_sweep_moved(ask->sweep, pose);
+    TbLatticeWarmth warmth = ask->warmth == NULL ? (TbLatticeWarmth){.of = NULL} : *ask->warmth;
     TbLattice *lattice = NULL;
     TbStatus status = TB_E_MEMORY;
 
+    warmth.place = pose;
     if (moved != NULL)
         status =
             tb_lattice_new_rocking(moved, ask->stations, ask->count, ask->columns, ask->rock.point,
-                                   ask->rock.direction, 0.5 * (to - from), &lattice, NULL);
+                                   ask->rock.direction, 0.5 * (to - from), &warmth, &lattice, NULL);
     if (status == TB_OK) {
         TbScanAsk scan = {.lattice = lattice,
                           .tree = ask->tree,

@@ -15,14 +15,15 @@ typedef struct TbScanRockAsk {
     const double *stations;
     size_t count, columns; /**< of its lattice */
     const TbTree *tree;
-    TbRock rock;                  /**< valid */
-    double width, beyond, enough; /**< as TbScanAsk */
+    TbRock rock;                   /**< valid; its range may be 0 */
+    const TbLatticeWarmth *warmth; /**< within the rock, as of the sweep at angle 0; or NULL */
+    double width, beyond, enough;  /**< as TbScanAsk */
 } TbScanRockAsk;
 
 /**
- * Over all angles the true distance lies in [lower, upper]; `turn` is the angle at which point_a,
- * where it then is, and point_b are as near as `upper`. Otherwise as tb_scan_least(): surfaces
- * only.
+ * Over all angles and warmths the true distance lies in [lower, upper]; `turn` is the angle at
+ * which point_a, where it then is, and point_b are as near as `upper`, at some warmth. Otherwise as
+ * tb_scan_least(): surfaces only.
  *
  * @return TB_OK, TB_E_CANCELLED, TB_E_MEMORY
  */

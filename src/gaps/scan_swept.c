@@ -227,25 +227,38 @@ look_at_section(const Strip *s, const TbDisc *disc, TbVec3 way)
 
 /* ---- rocking ---- */
 
-/** A body of the row, and the turns that it is carried through. */
+/** A body of the row, and the turns and warmths that it is carried through. */
 typedef struct Carried {
     TbPose pose[2];
+    TbWarm warm;
     TbCarried carried;
 } Carried;
 
-/** A body over a range of turns: that of a strip, or a section. */
+/** A strip over a range of turns and all warmths; or, where that is NULL, a section. */
 static TbConvex
-carry(const Strip *s, const TbConvex *rest, double from, double to, Carried *c)
+carry(const Strip *s,
+      const TbConvex *rest,
+      const TbStrip *strip,
+      double station,
+      double from,
+      double to,
+      Carried *c)
 {
     const TbLattice *lattice = s->scan->lattice;
     const TbLatticeRock *rock = &lattice->rock;
-    double range = to - from, lever = tb_lattice__lever(lattice, s->row);
+    double range = to - from;
 
-    c->pose[0] = tb_pose_turn(rock->point, rock->axis, from);
-    c->pose[1] = tb_pose_turn(rock->point, rock->axis, to);
-    c->carried = (TbCarried){.body = rest, .pose = c->pose, .bits = 1, .turn = -1};
+    c->pose[0] = from == 0 ? tb_pose_identity() : tb_pose_turn(rock->point, rock->axis, from);
+    if (to > from)
+        c->pose[1] = tb_pose_turn(rock->point, rock->axis, to);
+    c->carried = (TbCarried){.body = rest, .pose = c->pose, .bits = to > from ? 1 : 0, .turn = -1};
+    if (lattice->warmth.of != NULL) {
+        tb_lattice__warm(lattice, strip, station, &c->warm);
+        c->carried.warm = &c->warm;
+    }
     c->carried.eighth = 0.125 * range * range;
-    c->carried.stray[0] = c->carried.eighth * lever;
+    if (to > from)
+        c->carried.stray[0] = c->carried.eighth * tb_lattice__lever(lattice, s->row);
     return tb_carried_convex(&c->carried);
 }
 
@@ -263,6 +276,32 @@ turned_disc(const TbLatticeRock *rock, TbDisc disc, double turn)
     return disc;
 }
 
+/** The same of a section that is warm: all its warmths are one convex body of real points. */
+static bool
+warm_witness(Strip *s, const TbDisc *disc, double turn, const TbSeparation *found, int depth)
+{
+    TbScan *scan = s->scan;
+    double lower = found->lower - TB_TOL_ROUND, upper;
+    TbConvex rest = tb_convex_of_disc(disc, true), body;
+    TbSeparation apart;
+    TbNearest near;
+    Carried c;
+
+    body = carry(s, &rest, NULL, disc->station, turn, turn, &c);
+    near = tb_point_triangle(tb_carried_support(&c.carried, tb_vec3_neg(found->direction)).point,
+                             s->corner);
+    if (near.distance > MEETS &&
+        take_witness(s, disc->station, near.a, near.b, near.distance + TB_TOL_ROUND) && depth == 0)
+        lead_with_latest(s);
+    if (lower >= tb_scan__cut_of(scan, s->pair->lane))
+        return true;
+    apart = tb_convex_separation(&body, &s->triangle, found->direction, INFINITY,
+                                 WITNESS_SHARE * scan->width);
+    upper = apart.distance <= MEETS ? 0 : apart.distance + TB_TOL_ROUND;
+    take_witness(s, disc->station, apart.point_a, apart.point_b, upper);
+    return lower >= tb_scan__cut_of(scan, s->pair->lane);
+}
+
 /** Two points at one turn, by the cheapest means that does: true where that lets the pair go. */
 static bool
 witness_at(Strip *s, const TbDisc *at_rest, double turn, const TbSeparation *found, int depth)
@@ -273,6 +312,12 @@ witness_at(Strip *s, const TbDisc *at_rest, double turn, const TbSeparation *fou
     TbDisc disc = turned_disc(&scan->lattice->rock, *at_rest, turn);
 
     s->turn = turn;
+    if (scan->lattice->warmth.of != NULL) {
+        bool done = warm_witness(s, at_rest, turn, found, depth);
+
+        s->turn = 0;
+        return done;
+    }
     if (point_witness(s, &disc, found->direction) && depth == 0)
         lead_with_latest(s);
     if (lower < tb_scan__cut_of(scan, lane))
@@ -292,7 +337,7 @@ look_at_rocking(Strip *s, const TbStrip *strip, double from, double to, TbVec3 w
     const TbDisc *section = &lattice->disc[lattice->row[s->row].low];
     TbConvex rest = strip != NULL ? tb_strip_convex(strip, true) : tb_convex_of_disc(section, true);
     Carried c;
-    TbConvex body = carry(s, &rest, from, to, &c);
+    TbConvex body = carry(s, &rest, strip, section->station, from, to, &c);
     TbSeparation found = separate(s, &body, way);
     double middle = 0.5 * (from + to);
     TbDisc disc;
@@ -309,9 +354,13 @@ look_at_rocking(Strip *s, const TbStrip *strip, double from, double to, TbVec3 w
         open_end(s, found.lower - TB_TOL_ROUND);
         return;
     }
-    if (strip == NULL || c.carried.stray[0] >= strip->bound.widening) {
+    if (to > from && (strip == NULL || c.carried.stray[0] >= strip->bound.widening)) {
         look_at_rocking(s, strip, from, middle, found.direction, depth + 1);
         look_at_rocking(s, strip, middle, to, found.direction, depth + 1);
+        return;
+    }
+    if (strip == NULL) { /* a section at all warmths is exact */
+        open_end(s, found.lower - TB_TOL_ROUND);
         return;
     }
     middle = 0.5 * (strip->u0 + strip->u1);
@@ -396,7 +445,7 @@ tb_scan__settle_swept(TbScan *scan, const TbScanPair *pair)
         return;
     s.triangle = tb_convex_of_triangle(s.corner);
     way = way_from_patch(lattice, row, pair->column, s.corner);
-    if (lattice->rock.half > 0) {
+    if (lattice->rock.half > 0 || lattice->warmth.of != NULL) {
         look_at_rocking(&s, row->flat_end ? NULL : &lattice->strip[s.row], -lattice->rock.half,
                         lattice->rock.half, way, 0);
         return;
