@@ -162,7 +162,7 @@ find_nominal(const TbScatterAsk *ask, TbTask *task, TbScatter *out, Posed *posed
                        .leave_out = ask->leave_out,
                        .leave_out_count = ask->leave_out_count};
     TbMovingGap moving;
-    TbStatus status;
+    TbStatus status = TB_OK;
 
     if (ask->base_a != NULL)
         all.motion_a = *ask->base_a;
@@ -170,7 +170,10 @@ find_nominal(const TbScatterAsk *ask, TbTask *task, TbScatter *out, Posed *posed
         all.motion_b = *ask->base_b;
     for (int i = 0; i < ask->ties; i++)
         all.tie[all.ties++] = ask->tie[i];
-    status = tb_moving_gap(&all, task, &moving, fault);
+    if (ask->nominal != NULL)
+        moving = *ask->nominal;
+    else
+        status = tb_moving_gap(&all, task, &moving, fault);
     if (status != TB_OK)
         return status;
     out->nominal = moving.gap;
@@ -213,9 +216,14 @@ find_all(const TbScatterAsk *ask,
                       .leave_out = ask->leave_out,
                       .leave_out_count = ask->leave_out_count};
     bool moves = ask->base_a != NULL || ask->base_b != NULL;
-    TbStatus status = moves ? find_nominal(ask, task, made, posed, fault)
-                            : tb_gap(&still, task, &made->nominal, fault);
+    TbStatus status = TB_OK;
 
+    if (moves)
+        status = find_nominal(ask, task, made, posed, fault);
+    else if (ask->nominal != NULL)
+        made->nominal = ask->nominal->gap;
+    else
+        status = tb_gap(&still, task, &made->nominal, fault);
     if (status != TB_OK || made->nominal.nothing)
         return status;
     find_slopes(&posed->ask, made);

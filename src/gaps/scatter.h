@@ -49,8 +49,11 @@ typedef struct TbScatterAsk {
     const TbMotion *base_a, *base_b; /**< what moves them besides; NULL: nothing */
     const TbMovingTie *tie;          /**< what the two have in common, see moving.h */
     int ties;
-    double keep;   /**< mm, 0 or more: a gap below it is broken */
-    double width;  /**< mm, of the nominal and the worst gap */
+    const TbMovingGap *nominal; /**< the gap of the same two without the sources, asked to the same
+                                     width: tb_moving_gap(), of what stands still tb_gap(); NULL:
+                                     it is asked here */
+    double keep;                /**< mm, 0 or more: a gap below it is broken */
+    double width;               /**< mm, of the nominal and the worst gap */
     double enough; /**< mm: a worst case that is plainly at least this is not searched closer, and
                       one that leaves this or the keep undecided as close as can be; 0 or less: it
                       is always searched to the width asked */

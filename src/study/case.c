@@ -203,10 +203,9 @@ need_moving(TbStudy *study, TbCaseStand *in, guint index, TbPairAsk *ask, bool *
     return tb_blend_gap(study->cache, stand, ask, blend, is_new);
 }
 
-/* At the edge of tolerance, what moves it besides included. What is blended along a motion is asked
- * as ever; the check takes off what tolerances reach. */
+/* At the edge of tolerance: the gap of what moves it besides, on which the rest stands. */
 static TbEntry *
-need_spread(TbStudy *study, TbCaseStand *in, guint index, TbPairAsk *ask, bool *is_new)
+need_nominal(TbStudy *study, TbCaseStand *in, guint index, TbPairAsk *ask, bool *is_new)
 {
     const TbPair *pair = in->pairs->pdata[index];
     TbSpreadSet *set = &in->spread[index];
@@ -221,21 +220,28 @@ need_spread(TbStudy *study, TbCaseStand *in, guint index, TbPairAsk *ask, bool *
         return need_moving(study, in, index, ask, is_new);
     if (in->moves != NULL && !find_motion(in, index, ask))
         return NULL;
-    return tb_spread_gap(study->cache, ask, set, &in->chance, is_new);
+    return tb_measure_gap(study->cache, ask, is_new);
 }
 
 static TbEntry *
 need_gap(TbStudy *study, TbCaseStand *in, guint index, TbPairAsk *ask, bool *is_new)
 {
     if (in->spread != NULL)
-        return need_spread(study, in, index, ask, is_new);
+        return need_nominal(study, in, index, ask, is_new);
     if (in->moves != NULL)
         return need_moving(study, in, index, ask, is_new);
     return tb_measure_gap(study->cache, ask, is_new);
 }
 
+/* A pair whose gap is promised. */
+typedef struct Asked {
+    TbCaseStand *in;
+    guint index;
+    TbPairAsk ask;
+} Asked;
+
 static void
-need_gaps(TbStudy *study, const TbAsk *ask, TbCaseStand *in)
+need_gaps(TbStudy *study, const TbAsk *ask, TbCaseStand *in, GArray *asked)
 {
     if (!in->judged)
         return;
@@ -253,15 +259,55 @@ need_gaps(TbStudy *study, const TbAsk *ask, TbCaseStand *in)
     in->chance = (TbSpreadChance){.samples = ask->samples, .seed = ask->seed};
     for (guint i = 0; i < in->pairs->len; i++) {
         const TbPair *pair = in->pairs->pdata[i];
-        TbPairAsk pair_ask = tb_case_pair_ask(in, pair, tb_ask_width(ask));
+        Asked one = {.in = in, .index = i, .ask = tb_case_pair_ask(in, pair, tb_ask_width(ask))};
         bool is_new;
 
         if (tb_placed_form(&in->stand->items[pair->a])->solid == NULL ||
             tb_placed_form(&in->stand->items[pair->b])->solid == NULL)
             continue;
-        in->gaps[i] = need_gap(study, in, i, &pair_ask, &is_new);
+        in->gaps[i] = need_gap(study, in, i, &one.ask, &is_new);
+        study->counts.gaps += is_new;
+        if (in->gaps[i] != NULL)
+            g_array_append_val(asked, one);
+    }
+}
+
+/* What is still to be asked of settled gaps: of what is at the edge of tolerance all that
+ * tolerances do; of the rest those closer that leave their level undecided. What is blended along a
+ * motion stays as it is; the check takes off what tolerances reach. */
+static void
+need_verdicts(TbStudy *study, const GArray *asked)
+{
+    for (guint i = 0; i < asked->len; i++) {
+        const Asked *one = &g_array_index(asked, Asked, i);
+        TbCaseStand *in = one->in;
+        TbEntry **gap = &in->gaps[one->index];
+        bool is_new;
+
+        if (in->blended != NULL && in->blended[one->index])
+            continue;
+        if (in->spread == NULL || (in->stand->condition->rocks && in->spread[one->index].blended))
+            *gap = tb_measure_decided(study->cache, &one->ask, *gap, &is_new);
+        else
+            *gap = tb_spread_gap(study->cache, &one->ask, *gap, &in->spread[one->index],
+                                 &in->chance, &is_new);
         study->counts.gaps += is_new;
     }
+}
+
+static TbStatus
+judge_gaps(TbStudy *study, const TbAsk *ask, TbCase *theirs, TbTask *task, TbFault *fault)
+{
+    g_autoptr(GArray) asked = g_array_new(FALSE, FALSE, sizeof(Asked));
+    TbStatus status;
+
+    for (size_t i = 0; i < theirs->count; i++)
+        need_gaps(study, ask, &theirs->stands[i], asked);
+    status = tb_cache_settle(study->cache, study->work, task, fault);
+    if (status != TB_OK)
+        return status;
+    need_verdicts(study, asked);
+    return tb_cache_settle(study->cache, study->work, task, fault);
 }
 
 static TbStatus
@@ -290,12 +336,10 @@ fill(TbStudy *study,
     status = tb_cache_settle(study->cache, study->work, task, fault);
     if (status != TB_OK)
         return status;
-    for (size_t i = 0; i < theirs->count; i++) {
-        if (needs & TB_NEEDS_FACTS)
-            need_facts(study, &theirs->stands[i]);
-        if (needs & TB_NEEDS_GAPS)
-            need_gaps(study, ask, &theirs->stands[i]);
-    }
+    for (size_t i = 0; i < theirs->count && (needs & TB_NEEDS_FACTS) != 0; i++)
+        need_facts(study, &theirs->stands[i]);
+    if (needs & TB_NEEDS_GAPS)
+        return judge_gaps(study, ask, theirs, task, fault);
     return tb_cache_settle(study->cache, study->work, task, fault);
 }
 

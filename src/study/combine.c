@@ -185,6 +185,7 @@ add_row(const Sources *sources,
     row->margin = gap->margin;
     row->level = gap->level;
     row->certified = !none && gap->gap.certified;
+    row->exact = gap->scatter == NULL || !gap->scatter->plain;
     row->cold = gap_under(sources, in->stand, pair, hint, 0);
     if (!none)
         add_causes(sources, in->stand, pair, hint, row);

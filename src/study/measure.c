@@ -270,7 +270,7 @@ typedef struct PairInput {
     TbSweep *sweep; /* of a, for profiles; or NULL */
     TbDiscs *discs; /* the same */
     double grown;   /* scale of a: stations as drawn times this are stations in the state */
-    double keep, want, width, step;
+    double width, step;
     TbLeaveOut *leave_out;
     size_t leave_count;
     TbMotion *motion[2]; /* or NULL */
@@ -303,8 +303,6 @@ pair_input(const TbPairAsk *ask)
     input->b = tb_solid_ref(form_of(ask->b)->solid);
     input->sweep = a->sweep == NULL ? NULL : tb_sweep_ref(a->sweep);
     input->grown = a->grown.scale;
-    input->keep = ask->keep;
-    input->want = ask->want;
     input->width = ask->width;
     input->leave_count = ask->leave_count;
     input->leave_out = g_memdup2(ask->leave_out, ask->leave_count * sizeof *ask->leave_out);
@@ -364,17 +362,17 @@ is_undecided(const TbGap *gap, double limit)
 }
 
 static TbStatus
-gap_of(const PairInput *input, double width, TbTask *task, TbMovingGap *moving, TbFault *fault)
+gap_of(const PairInput *input, TbTask *task, TbMovingGap *moving, TbFault *fault)
 {
     TbGapAsk ask = {.a = input->a,
                     .b = input->b,
-                    .width = width,
+                    .width = input->width,
                     .leave_out = input->leave_out,
                     .leave_out_count = input->leave_count,
                     .hint = INFINITY};
     TbMovingAsk all = {.a = input->a,
                        .b = input->b,
-                       .width = width,
+                       .width = input->width,
                        .leave_out = input->leave_out,
                        .leave_out_count = input->leave_count};
 
@@ -399,12 +397,8 @@ make_gap(const void *data, TbTask *task, void **value, TbFault *fault)
 {
     const PairInput *input = data;
     g_autofree TbMovingGap *moving = g_new0(TbMovingGap, 1);
-    const TbGap *gap = &moving->gap;
-    TbStatus status = gap_of(input, input->width, task, moving, fault);
+    TbStatus status = gap_of(input, task, moving, fault);
 
-    if (status == TB_OK && !gap->nothing && input->width > TB_GAP_WIDTH_LEAST &&
-        (is_undecided(gap, input->keep) || is_undecided(gap, input->keep + input->want)))
-        status = gap_of(input, TB_GAP_WIDTH_LEAST, task, moving, fault);
     if (status != TB_OK)
         return status;
     *value = g_steal_pointer(&moving);
@@ -419,13 +413,25 @@ tb_measure_gap(TbCache *cache, const TbPairAsk *ask, bool *is_new)
 {
     TbKey *key = tb_measure_pair_key(ask);
 
-    tb_key_add_number(key, ask->keep);
-    tb_key_add_number(key, ask->want);
     tb_measure_key_motion(key, ask->motion[0]);
     tb_measure_key_motion(key, ask->motion[1]);
     tb_measure_key_ties(key, ask->ties);
     tb_key_add_word(key, ask->uncertified);
     return tb_cache_need(cache, key, &sort_gap, pair_input(ask), is_new);
+}
+
+TbEntry *
+tb_measure_decided(TbCache *cache, const TbPairAsk *ask, TbEntry *gap, bool *is_new)
+{
+    const TbGap *known = gap->value;
+    TbPairAsk closer = *ask;
+
+    *is_new = false;
+    if (known->nothing || ask->width <= TB_GAP_WIDTH_LEAST ||
+        (!is_undecided(known, ask->keep) && !is_undecided(known, ask->keep + ask->want)))
+        return gap;
+    closer.width = TB_GAP_WIDTH_LEAST;
+    return tb_measure_gap(cache, &closer, is_new);
 }
 
 /* ---- profiles ---- */

@@ -80,8 +80,13 @@ TbKey *tb_measure_pair_key(const TbPairAsk *ask);
 void tb_measure_key_motion(TbKey *key, const TbMotion *motion);
 void tb_measure_key_ties(TbKey *key, const struct TbTies *ties);
 
-/** The value is a TbMovingGap, which begins with its TbGap. */
+/** To the width asked, whatever the keep. The value is a TbMovingGap, which begins with its TbGap.
+ */
 TbEntry *tb_measure_gap(TbCache *cache, const TbPairAsk *ask, bool *is_new);
+
+/** A settled gap where it decides the level by keep and want, else the same promised as close as
+ * can be. */
+TbEntry *tb_measure_decided(TbCache *cache, const TbPairAsk *ask, TbEntry *gap, bool *is_new);
 
 /* ---- profiles ---- */
 

@@ -346,6 +346,7 @@ add_combinations(JsonBuilder *json, const TbResults *results)
         tb_json_number(json, "margin", row->margin);
         tb_json_text(json, "level", tb_level_name(row->level));
         tb_json_boolean(json, "certified", row->certified);
+        tb_json_boolean(json, "exact", row->exact);
         tb_json_begin_list(json, "causes");
         for (size_t k = 0; k < row->cause_count; k++) {
             tb_json_begin(json, NULL);

@@ -96,6 +96,8 @@ typedef struct TbResultSource {
 typedef struct TbResultScatter {
     double nominal; /**< mm, over the motion but without tolerances: its upper end */
     double worst_lower, worst_upper; /**< mm: the least gap within all bands lies between */
+    bool plain; /**< it was plain that the worst case is enough, and it was not searched: the gap is
+                     at least `worst_lower`, and how much more is not known */
     double rss; /**< mm, root-sum-square: half band of the gap, to the first order */
     double keep;
     uint64_t samples;   /**< 0: none were asked, or the pair cannot be sampled */
@@ -156,6 +158,7 @@ typedef struct TbResultCombination {
     double keep, margin;
     TbLevel level;
     bool certified;
+    bool exact; /**< else it was only tested that it holds: the gap is at least `lower` */
     TbResultCause *causes;
     size_t cause_count;
 } TbResultCombination;

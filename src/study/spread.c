@@ -242,6 +242,7 @@ typedef struct Input {
     size_t leave_count;
     TbMotion *motion[2]; /* or NULL */
     TbTies ties;
+    TbMovingGap *nominal; /* or NULL */
     TbSpreadChance chance;
 } Input;
 
@@ -255,6 +256,7 @@ input_free(gpointer data)
     g_free(input->leave_out);
     g_free(input->motion[0]);
     g_free(input->motion[1]);
+    g_free(input->nominal);
     g_free(input);
 }
 
@@ -271,6 +273,7 @@ make_gap(const void *data, TbTask *task, void **value, TbFault *fault)
                         .base_b = input->motion[1],
                         .tie = input->ties.tie,
                         .ties = input->ties.count,
+                        .nominal = input->nominal,
                         .keep = input->keep,
                         .width = input->width,
                         .enough = input->keep + input->want,
@@ -306,7 +309,10 @@ static const TbSort sort_gap = {
     .what = "gaps", .make = make_gap, .free_value = g_free, .free_input = input_free};
 
 static Input *
-input_of(const TbPairAsk *ask, const TbSpreadSet *set, const TbSpreadChance *chance)
+input_of(const TbPairAsk *ask,
+         const TbEntry *nominal,
+         const TbSpreadSet *set,
+         const TbSpreadChance *chance)
 {
     const TbForm *form[2] = {ask->a->value, ask->b->value};
     Input *input = g_new0(Input, 1);
@@ -327,6 +333,8 @@ input_of(const TbPairAsk *ask, const TbSpreadSet *set, const TbSpreadChance *cha
     for (int s = 0; s < 2; s++)
         input->motion[s] =
             ask->motion[s] == NULL ? NULL : g_memdup2(ask->motion[s], sizeof *ask->motion[s]);
+    if (nominal != NULL)
+        input->nominal = g_memdup2(nominal->value, sizeof *input->nominal);
     input->chance = *chance;
     return input;
 }
@@ -334,6 +342,7 @@ input_of(const TbPairAsk *ask, const TbSpreadSet *set, const TbSpreadChance *cha
 TbEntry *
 tb_spread_gap(TbCache *cache,
               const TbPairAsk *ask,
+              const TbEntry *nominal,
               const TbSpreadSet *set,
               const TbSpreadChance *chance,
               bool *is_new)
@@ -359,7 +368,7 @@ tb_spread_gap(TbCache *cache,
     }
     tb_key_add_word(key, chance->samples);
     tb_key_add_word(key, chance->samples == 0 ? 0 : chance->seed);
-    return tb_cache_need(cache, key, &sort_gap, input_of(ask, set, chance), is_new);
+    return tb_cache_need(cache, key, &sort_gap, input_of(ask, nominal, set, chance), is_new);
 }
 
 bool

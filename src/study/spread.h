@@ -66,9 +66,11 @@ typedef struct TbSpreadGap {
     TbFault fault;
 } TbSpreadGap;
 
-/** The value is a TbSpreadGap. @param ask motions: what moves them besides */
+/** The value is a TbSpreadGap. @param ask motions: what moves them besides
+ * @param nominal tb_measure_gap() of the same, settled; NULL: it is asked again */
 TbEntry *tb_spread_gap(TbCache *cache,
                        const TbPairAsk *ask,
+                       const TbEntry *nominal,
                        const TbSpreadSet *set,
                        const TbSpreadChance *chance,
                        bool *is_new);

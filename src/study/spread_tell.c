@@ -60,6 +60,7 @@ tb_spread_tell(const TbSpreadSet *set,
     out->nominal = gap->scatter.nominal.upper;
     out->worst_lower = gap->scatter.worst_lower;
     out->worst_upper = gap->scatter.worst_upper;
+    out->plain = gap->scatter.worst_plain;
     out->rss = gap->scatter.rss;
     out->most = gap->scatter.most;
     for (size_t i = 0; i < set->count; i++) {

@@ -111,7 +111,7 @@ time_gap(const TbPairAsk *ask, const TbSpreadSet *set, uint64_t samples, TbSprea
         TbCache *cache = tb_cache_new();
         double start = bench_clock();
         TbEntry *entry = set == NULL ? tb_measure_gap(cache, ask, NULL)
-                                     : tb_spread_gap(cache, ask, set, &chance, NULL);
+                                     : tb_spread_gap(cache, ask, NULL, set, &chance, NULL);
         TbStatus status = tb_cache_settle(cache, NULL, NULL, NULL);
 
         took[i] = status == TB_OK ? bench_clock() - start : (double)NAN;

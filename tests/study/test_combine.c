@@ -128,6 +128,37 @@ START_TEST(nobody_gets_a_table_who_did_not_ask)
 }
 END_TEST
 
+/* b is near the rod, c is so far off that its bands cannot break the keep; both are shifted by 0.7.
+ */
+#define EDGE                                                                                       \
+    "<bay version='1' title='Edge'><mounts><mount id='body'/></mounts><items>"                     \
+    "<rod id='a' class='hot' mount='body' a='0 0 0' b='400 0 0' radius='10'/>"                     \
+    "<block id='b' class='brake' mount='body' low='430 -50 -50' high='500 50 50'>"                 \
+    "<tolerance shift='0.7 0 0'/></block>"                                                         \
+    "<block id='c' class='brake' mount='body' low='480 -50 -50' high='500 50 50'>"                 \
+    "<tolerance shift='0.7 0 0'/></block></items>"                                                 \
+    "<keeps><keep id='k' class-a='hot' class-b='brake' reason='heat'>"                             \
+    "<wanted state='cold' gap='25'/><wanted state='edge' gap='29.5'/></keep></keeps>"              \
+    "<states><state id='cold' kind='cold'/><state id='edge' kind='tolerance'/></states></bay>"
+
+START_TEST(a_row_that_is_only_tested_says_so_and_its_gap_is_no_less)
+{
+    TbResults *results = table_of(EDGE, NULL);
+    const TbResultCombination *near = want_row(results, "b", "edge");
+    const TbResultCombination *far = want_row(results, "c", "edge");
+
+    ck_assert(want_row(results, "c", "cold")->exact);
+    ck_assert(near->exact);
+    ck_assert_double_eq_tol(near->gap, 30 - 0.7, 1e-5);
+    ck_assert(!far->exact);
+    ck_assert_int_eq(far->level, TB_LEVEL_HOLDS);
+    ck_assert_double_le(far->lower, 80 - 0.7 + 1e-9);
+    ck_assert_double_ge(far->lower, far->keep);
+    ck_assert_double_ge(far->gap, 80 - 0.7 - 1e-9);
+    tb_results_unref(results);
+}
+END_TEST
+
 int
 main(void)
 {
@@ -137,6 +168,7 @@ main(void)
     tcase_add_test(tests, every_effect_takes_what_the_closed_form_says);
     tcase_add_test(tests, cold_less_what_was_added_is_the_gap_and_the_worst_row_comes_first);
     tcase_add_test(tests, what_a_row_needs_and_nobody_asked_for_is_judged_besides);
+    tcase_add_test(tests, a_row_that_is_only_tested_says_so_and_its_gap_is_no_less);
     tcase_add_test(tests, nobody_gets_a_table_who_did_not_ask);
     suite_add_tcase(suite, tests);
     return tb_test_main(suite);
