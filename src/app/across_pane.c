@@ -6,6 +6,7 @@
 #include "app/item_words.h"
 #include "app/place_entry.h"
 #include "app/section_grips.h"
+#include "app/sliding.h"
 
 #include <glib/gi18n.h>
 #include <math.h>
@@ -319,7 +320,7 @@ tb_across_pane_new(TbSession *session)
     pane->session = g_object_ref(session);
     pane->item = g_strdup(tb_session_cursor_item(session));
     pane->face = tb_cut_face_new(session, TB_SLOT_ACROSS, &def);
-    gtk_box_append(GTK_BOX(pane), build_head(pane));
+    gtk_box_append(GTK_BOX(pane), tb_sliding_new(build_head(pane)));
     gtk_box_append(GTK_BOX(pane), tb_cut_face_canvas(pane->face));
     show_station(pane);
     pane->changed = g_signal_connect(session, "changed", G_CALLBACK(session_changed), pane);

@@ -14,8 +14,8 @@ G_DEFINE_FINAL_TYPE(TbCanvas, tb_canvas, GTK_TYPE_WIDGET)
 
 /* ---- measures ---- */
 
-static double
-font_scale(GtkWidget *widget)
+double
+tb_font_scale(GtkWidget *widget)
 {
     const PangoFontDescription *font =
         pango_context_get_font_description(gtk_widget_get_pango_context(widget));
@@ -121,7 +121,7 @@ image_of_picture(TbCanvas *canvas, int width, int height)
     if (canvas->def.paint != NULL)
         canvas->def.paint(canvas->def.user, cairo, tb_canvas_size(canvas));
     else
-        tb_paint_picture(cairo, &canvas->picture, tb_canvas_theme(canvas));
+        tb_paint_again(cairo, &canvas->picture, tb_canvas_theme(canvas), canvas->measurer);
     cairo_destroy(cairo);
     return image;
 }
@@ -177,7 +177,7 @@ node_of_mark(TbCanvas *canvas, const TbPicture *picture, size_t k, TbTheme theme
         (float)low.x, (float)low.y, (float)(high.x - low.x), (float)(high.y - low.y)));
     cairo = gsk_cairo_node_get_draw_context(node);
     cairo_scale(cairo, dots, dots);
-    tb_paint_some(cairo, picture, k, 1, theme);
+    tb_paint_some(cairo, picture, k, 1, theme, canvas->measurer);
     cairo_destroy(cairo);
     return node;
 }
@@ -236,7 +236,7 @@ static void
 css_changed(GtkWidget *widget, GtkCssStyleChange *change)
 {
     GTK_WIDGET_CLASS(tb_canvas_parent_class)->css_changed(widget, change);
-    TB_CANVAS(widget)->font_scale = font_scale(widget);
+    TB_CANVAS(widget)->font_scale = tb_font_scale(widget);
     tb_canvas_redraw(TB_CANVAS(widget));
 }
 

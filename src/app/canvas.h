@@ -59,6 +59,9 @@ typedef struct TbCanvasDef {
     void *user;
 } TbCanvasDef;
 
+/** How large a widget's letters are against the usual ones, 10 pt at 96 dots an inch. */
+double tb_font_scale(GtkWidget *widget);
+
 /** @param def copied; its user must live as long as the widget's owner calls it */
 GtkWidget *tb_canvas_new(const TbCanvasDef *def);
 

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 
 #include "app/choice.h"
+#include "app/names.h"
 
 #include <glib/gi18n.h>
 
@@ -49,7 +50,7 @@ fill(Choice *choice)
     for (size_t i = 0; i < list->count; i++)
         gtk_string_list_append(names, list->records[i]->name == NULL ? list->records[i]->id
                                                                      : list->records[i]->name);
-    gtk_drop_down_set_model(choice->drop, G_LIST_MODEL(names));
+    tb_names_list(choice->drop, names);
     gtk_widget_set_visible(GTK_WIDGET(choice->drop), list->count > 1);
 }
 
@@ -73,7 +74,7 @@ static GtkWidget *
 drop_down(const Choice *def, const char *label)
 {
     Choice *choice = g_memdup2(def, sizeof *def);
-    GtkWidget *drop = gtk_drop_down_new(NULL, NULL);
+    GtkWidget *drop = tb_names_drop_down_new();
 
     choice->drop = GTK_DROP_DOWN(drop);
     gtk_widget_set_tooltip_text(drop, label);

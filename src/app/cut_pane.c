@@ -5,6 +5,7 @@
 #include "app/cut_face.h"
 #include "app/item_grips.h"
 #include "app/place_entry.h"
+#include "app/sliding.h"
 #include "geom/plane.h"
 
 #include <glib/gi18n.h>
@@ -397,7 +398,7 @@ tb_cut_pane_new(TbSession *session, int slot)
     pane->session = g_object_ref(session);
     pane->slot = slot;
     pane->face = tb_cut_face_new(session, slot, &def);
-    gtk_box_append(GTK_BOX(pane), build_head(pane));
+    gtk_box_append(GTK_BOX(pane), tb_sliding_new(build_head(pane)));
     gtk_box_append(GTK_BOX(pane), tb_cut_face_canvas(pane->face));
     show_plane(pane);
     pane->changed = g_signal_connect(session, "changed", G_CALLBACK(session_changed), pane);

@@ -13,7 +13,7 @@
 #include <gtk/gtk.h>
 
 #define TB_TYPE_FINDING_CELL (tb_finding_cell_get_type())
-G_DECLARE_FINAL_TYPE(TbFindingCell, tb_finding_cell, TB, FINDING_CELL, GtkBox)
+G_DECLARE_FINAL_TYPE(TbFindingCell, tb_finding_cell, TB, FINDING_CELL, GtkWidget)
 
 GtkWidget *tb_finding_cell_new(void);
 

@@ -2,6 +2,8 @@
 
 #include "app/fold.h"
 
+#include "app/canvas.h"
+
 struct _TbFold {
     GtkWidget parent;
 
@@ -24,6 +26,13 @@ tb_fold_is_narrow(TbFold *fold)
 }
 
 /* ---- size ---- */
+
+/* px: larger letters need a wider window to stand side by side. */
+static int
+least_wide(TbFold *fold)
+{
+    return (int)(fold->below * MAX(1, tb_font_scale(GTK_WIDGET(fold))));
+}
 
 static void
 measure(GtkWidget *widget,
@@ -63,7 +72,7 @@ static void
 size_allocate(GtkWidget *widget, int width, int height, int baseline)
 {
     TbFold *fold = TB_FOLD(widget);
-    bool wanted = width < MAX(fold->below, fold->wide_min);
+    bool wanted = width < MAX(least_wide(fold), fold->wide_min);
     int least = 0, least_height = 0;
 
     if (fold->child == NULL)

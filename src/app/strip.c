@@ -2,7 +2,9 @@
 
 #include "app/strip.h"
 
+#include "app/names.h"
 #include "app/place_entry.h"
+#include "app/sliding.h"
 #include "app/strip_table.h"
 
 #include <glib/gi18n.h>
@@ -54,7 +56,7 @@ list_items(TbStripPane *pane)
         gtk_string_list_append(names, record->name == NULL ? record->id : record->name);
     }
     pane->node = bay->node;
-    gtk_drop_down_set_model(pane->item, G_LIST_MODEL(names));
+    tb_names_list(pane->item, names);
     gtk_widget_set_sensitive(GTK_WIDGET(pane->item), pane->ids->len > 0);
 }
 
@@ -260,7 +262,7 @@ session_changed(TbSession *session, guint parts, TbStripPane *pane)
 static GtkWidget *
 build_item(TbStripPane *pane)
 {
-    GtkWidget *item = gtk_drop_down_new(NULL, NULL);
+    GtkWidget *item = tb_names_drop_down_new();
 
     pane->item = GTK_DROP_DOWN(item);
     gtk_widget_add_css_class(item, "flat");
@@ -362,7 +364,7 @@ tb_strip_pane_new(TbSession *session, GSettings *settings)
     pane->session = g_object_ref(session);
     pane->charts = tb_strip_charts_new(session, settings, mark_shown, pane);
     pane->filling = true;
-    gtk_box_append(GTK_BOX(pane), build_head(pane));
+    gtk_box_append(GTK_BOX(pane), tb_sliding_new(build_head(pane)));
     gtk_box_append(GTK_BOX(pane), tb_strip_charts_canvas(pane->charts));
     update_charts(pane);
     pane->filling = false;

@@ -12,6 +12,7 @@
 #include "app/item_list.h"
 #include "app/open.h"
 #include "app/session_tool.h"
+#include "app/sliding.h"
 #include "app/strip.h"
 #include "app/tool_bar.h"
 #include "app/welcome.h"
@@ -103,7 +104,7 @@ build_panes(TbWindow *window)
 
     tb_clipboard_add_keys(GTK_WIDGET(window->fold), window->session);
     gtk_box_append(window->choice_box, tb_choice_new(window->session));
-    gtk_box_append(window->tools_box, tb_tool_bar_new(window->session));
+    gtk_box_append(window->tools_box, tb_sliding_new(tb_tool_bar_new(window->session)));
     gtk_box_append(window->list_box, tb_item_list_new(window->session));
     gtk_box_append(window->left_box, tb_cut_pane_new(window->session, TB_SLOT_LEFT));
     gtk_box_append(window->middle_box, tb_cut_pane_new(window->session, TB_SLOT_MIDDLE));

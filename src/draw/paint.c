@@ -1,10 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 
-#include "draw/paint.h"
+#include "draw/paint_private.h"
 
 #include <glib.h>
 #include <math.h>
-#include <pango/pangocairo.h>
 #include <stdint.h>
 
 static void
@@ -104,47 +103,15 @@ paint_area(cairo_t *cairo, const TbPicture *picture, const TbMark *mark, TbTheme
     cairo_restore(cairo);
 }
 
-static PangoLayout *
-set_text(PangoContext *context, const char *text, double size_pt, bool bold)
-{
-    PangoLayout *layout = pango_layout_new(context);
-    PangoFontDescription *font = pango_font_description_from_string("Sans");
-
-    /* the context's unit is a millimetre */
-    pango_font_description_set_absolute_size(font, size_pt * TB_MM_PER_PT * PANGO_SCALE);
-    if (bold)
-        pango_font_description_set_weight(font, PANGO_WEIGHT_BOLD);
-    pango_layout_set_font_description(layout, font);
-    pango_layout_set_text(layout, text, -1);
-    pango_font_description_free(font);
-    return layout;
-}
-
-/** Positions of letters are not rounded: at one unit a millimetre, rounding would be gross. */
-static PangoContext *
-exact_context(cairo_t *cairo)
-{
-    PangoContext *context = pango_cairo_create_context(cairo);
-    cairo_font_options_t *options = cairo_font_options_create();
-
-    cairo_font_options_set_hint_style(options, CAIRO_HINT_STYLE_NONE);
-    cairo_font_options_set_hint_metrics(options, CAIRO_HINT_METRICS_OFF);
-    cairo_font_options_set_antialias(options, CAIRO_ANTIALIAS_GRAY);
-    pango_cairo_context_set_font_options(context, options);
-    pango_context_set_round_glyph_positions(context, FALSE);
-    cairo_font_options_destroy(options);
-    return context;
-}
-
 static void
 paint_text(cairo_t *cairo,
-           PangoContext *context,
+           TbPaintTexts *texts,
            const TbPicture *picture,
            const TbMark *mark,
            TbTheme theme)
 {
     PangoLayout *layout =
-        set_text(context, tb_picture_string(picture, mark->text), mark->size, mark->bold);
+        tb_paint__layout(texts, tb_picture_string(picture, mark->text), mark->size, mark->bold);
     PangoRectangle logical;
     double width, height, x;
 
@@ -264,7 +231,7 @@ paint_clip(cairo_t *cairo, const TbPicture *picture, const TbMark *mark)
 
 static void
 paint_mark(cairo_t *cairo,
-           PangoContext *context,
+           TbPaintTexts *texts,
            const TbPicture *picture,
            const TbMark *mark,
            TbTheme theme)
@@ -278,7 +245,7 @@ paint_mark(cairo_t *cairo,
         stroke(cairo, theme, mark->pen, mark->ink);
         break;
     case TB_MARK_TEXT:
-        paint_text(cairo, context, picture, mark, theme);
+        paint_text(cairo, texts, picture, mark, theme);
         break;
     case TB_MARK_DOT:
         use_ink(cairo, theme, mark->fill);
@@ -296,124 +263,37 @@ paint_mark(cairo_t *cairo,
 }
 
 void
-tb_paint_some(cairo_t *cairo, const TbPicture *picture, size_t first, size_t count, TbTheme theme)
+tb_paint_some(cairo_t *cairo,
+              const TbPicture *picture,
+              size_t first,
+              size_t count,
+              TbTheme theme,
+              TbPaintMeasurer *fonts)
 {
-    PangoContext *context = exact_context(cairo);
+    TbPaintTexts texts = tb_paint__texts(cairo, fonts);
 
     for (size_t i = first; i < first + count; i++)
-        paint_mark(cairo, context, picture, &picture->marks[i], theme);
-    g_object_unref(context);
+        paint_mark(cairo, &texts, picture, &picture->marks[i], theme);
+    tb_paint__texts_end(&texts);
 }
 
 void
 tb_paint_marks(cairo_t *cairo, const TbPicture *picture, TbTheme theme)
 {
-    tb_paint_some(cairo, picture, 0, picture->mark_count, theme);
+    tb_paint_some(cairo, picture, 0, picture->mark_count, theme, NULL);
+}
+
+void
+tb_paint_again(cairo_t *cairo, const TbPicture *picture, TbTheme theme, TbPaintMeasurer *fonts)
+{
+    use_ink(cairo, theme, TB_INK_PAPER);
+    cairo_rectangle(cairo, 0, 0, picture->width, picture->height);
+    cairo_fill(cairo);
+    tb_paint_some(cairo, picture, 0, picture->mark_count, theme, fonts);
 }
 
 void
 tb_paint_picture(cairo_t *cairo, const TbPicture *picture, TbTheme theme)
 {
-    use_ink(cairo, theme, TB_INK_PAPER);
-    cairo_rectangle(cairo, 0, 0, picture->width, picture->height);
-    cairo_fill(cairo);
-    tb_paint_marks(cairo, picture, theme);
-}
-
-/* ---- measuring ---- */
-
-struct TbPaintMeasurer {
-    cairo_surface_t *surface;
-    cairo_t *cairo;
-    PangoContext *context;
-    GHashTable *widths; /* Measured, key and value in one */
-};
-
-/** So many widths are remembered; a drawing has some hundred texts, of which a drag changes few. */
-enum { MEASURED_MOST = 4096 };
-
-/** A text that was measured. */
-typedef struct Measured {
-    const char *text;
-    double size, width;
-    bool bold;
-} Measured;
-
-static unsigned
-measured_hash(const void *data)
-{
-    const Measured *measured = data;
-
-    return g_str_hash(measured->text) * 31 + g_double_hash(&measured->size) + measured->bold;
-}
-
-static int
-measured_equal(const void *a, const void *b)
-{
-    const Measured *x = a, *y = b;
-
-    return x->size == y->size && x->bold == y->bold && strcmp(x->text, y->text) == 0;
-}
-
-static void
-measured_free(void *data)
-{
-    Measured *measured = data;
-
-    g_free((char *)(uintptr_t)measured->text);
-    g_free(measured);
-}
-
-TbPaintMeasurer *
-tb_paint_measurer_new(void)
-{
-    TbPaintMeasurer *measurer = g_new0(TbPaintMeasurer, 1);
-
-    measurer->surface = cairo_image_surface_create(CAIRO_FORMAT_A8, 1, 1);
-    measurer->cairo = cairo_create(measurer->surface);
-    measurer->context = exact_context(measurer->cairo);
-    measurer->widths = g_hash_table_new_full(measured_hash, measured_equal, measured_free, NULL);
-    return measurer;
-}
-
-void
-tb_paint_measurer_free(TbPaintMeasurer *measurer)
-{
-    if (measurer == NULL)
-        return;
-    g_hash_table_unref(measurer->widths);
-    g_object_unref(measurer->context);
-    cairo_destroy(measurer->cairo);
-    cairo_surface_destroy(measurer->surface);
-    g_free(measurer);
-}
-
-static double
-pango_width(void *user, const char *text, double size_pt, bool bold)
-{
-    TbPaintMeasurer *measurer = user;
-    Measured asked = {.text = text, .size = size_pt, .bold = bold};
-    Measured *known = g_hash_table_lookup(measurer->widths, &asked);
-    PangoLayout *layout;
-    PangoRectangle logical;
-
-    if (known != NULL)
-        return known->width;
-    layout = set_text(measurer->context, text, size_pt, bold);
-    pango_layout_get_extents(layout, NULL, &logical);
-    g_object_unref(layout);
-    asked.text = g_strdup(text);
-    asked.width = (double)logical.width / PANGO_SCALE;
-    if (g_hash_table_size(measurer->widths) >= MEASURED_MOST)
-        g_hash_table_remove_all(measurer->widths);
-    known = g_new(Measured, 1);
-    *known = asked;
-    g_hash_table_add(measurer->widths, known);
-    return asked.width;
-}
-
-TbMeasurer
-tb_paint_measurer(TbPaintMeasurer *measurer)
-{
-    return (TbMeasurer){pango_width, measurer};
+    tb_paint_again(cairo, picture, theme, NULL);
 }

@@ -65,6 +65,49 @@ START_TEST(a_text_measures_the_same_whenever_it_is_asked)
 }
 END_TEST
 
+/* Dots of the picture that is drawn now. */
+static cairo_surface_t *
+dots_of(TbPaintMeasurer *fonts, double scale)
+{
+    cairo_surface_t *image = cairo_image_surface_create(CAIRO_FORMAT_RGB24, 431, 317);
+    cairo_t *cairo = cairo_create(image);
+
+    cairo_scale(cairo, scale, scale);
+    if (fonts != NULL)
+        tb_paint_again(cairo, &picture, TB_THEME_LIGHT, fonts);
+    else
+        tb_paint_picture(cairo, &picture, TB_THEME_LIGHT);
+    cairo_destroy(cairo);
+    cairo_surface_flush(image);
+    return image;
+}
+
+/* Texts that were laid out before, also at another scale, are painted to the same dots. */
+START_TEST(picture_painted_again_is_the_same_to_the_dot)
+{
+    static const double scales[] = {3.2, 3.2, 4.7, 3.2};
+    TbPaintMeasurer *fonts = tb_paint_measurer_new();
+    TbTextStyle style = {.size = 8.3, .ink = TB_INK_INK, .anchor = TB_ANCHOR_MIDDLE};
+
+    tb_picture_text(&picture, tb_vec2(41.3, 17.9), style, "keep 12 mm");
+    style.bold = style.backed = true;
+    tb_picture_text(&picture, tb_vec2(37.1, 51.2), style, "14.7 / 20");
+    style.turn = 31;
+    tb_picture_text(&picture, tb_vec2(60.4, 40.6), style, "keep 12 mm");
+    for (size_t i = 0; i < sizeof scales / sizeof scales[0]; i++) {
+        cairo_surface_t *first = dots_of(NULL, scales[i]), *again = dots_of(fonts, scales[i]);
+        size_t bytes = (size_t)cairo_image_surface_get_stride(first) * 317;
+
+        ck_assert_int_eq(
+            memcmp(cairo_image_surface_get_data(first), cairo_image_surface_get_data(again), bytes),
+            0);
+        cairo_surface_destroy(first);
+        cairo_surface_destroy(again);
+    }
+    tb_paint_measurer_free(fonts);
+}
+END_TEST
+
 START_TEST(cut_names_everything_it_shows_and_no_text_lies_on_another)
 {
     fixture_scene(&fixture);
@@ -352,6 +395,7 @@ views_suite(void)
 
     tcase_add_checked_fixture(c, NULL, tear_down);
     tcase_add_test(c, a_text_measures_the_same_whenever_it_is_asked);
+    tcase_add_test(c, picture_painted_again_is_the_same_to_the_dot);
     tcase_add_test(c, cut_names_everything_it_shows_and_no_text_lies_on_another);
     tcase_add_test(c, note_longer_than_a_line_goes_on_below_and_stays_on_the_sheet);
     tcase_add_test(c, leader_to_an_open_chain_ends_on_the_chain);

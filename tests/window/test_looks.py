@@ -1,7 +1,8 @@
 #!/usr/bin/env python3
 # SPDX-License-Identifier: GPL-3.0-or-later
-"""The window in German, at twice the scale, dark and in high contrast: it opens, is judged, selects
-an item, says no warning, and the paper of its drawings is what the theme wants."""
+"""The window in German, at twice the scale, with large letters, dark and in high contrast: it
+opens, is judged, selects an item, says no warning, and the paper of its drawings is what the theme
+wants."""
 import collections
 import gettext
 import os
@@ -99,13 +100,42 @@ def the_desktops_preference_is_followed_while_the_window_is_open():
         desktop.end()
 
 
+def size_of(program):
+    lines = xdotool("getwindowgeometry", "--shell", program.window).split()
+    geometry = dict(line.split("=") for line in lines)
+    return int(geometry["WIDTH"]), int(geometry["HEIGHT"])
+
+
 def at_twice_the_scale_everything_is_twice_as_large():
     program = looks("light", GDK_SCALE="2")
-    lines = xdotool("getwindowgeometry", "--shell", program.window).split()
-    width = int(dict(line.split("=") for line in lines)["WIDTH"])
+    width, _ = size_of(program)
     frame = program.extents(program.get("frame")).width
     assert width >= 2 * frame, (width, frame)
     program.quit()
+
+
+def large_letters_leave_the_window_on_a_small_screen():
+    for points in (15, 20):  # half as large again as usual, and twice as large
+        folder = tempfile.mkdtemp()
+        os.mkdir(os.path.join(folder, "gtk-4.0"))
+        with open(os.path.join(folder, "gtk-4.0", "settings.ini"), "w") as file:
+            file.write(f"[Settings]\ngtk-font-name=Sans {points}\n")
+        program = opened(example("van-b.bay"), XDG_CONFIG_HOME=folder)
+        select(program, "Turbine outlet")
+        for size in ((1280, 800), (1024, 700)):
+            xdotool("windowsize", program.window, *size)
+            wait(lambda: size_of(program) == size, f"a window of {size} at {points} pt")
+            for role, name in (("label", "^In the bay$"), ("image", "^Side cut"),
+                               ("image", ", across at station "), ("image", "^Charts "), ("label", "^Findings$")):
+                node = program.get(role, name)
+                program.steady(node)
+                box = program.extents(node)
+                assert box.x >= 0 and box.x + box.width <= size[0], (points, size, name, box.x)
+                assert box.y >= 0 and box.y + box.height <= size[1], (points, size, name, box.y)
+                assert role != "label" or box.height >= 1.4 * points, (points, name, box.height)
+        assert size_of(program) == size, size_of(program)
+        program.quit()
+        shutil.rmtree(folder)
 
 
 def german_locale():
@@ -163,7 +193,8 @@ LOCALE = german_locale()
 journeys = [the_usual_look_has_light_paper, a_dark_theme_has_dark_paper,
             high_contrast_has_white_paper,
             the_desktops_preference_is_followed_while_the_window_is_open,
-            at_twice_the_scale_everything_is_twice_as_large]
+            at_twice_the_scale_everything_is_twice_as_large,
+            large_letters_leave_the_window_on_a_small_screen]
 if LOCALE:
     journeys.append(german_window_has_no_english_label)
 else:
