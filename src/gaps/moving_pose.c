@@ -101,6 +101,10 @@ draw_out(const TbSolid *solid, const TbMotion *motion, const double at[], Drawn 
                         (f->kind > TB_FREEDOM_SPREAD && at[i] != 0);
         if (f->kind == TB_FREEDOM_SPREAD)
             drawn->factor = at[i];
+        if (f->kind == TB_FREEDOM_ENDS) {
+            drawn->shift[0] = tb_vec3_scale(f->direction, at[i]);
+            drawn->shift[1] = tb_vec3_scale(f->point, at[i]);
+        }
         if (f->kind == TB_FREEDOM_START || f->kind == TB_FREEDOM_END)
             drawn->shift[f->kind == TB_FREEDOM_END] = tb_vec3_scale(f->direction, at[i]);
     }

@@ -74,6 +74,8 @@ shift_of(const TbMovingSide *side, const TbFreedom *f, double w)
         return tb_vec3_scale(f->direction, 1 - w);
     case TB_FREEDOM_END:
         return tb_vec3_scale(f->direction, w);
+    case TB_FREEDOM_ENDS:
+        return tb_vec3_mix(f->direction, f->point, w);
     case TB_FREEDOM_CARRIED:
         return f->direction;
     case TB_FREEDOM_GROWTH:
@@ -110,6 +112,18 @@ largest(const TbWarmNumber *n)
     return fmax(fabs(n->low), fabs(n->high));
 }
 
+/** mm: how much one number makes the shifts of a path's two ends differ, a unit of it. */
+static double
+unlike_by(const TbMovingSide *side, int number)
+{
+    const TbFreedom *f = &side->motion->freedom[side->warm[number]];
+
+    if (f->kind == TB_FREEDOM_ENDS)
+        return tb_vec3_distance(f->direction, f->point);
+    return tb_moving__is_growth(side, number) ? tb_vec3_distance(side->chord[0], side->chord[1])
+                                              : 1;
+}
+
 /** mm: how much the shifts of a path's two ends differ, at most. */
 static double
 unlike_of(const TbMovingSide *side, const TbWarm *warm)
@@ -119,7 +133,7 @@ unlike_of(const TbMovingSide *side, const TbWarm *warm)
     for (int i = 0; i < warm->count; i++) {
         const TbWarmNumber *n = &warm->number[i];
 
-        unlike += largest(n) * (n->k > 0 ? tb_vec3_distance(side->chord[0], side->chord[1]) : 1);
+        unlike += largest(n) * unlike_by(side, i);
     }
     return unlike;
 }
@@ -156,10 +170,8 @@ tb_moving__warm(const TbMovingSide *side, uint32_t node, uint32_t cell, TbWarm *
         if (!strip) { /* one shift for all of it, and a ball for what that is off by */
             blur += 0.5 * largest(n) * tb_vec3_distance(n->v[0], n->v[1]);
             n->v[0] = n->v[1] = tb_vec3_mix(n->v[0], n->v[1], 0.5);
-        } else if (side->follows && n->k > 0) {
-            unlike += largest(n) * tb_vec3_distance(side->chord[0], side->chord[1]);
         } else if (side->follows) {
-            unlike += largest(n);
+            unlike += largest(n) * unlike_by(side, i);
         }
     }
     if (unlike > 0)

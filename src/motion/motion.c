@@ -10,6 +10,15 @@ is_growth(const TbFreedom *freedom)
     return freedom->kind == TB_FREEDOM_GROWTH || freedom->kind == TB_FREEDOM_SPREAD;
 }
 
+/* mm that a shift moves anything by, a unit of its number, at most. */
+static double
+shift_of(const TbFreedom *freedom)
+{
+    double start = tb_vec3_length(freedom->direction);
+
+    return freedom->kind == TB_FREEDOM_ENDS ? fmax(start, tb_vec3_length(freedom->point)) : start;
+}
+
 static TbStatus
 check(const TbFreedom *freedom, TbFault *fault)
 {
@@ -24,7 +33,7 @@ check(const TbFreedom *freedom, TbFault *fault)
         return freedom->low > 0 ? TB_OK
                                 : tb_fail(fault, TB_E_RANGE,
                                           "growth by a factor of %g leaves nothing", freedom->low);
-    if (!(tb_vec3_length(freedom->direction) > 0))
+    if (!(shift_of(freedom) > 0))
         return tb_fail(fault, TB_E_DEGENERATE, "a shift of %g to %g mm has no direction",
                        freedom->low, freedom->high);
     return TB_OK;
@@ -79,7 +88,7 @@ tb_motion_add(TbMotion *motion, TbFreedom freedom, TbFault *fault)
         return status;
     if (made.count == TB_MOTION_MOST)
         return tb_fail(fault, TB_E_LIMIT, "a motion has more than %d freedoms", TB_MOTION_MOST);
-    if (!is_growth(&freedom))
+    if (!is_growth(&freedom) && freedom.kind != TB_FREEDOM_ENDS)
         freedom.direction = tb_vec3_unit(freedom.direction);
     made.freedom[made.count++] = freedom;
     for (int i = 0; i < made.count; i++)
@@ -151,6 +160,7 @@ pose_of(const TbFreedom *freedom, double q)
     case TB_FREEDOM_SPREAD:
     case TB_FREEDOM_START:
     case TB_FREEDOM_END:
+    case TB_FREEDOM_ENDS:
         break;
     }
     return tb_pose_identity();
@@ -206,7 +216,7 @@ ball_within(const TbMotion *motion, int freedom, TbVec3 centre, double *radius)
                 *radius =
                     fmax(1, f->high) * *radius + fmax(fabs(f->low - 1), fabs(f->high - 1)) * from;
             else
-                *radius += fmax(fabs(f->low), fabs(f->high));
+                *radius += fmax(fabs(f->low), fabs(f->high)) * shift_of(f);
             continue;
         }
         if (f->kind == TB_FREEDOM_TURN) /* the ball stays as large, its centre goes along an arc */
@@ -227,7 +237,7 @@ tb_motion_speed(const TbMotion *motion, int freedom, TbVec3 centre, double radiu
     TbVec3 c = ball_within(motion, freedom, centre, &radius);
 
     if (f->kind != TB_FREEDOM_TURN && !is_growth(f))
-        return enlarged(motion, freedom);
+        return enlarged(motion, freedom) * shift_of(f);
     return enlarged(motion, freedom) * (lever(f, c) + radius);
 }
 

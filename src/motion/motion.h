@@ -22,15 +22,17 @@ typedef enum TbFreedomKind {
     /* of a path item whose ends are held by others, within all else: no pose can say them */
     TB_FREEDOM_SPREAD, /**< it grows about its own chord: its ends stay (sweep.h, drifted) */
     TB_FREEDOM_START,  /**< its start is shifted */
-    TB_FREEDOM_END     /**< its end is */
+    TB_FREEDOM_END,    /**< its end is */
+    TB_FREEDOM_ENDS    /**< both are, by one number */
 } TbFreedomKind;
 
 typedef struct TbFreedom {
     TbFreedomKind kind;
-    TbVec3 point;     /**< on a turn's axis; a growth's datum; where a spread path begins */
+    TbVec3 point;     /**< on a turn's axis; a growth's datum; where a spread path begins; of both
+                         ends: mm that the end goes a unit of the number */
     TbVec3 direction; /**< of a turn's axis, or a shift's; need not be unit. Of a spread path: from
-                         its start to its end */
-    double low, high; /**< rad; mm; factor: low <= high */
+                         its start to its end. Of both ends: as `point`, of the start */
+    double low, high; /**< rad; mm; factor; of both ends without a unit: low <= high */
 } TbFreedom;
 
 /** Freedoms of one motion, at most: a mount's six, its parent's six, and warmth. */

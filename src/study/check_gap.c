@@ -41,21 +41,25 @@ static TbVec3
 warm_shift(const TbForm *form, const TbFreedom *f, const TbSite *site, TbVec3 point)
 {
     TbDrift drift = {.length = form->sweep == NULL ? 1 : tb_sweep_length(form->sweep)};
-    TbVec3 end = tb_vec3_add(f->point, f->direction);
-    /* what is no path is fitted at one of its ends */
-    double w = site->on_sweep ? tb_drift_share(&drift, site->station)
-               : tb_vec3_distance(point, end) < tb_vec3_distance(point, f->point) ? 1
-                                                                                  : 0;
+    TbVec3 start = {0, 0, 0}, end = {0, 0, 0};
+    double length, w = 0;
 
+    if (site->on_sweep)
+        w = tb_drift_share(&drift, site->station);
+    else if (tb_solid_chord(form->solid, &start, &end, &length))
+        /* what is no path is fitted at one of its ends */
+        w = tb_vec3_distance(point, end) < tb_vec3_distance(point, start) ? 1 : 0;
     switch (f->kind) {
     case TB_FREEDOM_GROWTH:
         return tb_vec3_sub(point, f->point);
     case TB_FREEDOM_SPREAD:
-        return tb_vec3_sub(point, tb_vec3_mix(f->point, end, w));
+        return tb_vec3_sub(point, tb_vec3_add_scaled(f->point, w, f->direction));
     case TB_FREEDOM_START:
         return tb_vec3_scale(f->direction, 1 - w);
     case TB_FREEDOM_END:
         return tb_vec3_scale(f->direction, w);
+    case TB_FREEDOM_ENDS:
+        return tb_vec3_mix(f->direction, f->point, w);
     case TB_FREEDOM_TURN:
     case TB_FREEDOM_SHIFT:
     case TB_FREEDOM_CARRIED:

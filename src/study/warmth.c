@@ -185,6 +185,20 @@ add_carry(TbMove *move, const TbCarry *carry, TbFreedomKind kind, TbFault *fault
     return carry->by == NULL ? TB_OK : add_number(move, freedom, carry->by, false, fault);
 }
 
+/* Two ends that one item carries go with its one warmth; else each with its own. */
+static TbStatus
+add_ends(TbMove *move, const TbWarming *w, TbFault *fault)
+{
+    const TbCarry *start = &w->carry[0], *end = &w->carry[1];
+    TbFreedom both = {TB_FREEDOM_ENDS, end->shift, start->shift, 0, 1};
+    TbStatus status;
+
+    if (start->by != NULL && g_strcmp0(start->by, end->by) == 0)
+        return add_number(move, both, start->by, false, fault);
+    status = add_carry(move, start, TB_FREEDOM_START, fault);
+    return status == TB_OK ? add_carry(move, end, TB_FREEDOM_END, fault) : status;
+}
+
 static TbStatus
 add_warming(const TbStand *stand, size_t index, TbMove *move, TbFault *fault)
 {
@@ -210,24 +224,19 @@ add_warming(const TbStand *stand, size_t index, TbMove *move, TbFault *fault)
     if (status == TB_OK && w.factor != 1)
         status = add_number(move, growth, stand->items[index].id, w.factor < 1, fault);
     if (w.follows && status == TB_OK)
-        status = add_carry(move, &w.carry[0], TB_FREEDOM_START, fault);
-    if (w.follows && status == TB_OK)
-        status = add_carry(move, &w.carry[1], TB_FREEDOM_END, fault);
+        status = add_ends(move, &w, fault);
     return status;
 }
 
+/* A side has an item's warmth in one number at most (add_ends()). */
 static void
 add_ties(const TbMove move[2], TbTies *ties)
 {
-    bool taken[TB_MOTION_MOST] = {false};
-
     ties->count = 0;
     for (int i = 0; i < move[0].motion.count; i++)
         for (int k = 0; k < move[1].motion.count && ties->count < TB_MOVING_TIES; k++) {
-            if (move[0].warm[i] == NULL || taken[k] ||
-                g_strcmp0(move[0].warm[i], move[1].warm[k]) != 0)
+            if (move[0].warm[i] == NULL || g_strcmp0(move[0].warm[i], move[1].warm[k]) != 0)
                 continue;
-            taken[k] = true;
             ties->tie[ties->count++] = (TbMovingTie){
                 .a = i, .b = k, .opposite = move[0].backwards[i] != move[1].backwards[k]};
             break;

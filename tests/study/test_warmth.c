@@ -168,6 +168,40 @@ START_TEST(the_end_of_a_duct_goes_with_its_port_and_not_with_its_own_growth)
 }
 END_TEST
 
+/* A pipe of invar 8 above a hot block of alloy that owns both its ports and grows from 990 below:
+ * both ends go up by 1018 * 1.38e-2, the block's face by 990 * 1.38e-2, so hot they are 8.4 apart
+ * and cold 8, less what the pipe's radius of 20 grows. A bar 30 above it is 14.0 nearer when it is
+ * up. */
+START_TEST(a_pipe_on_two_ports_of_one_hot_block_goes_up_with_all_of_it)
+{
+    TbResults *results = results_of(
+        "<bay version='1' title='Warm'><mounts><mount id='body'/><mount id='deep' datum='0 0 "
+        "-990'/></mounts>" MATERIALS "<ports><port id='in' owner='x' at='0 0 28' flow='1 0 0'/>"
+        "<port id='out' owner='x' at='300 0 28' flow='1 0 0'/></ports><items>"
+        "<block id='x' name='Block' class='hot' mount='deep' material='alloy' low='60 -50 -40' "
+        "high='240 50 0'/><duct id='pipe' class='brake' mount='deep' material='invar' wall='2'>"
+        "<path><knot at='150 0 28'/></path><start port='in'/><end port='out'/><section at='0' "
+        "width='36' height='36'/></duct><block id='bar' class='hot' mount='body' "
+        "material='invar' low='140 -50 78' high='160 50 90'/></items><keeps><keep id='k' "
+        "class-a='hot' class-b='brake' reason='heat'><wanted state='hot' gap='4'/></keep></keeps>"
+        "<states><state id='hot' kind='hot'><warm class='hot' growth='620'/><warm class='brake' "
+        "growth='120'/></state></states></bay>");
+    const TbResultGap *block = want_gap(results, "x", "pipe", "hot");
+    const TbResultGap *bar = want_gap(results, "bar", "pipe", "hot");
+    double grown = 20 * 1.5e-6 * 100, up = 1018 * 23e-6 * 600;
+
+    ck_assert(block->gap.certified);
+    ck_assert_double_ge(block->gap.upper, 8 - grown - 1e-6);
+    ck_assert_double_le(block->gap.lower, 8 - grown + 1e-6);
+    ck_assert_double_le(block->gap.upper - block->gap.lower, 0.06);
+    ck_assert(bar->gap.certified);
+    ck_assert_double_ge(bar->gap.upper, 30 - up - grown - 78 * 0.9e-3 - 1e-6);
+    ck_assert_double_le(bar->gap.lower, 30 - up);
+    ck_assert_double_eq_tol(warmth_of(bar, "x"), 1, 1e-6);
+    tb_results_unref(results);
+}
+END_TEST
+
 START_TEST(what_rocks_and_warms_names_angle_and_warmth)
 {
     TbResults *results = results_of(
@@ -230,6 +264,7 @@ main(void)
                    a_hot_rod_before_a_block_that_would_grow_away_is_worst_with_the_block_cold);
     tcase_add_test(tests, both_ends_of_a_hot_duct_lie_on_its_hot_ports);
     tcase_add_test(tests, the_end_of_a_duct_goes_with_its_port_and_not_with_its_own_growth);
+    tcase_add_test(tests, a_pipe_on_two_ports_of_one_hot_block_goes_up_with_all_of_it);
     tcase_add_test(tests, what_rocks_and_warms_names_angle_and_warmth);
     tcase_add_test(tests, a_duct_between_two_mounts_is_blended_and_says_so);
     suite_add_tcase(suite, tests);
