@@ -4,6 +4,7 @@
 
 #include "app/notice.h"
 #include "app/setting_choice.h"
+#include "study/say.h"
 
 #include <glib/gi18n.h>
 
@@ -228,7 +229,7 @@ progress(void *user, const char *what, double share)
 
     /* a sheet for the printer that has ended is not the end of the printing */
     if (window->work != TB_PACK_PRINTS)
-        tb_pack_window__show_progress(window, what, share);
+        tb_pack_window__show_progress(window, tb_say_progress(what), share);
 }
 
 /* ---- actions ---- */

@@ -72,9 +72,9 @@ update_status(TbWindow *window)
 
     gtk_label_set_text(window->pointer_label, tb_session_pointer(session));
     gtk_label_set_text(window->message_label, tool != NULL && message[0] == '\0' ? tool
-                                              : what != NULL                     ? what
-                                              : fault->text[0] != '\0'           ? fault->text
-                                                                                 : message);
+                                              : what != NULL           ? tb_say_progress(what)
+                                              : fault->text[0] != '\0' ? fault->text
+                                                                       : message);
     /* what a tool says needs the room; the caution is still there, and whole in its tip */
     gtk_label_set_max_width_chars(window->caution_label, tool != NULL ? 18 : -1);
     gtk_widget_set_visible(GTK_WIDGET(window->progress_box), what != NULL);

@@ -4,6 +4,7 @@
 
 #include "base/save.h"
 #include "bay/read.h"
+#include "study/say.h"
 #include "study/shelf.h"
 
 #include <errno.h>
@@ -108,7 +109,7 @@ show_progress(void *user, const char *what, double share)
     if (g_get_monotonic_time() - job->began < QUIET_TIME || !isatty(STDERR_FILENO))
         return;
     job->showing = true;
-    fprintf(stderr, "\r\033[K%s %3.0f %%", what, 100 * share);
+    fprintf(stderr, "\r\033[K%s %3.0f %%", tb_say_progress(what), 100 * share);
     fflush(stderr);
 }
 

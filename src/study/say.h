@@ -31,5 +31,9 @@ const char *tb_say_caution(bool english);
 /** Name of a level in the user's language. */
 const char *tb_say_level(TbLevel level);
 
+/** What long work is at, in the user's language, by the word that a task reports; a word that is
+ * not the program's own is lent back. */
+const char *tb_say_progress(const char *what);
+
 /** Name of an item by id; the id itself when unknown. */
 const char *tb_say_item(const TbResults *results, const char *id);

@@ -23,6 +23,12 @@ DIRECTIVE = re.compile(r"%(?:\d+\$)?[-+ #0]*(?:\d+|\*)?(?:\.(?:\d+|\*))?"
                        r"(?:hh|h|ll|l|z|j|t|L)?[a-zA-Z]")
 
 
+# What long work is at: said by sorts of values and by tasks, translated by src/study/say_progress.c.
+PROGRESS = re.compile(r'\.what = "([^"]+)"|tb_task_report\([^";]*?,\s*"([^"]+)"')
+# Values of other tables that are no progress.
+NO_PROGRESS = {"bay"}
+
+
 def run(*command, folder=None):
     return subprocess.run(command, cwd=folder, stdout=subprocess.PIPE, stderr=subprocess.STDOUT)
 
@@ -74,6 +80,19 @@ def check_language(tap, folder, template, language):
     tap.fact(same_words <= 5, f"{language}: whole sentences were not left in English", same_words)
 
 
+def check_progress(tap, folder):
+    said = set()
+    for parent, _, names in os.walk(os.path.join(folder, "src")):
+        for name in names:
+            with open(os.path.join(parent, name), encoding="utf-8") as file:
+                said |= {a or b for a, b in PROGRESS.findall(file.read())}
+    with open(os.path.join(folder, "src", "study", "say_progress.c"), encoding="utf-8") as file:
+        known = set(re.findall(r'N_\("([^"]+)"\)', file.read()))
+    lost = sorted(said - NO_PROGRESS - known)
+    tap.fact(len(said) > 15 and not lost, "every word of progress can be translated", *lost)
+    tap.fact(not known - said, "and there are no others", *sorted(known - said))
+
+
 def main():
     folder = sys.argv[1]
     tap = Tap()
@@ -83,6 +102,7 @@ def main():
     with open(os.path.join(folder, "po", "LINGUAS"), encoding="utf-8") as file:
         languages = file.read().split()
     tap.fact(set(languages) >= {"de", "es"}, "there are German and Spanish", languages)
+    check_progress(tap, folder)
     with tempfile.TemporaryDirectory() as scratch:
         template = os.path.join(scratch, "template.pot")
         gathered = run("xgettext", "--from-code=UTF-8", "--add-comments=Translators:", *KEYWORDS,
