@@ -65,6 +65,32 @@ gap_of(const TbBay *bay, const char *id, const char *state)
     return -1;
 }
 
+/* What is asked hot and moving is room for less than what is asked cold and still. */
+START_TEST(every_usual_keep_has_a_reason_a_source_and_gaps_that_fall_with_what_they_include)
+{
+    static const char *const falling[][2] = {{"cold", "hot"},
+                                             {"hot", "hot-rocking"},
+                                             {"cold", "tolerance"},
+                                             {"hot-rocking", "hot-rocking-tolerance"},
+                                             {"tolerance", "hot-rocking-tolerance"}};
+    TbBay *usual = usual_bay();
+
+    for (size_t i = 0; i < tb_bay_count(usual, TB_LIST_KEEPS); i++) {
+        const TbKeep *keep = tb_bay_keep_at(usual, i);
+
+        ck_assert_msg(keep->reason != NULL && keep->reason[0] != '\0', "%s", keep->record.id);
+        ck_assert_msg(keep->source != NULL && keep->source[0] != '\0', "%s", keep->record.id);
+        ck_assert_msg(keep->margin > 0, "%s", keep->record.id);
+        for (size_t k = 0; k < G_N_ELEMENTS(falling); k++)
+            ck_assert_msg(gap_of(usual, keep->record.id, falling[k][0]) >=
+                                  gap_of(usual, keep->record.id, falling[k][1]) &&
+                              gap_of(usual, keep->record.id, falling[k][1]) > 0,
+                          "%s: %s, %s", keep->record.id, falling[k][0], falling[k][1]);
+    }
+    tb_bay_unref(usual);
+}
+END_TEST
+
 START_TEST(only_pairs_of_classes_without_a_keep_get_one_whichever_is_named_first)
 {
     static const char *const bays[] = {
@@ -232,6 +258,8 @@ main(void)
     Suite *suite = suite_create("bay/preset_keeps");
     TCase *tests = tcase_create("keeps");
 
+    tcase_add_test(
+        tests, every_usual_keep_has_a_reason_a_source_and_gaps_that_fall_with_what_they_include);
     tcase_add_test(tests, only_pairs_of_classes_without_a_keep_get_one_whichever_is_named_first);
     tcase_add_test(tests, a_keep_of_items_is_none_of_their_classes);
     tcase_add_test(tests, what_is_added_is_what_the_table_says_word_for_word);

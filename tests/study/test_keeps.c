@@ -110,6 +110,36 @@ START_TEST(casting_mount_and_shield_tell_pairs_apart)
 }
 END_TEST
 
+START_TEST(a_shield_counts_in_the_variants_in_which_it_is_there)
+{
+    static const char *const variants[] = {"with", "without"};
+    TbBay *bay = bay_of(BALLS("<keep id='bare' class-a='hot' class-b='brake' shielded='no'>"
+                              "<wanted state='cold' gap='51'/></keep>"
+                              "<keep id='behind' class-a='hot' class-b='brake' shielded='yes'>"
+                              "<wanted state='cold' gap='30'/></keep>"));
+    TbBay *both = NULL, *made = NULL;
+    TbFault fault = {0};
+
+    ck_assert_int_eq(tb_edit_add(bay, "<variant id='with'/>", &made, &fault), TB_OK);
+    tb_bay_unref(bay);
+    ck_assert_msg(tb_edit_add(made, "<variant id='without'><hide item='s'/></variant>", &both,
+                              &fault) == TB_OK,
+                  "%s", fault.text);
+    tb_bay_unref(made);
+    for (size_t i = 0; i < 2; i++) {
+        TbAsk ask = {.bay = both, .state = "cold", .variant = variants[i]};
+        TbCase *theirs = NULL;
+
+        ck_assert_int_eq(tb_case_new(study, &ask, TB_NEEDS_GAPS, true, NULL, &theirs, &fault),
+                         TB_OK);
+        ck_assert_double_eq(pair_of(theirs, "a", "c")->gap, i == 0 ? 30 : 51);
+        ck_assert_double_eq(pair_of(theirs, "a", "b")->gap, 51);
+        tb_case_free(theirs);
+    }
+    tb_bay_unref(both);
+}
+END_TEST
+
 START_TEST(a_state_without_a_value_takes_the_one_of_a_state_that_includes_it)
 {
     TbBay *bay = bay_of(BALLS("<keep id='k' class-a='hot' class-b='brake'>"
@@ -270,6 +300,7 @@ suite(void)
     tcase_add_checked_fixture(c, begin, end);
     tcase_add_test(c, a_keep_that_names_an_item_goes_before_one_of_classes);
     tcase_add_test(c, casting_mount_and_shield_tell_pairs_apart);
+    tcase_add_test(c, a_shield_counts_in_the_variants_in_which_it_is_there);
     tcase_add_test(c, a_state_without_a_value_takes_the_one_of_a_state_that_includes_it);
     tcase_add_test(c, what_is_wanted_beyond_a_keep_is_its_margin_or_the_uncertainty);
     tcase_add_test(c, leave_outs_of_a_keep_are_listed);
