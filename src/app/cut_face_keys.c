@@ -155,12 +155,16 @@ plain_key(TbCutFace *face, guint key, GdkModifierType state)
     case GDK_KEY_Escape:
         return escape(face);
     case GDK_KEY_Left:
+    case GDK_KEY_KP_Left:
         return nudge(face, tb_vec2(-1, 0), state);
     case GDK_KEY_Right:
+    case GDK_KEY_KP_Right:
         return nudge(face, tb_vec2(1, 0), state);
     case GDK_KEY_Up:
+    case GDK_KEY_KP_Up:
         return nudge(face, tb_vec2(0, 1), state);
     case GDK_KEY_Down:
+    case GDK_KEY_KP_Down:
         return nudge(face, tb_vec2(0, -1), state);
     default:
         return false;

@@ -8,7 +8,11 @@
 #include "draw/templates.h"
 
 #include <glib/gi18n.h>
+#include <limits.h>
 #include <string.h>
+
+/** Sections that nobody asked for by number. */
+#define NO_COUNT INT_MIN
 
 /** What is asked for. */
 typedef struct Wish {
@@ -69,6 +73,16 @@ read_paper(Wish *wish)
     return true;
 }
 
+static bool
+is_count_right(int count)
+{
+    if (count == NO_COUNT || (count >= TB_TEMPLATES_LEAST && count <= TB_TEMPLATES_MOST))
+        return true;
+    tb_job_complain(_("tightbay-batch templates: --count %d, wanted is %d to %d"), count,
+                    TB_TEMPLATES_LEAST, TB_TEMPLATES_MOST);
+    return false;
+}
+
 /** Of a call its options fit each other. */
 static bool
 is_call_right(const Wish *wish)
@@ -79,9 +93,9 @@ is_call_right(const Wish *wish)
         wrong = _("either --item or --port is needed");
     else if (wish->out == NULL)
         wrong = _("-o is needed");
-    else if (wish->port != NULL && (wish->stations != NULL || wish->count != 0))
+    else if (wish->port != NULL && (wish->stations != NULL || wish->count != NO_COUNT))
         wrong = _("--stations and --count are of an --item");
-    else if (wish->stations != NULL && wish->count != 0)
+    else if (wish->stations != NULL && wish->count != NO_COUNT)
         wrong = _("either --stations or --count can be given");
     else if (wish->inner && wish->outer)
         wrong = _("either --inner or --outer can be given; without, both are drawn");
@@ -89,13 +103,13 @@ is_call_right(const Wish *wish)
         wrong = _("sheets are written as .pdf");
     if (wrong != NULL)
         tb_job_complain("tightbay-batch templates: %s", wrong);
-    return wrong == NULL;
+    return wrong == NULL && is_count_right(wish->count);
 }
 
 static TbStatus
 ask_templates(TbJob *job, const Wish *wish, TbTemplates **templates, TbFault *fault)
 {
-    size_t count = wish->count != 0 ? (size_t)MAX(wish->count, 0) : TB_TEMPLATES_USUAL;
+    size_t count = wish->count != NO_COUNT ? (size_t)wish->count : TB_TEMPLATES_USUAL;
 
     if (wish->port != NULL)
         return tb_study_port_template(job->study, &job->ask, wish->port, &job->task, templates,
@@ -179,7 +193,7 @@ work(const Wish *wish, const char *file, const char *variant)
 static int
 run(const TbCommand *command, int argc, char **argv)
 {
-    Wish wish = {0};
+    Wish wish = {.count = NO_COUNT};
     g_autofree char *variant = NULL;
     const GOptionEntry entries[] = {
         {"item", 0, 0, G_OPTION_ARG_STRING, &wish.item, N_("The duct or line"), "ID"},

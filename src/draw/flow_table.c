@@ -12,9 +12,8 @@
 #define WORD_MOST 45 /* a longer word is cut rather than given its own width */
 
 static void
-read_cell(TbFlow *flow, const TbFlowBlock *block, size_t row, size_t column, TbFlowCell *cell)
+read_cell(const TbFlowBlock *block, size_t row, size_t column, TbFlowCell *cell)
 {
-    (void)flow;
     g_string_truncate(cell->text, 0);
     cell->bold = false;
     cell->marked = false;
@@ -44,7 +43,7 @@ wish_of(TbFlow *flow, const TbFlowBlock *block, size_t column, TbFlowCell *cell)
     for (size_t row = 0; row < block->table.row_count; row++) {
         double mark;
 
-        read_cell(flow, block, row, column, cell);
+        read_cell(block, row, column, cell);
         mark = mark_of(cell);
         wish.natural = fmax(wish.natural, mark + tb_flow__width(flow, cell->text->str,
                                                                 cell->text->len, cell->bold));
@@ -157,13 +156,12 @@ tb_flow__plan_table(TbFlow *flow, TbFlowBlock *block)
     share_out(wishes, &block->table, flow->width - AIR * (double)(count - 1), block->widths);
     stretch(flow, block);
     block->head_lines = head_lines(flow, block);
-    block->head = tb_flow__row_height(block, 0) + TB_FLOW_LINE * (double)block->head_lines;
     block->head = ROW_AIR + TB_FLOW_LINE * (double)block->head_lines;
     for (size_t row = 0; row < block->table.row_count; row++) {
         size_t lines = 1;
 
         for (size_t i = 0; i < count; i++) {
-            read_cell(flow, block, row, i, &cell);
+            read_cell(block, row, i, &cell);
             lines = MAX(lines, tb_flow__lines(flow, cell.text->str, TB_PT_SMALL, cell.bold,
                                               block->widths[i] - mark_of(&cell)));
         }
@@ -242,7 +240,7 @@ tb_flow__draw_row(TbFlow *flow,
         double mark;
         TbVec2 where;
 
-        read_cell(flow, block, row, i, &cell);
+        read_cell(block, row, i, &cell);
         style.bold = cell.bold;
         mark = mark_of(&cell);
         if (cell.marked && first == 0)

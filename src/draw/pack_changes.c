@@ -258,10 +258,11 @@ put_skin(TbPackChapter *chapter, const TbSkinChange *change, TbPicture *picture,
     g_autofree char *in = number(-change->most_in, 2);
     g_autofree char *in_at = number(change->station_in, 0);
     g_autofree char *mean = number(change->mean, 2);
-    g_autofree char *text = g_strdup_printf(
-        _("Outer skin: up to %s mm outwards at station %s, up to %s mm inwards at "
-          "station %s; mean of sizes %s mm. Ends count: a longer path shows there."),
-        out, out_at, in, in_at, mean);
+    g_autofree char *text =
+        g_strdup_printf(_("Outer skin: up to %s mm outwards at station %s, up to %s mm inwards at "
+                          "station %s; mean of sizes %s mm. A longer path shows at its end, a "
+                          "shorter one in its length alone."),
+                        out, out_at, in, in_at, mean);
 
     tb_pack__text(flow, text);
     if (tb_flow_plan(flow, room.high.x - room.low.x, room.high.y - room.low.y) > 0)

@@ -221,8 +221,8 @@ put_numbers(TbFlow *flow, const TbResultGap *gap)
     g_autofree char *line = NULL;
 
     tb_dossier_gap_number(gap->gap.lower, lower);
-    tb_dossier_gap_number(gap->gap.upper, upper);
-    tb_dossier_number(gap->keep, 1, keep);
+    tb_dossier_gap_end(gap->gap.upper, upper);
+    tb_dossier_keep_number(gap->keep, keep);
     if (isnan(gap->keep))
         line = g_strdup_printf(_("Gap %s … %s mm"), lower->str, upper->str);
     else

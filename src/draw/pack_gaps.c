@@ -61,7 +61,7 @@ gap_cell(const void *user, size_t row, size_t column, TbFlowCell *cell)
         tb_dossier_gap_number(gap->gap.lower, cell->text);
         break;
     case COLUMN_KEEP:
-        tb_dossier_number(gap->keep, 1, cell->text);
+        tb_dossier_keep_number(gap->keep, cell->text);
         break;
     case COLUMN_SPARE:
         tb_dossier_gap_number(gap->margin, cell->text);

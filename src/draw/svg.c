@@ -32,6 +32,7 @@ typedef struct Writer {
     GString *clips; /**< definitions */
     unsigned clip_count;
     TbRectangle seen; /**< the sheet, or what the clip lets through */
+    TbStatus status;
 } Writer;
 
 /* ---- parts of elements ---- */
@@ -388,7 +389,8 @@ put_raster(Writer *writer, const TbMark *mark)
     g_autofree char *text = NULL;
     GString *out = begin(writer, "image", mark);
 
-    cairo_surface_write_to_png_stream(image, collect, png);
+    if (cairo_surface_write_to_png_stream(image, collect, png) != CAIRO_STATUS_SUCCESS)
+        writer->status = TB_E_MEMORY;
     cairo_surface_destroy(image);
     text = g_base64_encode(png->data, png->len);
     put_rectangle(out, r);
@@ -491,7 +493,7 @@ tb_svg_bytes(
     tb_paint_measurer_free(measurer);
     g_string_free(writer.clips, TRUE);
 
-    copy = tb_alloc(svg->len);
+    copy = writer.status == TB_OK ? tb_alloc(svg->len) : NULL;
     if (copy != NULL) {
         memcpy(copy, svg->str, svg->len);
         *bytes = copy;

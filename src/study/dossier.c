@@ -98,6 +98,34 @@ tb_dossier_gap_number(double gap, GString *text)
     tb_dossier_number(tb_gap_told(gap, TB_UNIT_MM, 2), 2, text);
 }
 
+void
+tb_dossier_gap_end(double gap, GString *text)
+{
+    tb_dossier_number(-tb_gap_told(-gap, TB_UNIT_MM, 2), 2, text);
+}
+
+void
+tb_dossier_keep_number(double keep, GString *text)
+{
+    char number[TB_TEXT_NUMBER];
+
+    if (!isfinite(keep)) {
+        tb_dossier_number(keep, 1, text);
+        return;
+    }
+    tb_keep_write(keep, TB_UNIT_MM, 2, number);
+    g_string_append(text, number);
+}
+
+char *
+tb_dossier__keep_text(double keep)
+{
+    GString *text = g_string_new(NULL);
+
+    tb_dossier_keep_number(keep, text);
+    return g_string_free(text, FALSE);
+}
+
 const char *
 tb_dossier_name(const TbDossier *dossier, const char *item)
 {
@@ -358,16 +386,26 @@ make_strip(void *user,
 }
 
 static TbStatus
-mesh_of(
-    const Maker *maker, bool before, const char *item, TbTask *task, TbMesh **mesh, TbFault *fault)
+mesh_of(const Maker *maker,
+        bool before,
+        const char *item,
+        const char *variant,
+        TbTask *task,
+        TbMesh **mesh,
+        TbFault *fault)
 {
-    TbAsk ask = ask_of(maker, before, NULL);
+    TbAsk ask = ask_of(maker, before, variant);
 
     return tb_study_mesh(maker->study, &ask, item, false, TB_SKIN_CHORD, task, mesh, fault);
 }
 
 static TbStatus
-make_skin(void *user, const TbResultDuct *path, TbTask *task, TbSkinChange **change, TbFault *fault)
+make_skin(void *user,
+          const TbResultDuct *path,
+          const char *variant,
+          TbTask *task,
+          TbSkinChange **change,
+          TbFault *fault)
 {
     const Maker *maker = user;
     TbMesh *before = NULL, *after = NULL;
@@ -375,9 +413,9 @@ make_skin(void *user, const TbResultDuct *path, TbTask *task, TbSkinChange **cha
 
     if (maker->against == NULL)
         return tb_fail(fault, TB_E_REFERENCE, "there is no earlier document");
-    status = mesh_of(maker, true, path->id, task, &before, fault);
+    status = mesh_of(maker, true, path->id, variant, task, &before, fault);
     if (status == TB_OK)
-        status = mesh_of(maker, false, path->id, task, &after, fault);
+        status = mesh_of(maker, false, path->id, variant, task, &after, fault);
     if (status == TB_OK)
         status = tb_skin_change(before, after, path, task, change, fault);
     tb_mesh_unref(after);
@@ -410,6 +448,13 @@ maker_of(TbStudy *study, const TbDossierAsk *ask)
     return (TbDossierMaker){make_cut, make_strip, make_skin, free_maker, maker};
 }
 
+/* No id, or that of a gap in a bay without variants. */
+static bool
+is_unsaid(const char *id)
+{
+    return id == NULL || id[0] == '\0';
+}
+
 /* NULL in a bay without variants. */
 static const char *
 variant_of(const TbDossier *dossier)
@@ -426,9 +471,9 @@ tb_dossier_cut(const TbDossier *dossier,
 {
     TbDossierCut whole = *cut;
 
-    if (whole.state == NULL)
+    if (is_unsaid(whole.state))
         whole.state = dossier->state;
-    if (whole.variant == NULL)
+    if (is_unsaid(whole.variant))
         whole.variant = variant_of(dossier);
     return dossier->maker.cut(dossier->maker.user, &whole, task, scene, fault);
 }
@@ -443,9 +488,9 @@ tb_dossier_strip(const TbDossier *dossier,
                  TbSceneStrip **strip,
                  TbFault *fault)
 {
-    return dossier->maker.strip(dossier->maker.user, item, state == NULL ? dossier->state : state,
-                                variant == NULL ? variant_of(dossier) : variant, before, task,
-                                strip, fault);
+    return dossier->maker.strip(
+        dossier->maker.user, item, is_unsaid(state) ? dossier->state : state,
+        is_unsaid(variant) ? variant_of(dossier) : variant, before, task, strip, fault);
 }
 
 TbStatus
@@ -456,7 +501,7 @@ tb_dossier_skin(
 
     if (path == NULL || path->row_count == 0)
         return tb_fail(fault, TB_E_REFERENCE, "%s has no path", item);
-    return dossier->maker.skin(dossier->maker.user, path, task, change, fault);
+    return dossier->maker.skin(dossier->maker.user, path, variant_of(dossier), task, change, fault);
 }
 
 /* ---- all together ---- */

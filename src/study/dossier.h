@@ -120,8 +120,12 @@ typedef struct TbDossierMaker {
                       TbTask *task,
                       TbSceneStrip **strip,
                       TbFault *fault);
-    TbStatus (*skin)(
-        void *user, const TbResultDuct *path, TbTask *task, TbSkinChange **change, TbFault *fault);
+    TbStatus (*skin)(void *user,
+                     const TbResultDuct *path,
+                     const char *variant,
+                     TbTask *task,
+                     TbSkinChange **change,
+                     TbFault *fault);
     void (*free)(void *user); /**< or NULL */
     void *user;
 } TbDossierMaker;
@@ -189,6 +193,12 @@ void tb_dossier_number(double x, int decimals, GString *text);
 /** A gap, or what it has to spare, rounded down to a hundredth of a millimetre, so that it never
  * looks larger than it is. */
 void tb_dossier_gap_number(double gap, GString *text);
+
+/** The upper end of a gap's interval, rounded up, so that what is told holds the gap. */
+void tb_dossier_gap_end(double gap, GString *text);
+
+/** A keep as it is given, with as many decimals as tell it from a gap; "–" when unknown. */
+void tb_dossier_keep_number(double keep, GString *text);
 
 /** "120 mm of Turbine outlet", both sides where both have a path; where neither has, the point. */
 void tb_dossier_gap_place(const TbDossier *dossier, const TbResultGap *gap, GString *text);

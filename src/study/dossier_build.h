@@ -50,6 +50,9 @@ const char *tb_dossier__known_by(const TbKnown *known);
 /** True when an item is known by tape, by a guess, or nobody says how. */
 bool tb_dossier__is_rough(const TbItem *item);
 
+/** tb_dossier_keep_number() alone. Freed with g_free(). */
+char *tb_dossier__keep_text(double keep);
+
 /** "+0.7"-like numbers for texts: fixed decimals without zeros behind. */
 char *tb_dossier__number(double x, int decimals);
 

@@ -122,6 +122,13 @@ clear_change(void *data)
     g_string_free(change->variants, TRUE);
 }
 
+/* mm; NAN where there is no gap. What is told is the lower end. */
+static double
+lower_of(const TbResultGap *gap)
+{
+    return gap->gap.nothing ? (double)NAN : gap->gap.lower;
+}
+
 /* Lost first: by the new margin. */
 static int
 by_margin(const void *left, const void *right)
@@ -135,10 +142,10 @@ static void
 add_gap(TbDossier *dossier, const Change *change)
 {
     const TbResultGap *now = change->after;
-    double was = tb_compare_gap_of(change->before), is = tb_compare_gap_of(now);
+    double was = lower_of(change->before), is = lower_of(now);
     g_autofree char *pair = g_strdup_printf("%s – %s", tb_dossier_name(dossier, now->a),
                                             tb_dossier_name(dossier, now->b));
-    g_autofree char *keep = tb_dossier__number(now->keep, 1);
+    g_autofree char *keep = tb_dossier__keep_text(now->keep);
     g_autofree char *won = tb_dossier__number(is - was, 1);
     g_autofree char *level =
         g_strdup_printf("%s → %s", tb_say_level(change->before->level), tb_say_level(now->level));
@@ -161,8 +168,7 @@ row_key(const Change *change)
     g_autofree char *pair = tb_results_pair(change->after->a, change->after->b);
 
     return g_strdup_printf("%s/%s/%.2f/%.2f/%.3f", pair, change->after->state,
-                           tb_compare_gap_of(change->before), tb_compare_gap_of(change->after),
-                           change->after->keep);
+                           lower_of(change->before), lower_of(change->after), change->after->keep);
 }
 
 static void

@@ -9,18 +9,17 @@
 #include <math.h>
 #include <string.h>
 
-/** Gaps of two variants that are told alike: mm, a fifth of what is printed. */
-#define ALIKE 0.02
-
 /** A gap above its keep by more than so many uncertainties rests safely on its measurements. */
 #define SAFE 3.0
 
 /* ---- rows of the gap table ---- */
 
+/* Two gaps that print as one: rounded down to the same. */
 static bool
 is_alike(double a, double b)
 {
-    return (!isfinite(a) && !isfinite(b)) || fabs(a - b) < ALIKE;
+    return (!isfinite(a) && !isfinite(b)) ||
+           tb_gap_told(a, TB_UNIT_MM, 2) == tb_gap_told(b, TB_UNIT_MM, 2);
 }
 
 /* The same in two variants, as far as the table tells it. */
@@ -28,7 +27,8 @@ static bool
 is_same(const TbResultGap *a, const TbResultGap *b)
 {
     return a->level == b->level && is_alike(a->gap.lower, b->gap.lower) &&
-           is_alike(a->keep, b->keep) && strcmp(a->reason, b->reason) == 0;
+           (a->keep == b->keep || (isnan(a->keep) && isnan(b->keep))) &&
+           strcmp(a->reason, b->reason) == 0;
 }
 
 static int
@@ -184,7 +184,7 @@ add_rough(TbDossier *dossier, const TbBay *bay, const TbResultGap *gap)
 {
     GString *value = g_string_new(NULL);
     GString *spare = g_string_new(NULL);
-    g_autofree char *keep = tb_dossier__number(gap->keep, 1);
+    g_autofree char *keep = tb_dossier__keep_text(gap->keep);
     g_autofree char *uncertainty = tb_dossier__number(gap->uncertainty, 1);
     g_autofree char *a = known_of(dossier, bay, gap->a);
     g_autofree char *b = known_of(dossier, bay, gap->b);

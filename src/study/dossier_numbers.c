@@ -66,7 +66,7 @@ add_class(TbDossier *dossier, const char *key, const TbResultGap *gap)
     g_autofree char *pair = g_strdup_printf("%s – %s", classes[0], classes[1]);
     g_autofree char *names = g_strdup_printf("%s – %s", tb_dossier_name(dossier, gap->a),
                                              tb_dossier_name(dossier, gap->b));
-    g_autofree char *keep = tb_dossier__number(gap->keep, 1);
+    g_autofree char *keep = tb_dossier__keep_text(gap->keep);
     GString *value = g_string_new(NULL);
     GString *place = g_string_new(NULL);
 

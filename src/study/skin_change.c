@@ -33,22 +33,21 @@ row_of(const TbResultDuct *path, TbVec3 p)
     return best;
 }
 
-/* mm: above 0 where the point lies on the side that the triangle is turned to. A distance changes
- * by no more than a point moves, so the last answer says how far to look. */
+/* mm: above 0 outside the older skin. A distance changes by no more than a point moves, so the last
+ * answer says how far to look. The side is that of the whole skin, not of the nearest triangle: at
+ * a rim the nearest point belongs to two faces, and one of them looks past the point. */
 static double
-deviation(const TbTree *tree, const TbMesh *before, TbVec3 p, TbNearest *last)
+deviation(const TbTree *tree, TbVec3 p, TbNearest *last)
 {
     double beyond = last->distance + tb_vec3_length(tb_vec3_sub(p, last->a)) + TB_TOL_ROUND;
     TbTreeHit hit = tb_tree_nearest(tree, p, beyond);
-    TbVec3 corner[3], normal;
 
     if (hit.triangle == UINT32_MAX)
         return 0;
     *last = hit.nearest;
-    tb_mesh_corners(before, hit.triangle, corner);
-    normal = tb_vec3_cross(tb_vec3_sub(corner[1], corner[0]), tb_vec3_sub(corner[2], corner[0]));
-    return tb_vec3_dot(tb_vec3_sub(p, hit.nearest.b), normal) < 0 ? -hit.nearest.distance
-                                                                  : hit.nearest.distance;
+    if (hit.nearest.distance <= TB_TOL_ROUND)
+        return 0;
+    return tb_tree_winding(tree, p) > 0.5 ? -hit.nearest.distance : hit.nearest.distance;
 }
 
 static void
@@ -83,7 +82,6 @@ new_change(const TbResultDuct *path)
 /* What goes over the points of a skin. */
 typedef struct Walk {
     const TbTree *tree;
-    const TbMesh *before;
     const TbResultDuct *path;
     TbSkinChange *change;
     TbNearest last;
@@ -93,7 +91,7 @@ typedef struct Walk {
 static void
 look_at(Walk *walk, TbVec3 p, double area)
 {
-    double off = deviation(walk->tree, walk->before, p, &walk->last);
+    double off = deviation(walk->tree, p, &walk->last);
 
     note(walk->change, row_of(walk->path, p), off);
     walk->sum += area * fabs(off);
@@ -131,7 +129,7 @@ tb_skin_change(TbMesh *before,
                TbFault *fault)
 {
     TbTree *tree = NULL;
-    Walk walk = {.before = before, .path = path, .last = {.distance = INFINITY}};
+    Walk walk = {.path = path, .last = {.distance = INFINITY}};
     TbStatus status = tb_tree_new(before, NULL, task, &tree, fault);
 
     if (status != TB_OK)

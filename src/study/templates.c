@@ -165,9 +165,9 @@ static TbStatus
 check_stations(
     const char *item, double length, const double stations[], size_t count, TbFault *fault)
 {
-    if (count < (stations == NULL ? 2 : 1) || count > TB_TEMPLATES_MOST)
+    if (count < (stations == NULL ? TB_TEMPLATES_LEAST : 1) || count > TB_TEMPLATES_MOST)
         return tb_fail(fault, TB_E_RANGE, "%zu sections, %d to %d can be asked", count,
-                       stations == NULL ? 2 : 1, TB_TEMPLATES_MOST);
+                       stations == NULL ? TB_TEMPLATES_LEAST : 1, TB_TEMPLATES_MOST);
     for (size_t i = 0; stations != NULL && i < count; i++)
         if (!(stations[i] >= 0 && stations[i] <= length))
             return tb_fail(fault, TB_E_RANGE,

@@ -50,6 +50,7 @@ typedef struct TbTemplates {
 void tb_templates_free(TbTemplates *templates); /**< NULL is fine */
 
 /** So many sections at most, and so many evenly spread ones where nothing is asked. */
+#define TB_TEMPLATES_LEAST 2
 #define TB_TEMPLATES_MOST 200
 #define TB_TEMPLATES_USUAL 8
 
@@ -57,7 +58,7 @@ void tb_templates_free(TbTemplates *templates); /**< NULL is fine */
  * Sections of a duct or line across its path, cold, in one variant.
  *
  * @param stations  mm, in any order; NULL: evenly spread, both ends included
- * @param count     1 to TB_TEMPLATES_MOST (2 or more where evenly spread)
+ * @param count     1 to TB_TEMPLATES_MOST (TB_TEMPLATES_LEAST or more where evenly spread)
  * @param[out] templates in the order of the stations given
  * @return TB_OK; TB_E_REFERENCE (no such item, no path); TB_E_RANGE (a station beside the path, a
  *         count); what an impossible shape says

@@ -342,6 +342,7 @@ START_TEST(calls_that_make_no_sense_are_refused_in_one_line)
                                         "templates %s --item outlet -o a.svg",
                                         "templates %s --item outlet --count 1 -o -",
                                         "templates %s --item outlet --count -5 -o -",
+                                        "templates %s --item outlet --count 0 -o -",
                                         "templates %s --item outlet --count 201 -o -",
                                         "templates %s --item outlet --stations 40,far -o -",
                                         "templates %s --item outlet --stations 536.4 -o -",

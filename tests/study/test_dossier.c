@@ -253,6 +253,23 @@ START_TEST(a_cut_is_made_when_it_is_asked_for)
 }
 END_TEST
 
+/* Seen: the pack of a bay without variants ended with "there is no variant ", for its gaps name the
+ * empty one. */
+START_TEST(a_cut_may_be_asked_with_the_empty_variant_of_a_gap)
+{
+    TbScene *scene = NULL;
+    TbFault fault = {0};
+
+    make("");
+    ck_assert_msg(tb_dossier_cut(dossier,
+                                 &(TbDossierCut){.view = TB_SCENE_PLAN, .at = 3.7, .variant = ""},
+                                 NULL, &scene, &fault) == TB_OK,
+                  "%s", fault.text);
+    tb_scene_unref(scene);
+    forget();
+}
+END_TEST
+
 START_TEST(a_dossier_outlives_the_callers_document)
 {
     TbScene *scene = NULL;
@@ -309,6 +326,7 @@ main(void)
                         (int)G_N_ELEMENTS(decided));
     tcase_add_test(tests, findings_are_all_that_does_not_simply_hold);
     tcase_add_test(tests, a_cut_is_made_when_it_is_asked_for);
+    tcase_add_test(tests, a_cut_may_be_asked_with_the_empty_variant_of_a_gap);
     tcase_add_test(tests, a_dossier_outlives_the_callers_document);
     tcase_add_loop_test(tests, gaps_are_rounded_down_with_the_languages_mark, 0,
                         (int)G_N_ELEMENTS(told));

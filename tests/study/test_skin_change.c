@@ -101,6 +101,21 @@ START_TEST(the_same_skin_did_not_move)
 }
 END_TEST
 
+/* Seen: a rod that only became thicker was told to have gone inwards by 4 mm, at one askew axis in
+ * twenty: at the rim the nearest triangle was the cap's, and rounding said on which side of it. */
+START_TEST(an_askew_tube_that_grew_went_outwards_only)
+{
+    double turn = 0.31 * _i, lift = 0.17 * _i;
+    TbVec3 axis = {cos(turn) * cos(lift), sin(turn) * cos(lift), sin(lift)};
+    TbVec3 tip = tb_vec3_add(start, tb_vec3_scale(axis, 217.4));
+    TbSkinChange *change = change_of(tube(start, tip, 21.4), tube(start, tip, 26.4));
+
+    ck_assert_double_ge(change->most_in, -2 * TB_SKIN_CHORD);
+    ck_assert_double_eq_tol(change->most_out, 5, 2 * TB_SKIN_CHORD);
+    tb_skin_change_free(change);
+}
+END_TEST
+
 START_TEST(a_longer_tube_shows_at_its_end)
 {
     const TbVec3 further = {321.1, -37.7, 412.9};
@@ -124,6 +139,7 @@ main(void)
     tcase_add_test(tubes, a_thinner_tube_went_inwards);
     tcase_add_test(tubes, a_shifted_tube_went_both_ways_by_its_shift);
     tcase_add_test(tubes, the_same_skin_did_not_move);
+    tcase_add_loop_test(tubes, an_askew_tube_that_grew_went_outwards_only, 0, 7);
     tcase_add_test(tubes, a_longer_tube_shows_at_its_end);
     tcase_set_timeout(tubes, 60);
     suite_add_tcase(suite, tubes);
