@@ -125,11 +125,15 @@ tb_pack_print__give_up(TbPackWindow *window)
 {
     g_autoptr(GtkPrintOperation) operation =
         window->print == NULL ? NULL : g_object_ref(window->print);
+    bool waits = window->page != NULL;
 
     if (operation == NULL)
         return;
     end(window);
     gtk_print_operation_cancel(operation);
+    /* the toolkit hears of it only when the page that it waits for is done */
+    if (waits)
+        gtk_print_operation_draw_page_finish(operation);
 }
 
 GtkPrintOperation *

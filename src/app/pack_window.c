@@ -61,6 +61,7 @@ tb_pack_window__update(TbPackWindow *window)
 
     enable(window, "export-view", idle && (window->plan == NULL || count > 0));
     enable(window, "print-view", idle && count > 0 && !window->stale);
+    enable(window, "cancel-work", !idle || window->tells_progress);
     enable(window, "again", idle && window->stale && !window->planning && window->waiting == 0);
     gtk_widget_set_visible(GTK_WIDGET(window->again_button),
                            window->stale && !window->planning && window->waiting == 0);
@@ -80,7 +81,7 @@ tb_pack_window__show_progress(TbPackWindow *window, const char *what, double sha
     bool shows = share >= 0;
 
     gtk_widget_set_visible(GTK_WIDGET(window->progress_box), shows);
-    enable(window, "cancel-work", shows);
+    enable(window, "cancel-work", shows || window->work != TB_PACK_IDLE);
     if (!shows && window->tells_progress)
         tb_pack_window__say(window, "");
     window->tells_progress = shows;
@@ -237,13 +238,15 @@ progress(void *user, const char *what, double share)
 static void
 cancel(TbPackWindow *window)
 {
-    if (window->work == TB_PACK_PRINTS) {
-        tb_pack_print__give_up(window);
-        tb_pack_window__show_progress(window, "", -1);
-        tb_pack_window__say(window, _("Given up: not all sheets were printed"));
-        tb_pack_window__update(window);
+    if (window->work != TB_PACK_PRINTS) {
+        tb_pack_job_cancel(window->job);
+        return;
     }
-    tb_pack_job_cancel(window->job);
+    /* a plan that waits for its end is still wanted */
+    tb_pack_print__give_up(window);
+    tb_pack_window__show_progress(window, "", -1);
+    tb_pack_window__say(window, _("Given up: not all sheets were printed"));
+    tb_pack_window__update(window);
 }
 
 static void
@@ -294,7 +297,7 @@ escape(GtkWidget *widget, GVariant *arguments, void *data)
     TbPackWindow *window = TB_PACK_WINDOW(widget);
 
     (void)arguments, (void)data;
-    if (gtk_widget_get_visible(GTK_WIDGET(window->progress_box)))
+    if (window->tells_progress || window->work != TB_PACK_IDLE)
         cancel(window);
     else
         gtk_window_close(GTK_WINDOW(window));

@@ -7,6 +7,7 @@
 #include "app/clipboard.h"
 #include "app/cut_pane.h"
 #include "app/open.h"
+#include "app/pack_window.h"
 #include "app/session_tool.h"
 #include "app/tool_distances.h"
 #include "app/view_out.h"
@@ -302,6 +303,105 @@ what_is_printed_has_the_size_and_the_scale_of_the_sheet(void)
 /* ---- themes ---- */
 
 static void
+note_result(GtkPrintOperation *operation, GtkPrintOperationResult result, int *told)
+{
+    (void)operation;
+    *told = (int)result;
+}
+
+static void
+the_pack_is_printed_sheet_by_sheet_at_the_size_of_its_paper(void)
+{
+    g_autofree char *folder = g_dir_make_tmp("tightbay-print-XXXXXX", NULL);
+    g_autofree char *printed = g_build_filename(folder, "printed.pdf", NULL);
+    g_autofree char *command = g_strdup_printf("pdfinfo '%s'", printed);
+    g_autofree char *words = g_strdup_printf("pdftotext -f 2 -l 2 '%s' -", printed);
+    g_autofree char *clear = g_strdup_printf("rm -rf '%s'", folder);
+    g_autofree char *program = g_find_program_in_path("pdfinfo");
+    g_autofree char *said = NULL;
+    g_autofree char *text = NULL;
+    g_autofree char *pages = NULL;
+    g_autofree char *sheet = NULL;
+    g_autoptr(GtkPrintOperation) operation = NULL;
+    GSettings *settings = tb_application_settings(application);
+    const char *left_out[] = {"stations", "gaps", "cuts", "map", "ducts", NULL};
+    TbPackWindow *pack;
+    int result = -1;
+
+    if (program == NULL) {
+        g_test_skip("no program that reads a PDF");
+        return;
+    }
+    g_settings_set_string(settings, "pack-paper", "tabloid");
+    g_settings_set_strv(settings, "pack-left-out", left_out);
+    pack = tb_pack_window_show(window_on("van-b.bay"));
+    wait_until(tb_pack_window_count(pack) > 0);
+    g_assert_true(tb_pack_window_show(window_on("van-b.bay")) == pack);
+    operation = tb_pack_window_print_operation(pack);
+    g_signal_connect(operation, "done", G_CALLBACK(note_result), &result);
+    gtk_print_operation_set_export_filename(operation, printed);
+    gtk_print_operation_run(operation, GTK_PRINT_OPERATION_ACTION_EXPORT, NULL, NULL);
+    wait_until(result >= 0);
+    g_assert_cmpint(result, ==, GTK_PRINT_OPERATION_RESULT_APPLY);
+    said = output_of(command);
+    pages = g_strdup_printf("Pages:           %zu\n", tb_pack_window_count(pack));
+    g_assert_nonnull(strstr(said, pages));
+    /* 17 x 11 inches, across */
+    g_assert_nonnull(strstr(said, "1224 x 792 pts"));
+    text = output_of(words);
+    sheet = g_strdup_printf("2 / %zu", tb_pack_window_count(pack));
+    g_assert_nonnull(strstr(text, sheet));
+    g_free(output_of(clear));
+    g_settings_reset(settings, "pack-paper");
+    g_settings_reset(settings, "pack-left-out");
+    close_windows();
+}
+
+static gboolean
+give_up(void *pack)
+{
+    gtk_widget_activate_action(GTK_WIDGET(pack), "win.cancel-work", NULL);
+    return G_SOURCE_REMOVE;
+}
+
+static void
+give_up_at_the_third(GtkPrintOperation *operation, GtkPrintContext *context, int page, void *pack)
+{
+    (void)operation, (void)context;
+    g_assert_cmpint(page, <, 3);
+    if (page == 2)
+        g_idle_add_full(G_PRIORITY_HIGH, give_up, pack, NULL);
+}
+
+static void
+printing_that_is_given_up_lets_the_pack_go_on(void)
+{
+    g_autofree char *folder = g_dir_make_tmp("tightbay-print-XXXXXX", NULL);
+    g_autofree char *printed = g_build_filename(folder, "printed.pdf", NULL);
+    g_autofree char *clear = g_strdup_printf("rm -rf '%s'", folder);
+    g_autoptr(GtkPrintOperation) operation = NULL;
+    TbPackWindow *pack = tb_pack_window_show(window_on("van-b.bay"));
+    GSettings *settings = tb_application_settings(application);
+    const char *left_out[] = {"stations", NULL};
+    size_t whole;
+
+    wait_until(tb_pack_window_count(pack) > 0);
+    whole = tb_pack_window_count(pack);
+    operation = tb_pack_window_print_operation(pack);
+    g_signal_connect(operation, "draw-page", G_CALLBACK(give_up_at_the_third), pack);
+    gtk_print_operation_set_export_filename(operation, printed);
+    g_settings_set_strv(settings, "pack-left-out", left_out);
+    gtk_print_operation_run(operation, GTK_PRINT_OPERATION_ACTION_EXPORT, NULL, NULL);
+    g_assert_cmpint(gtk_print_operation_get_status(operation), ==,
+                    GTK_PRINT_STATUS_FINISHED_ABORTED);
+    /* the plan that was held meanwhile is made */
+    wait_until(tb_pack_window_count(pack) < whole);
+    g_settings_reset(settings, "pack-left-out");
+    g_free(output_of(clear));
+    close_windows();
+}
+
+static void
 drawings_follow_a_dark_preference_while_they_are_open(void)
 {
     TbWindow *window = window_on("van-b.bay");
@@ -564,6 +664,8 @@ main(int argc, char **argv)
     ADD(dropped_bays_are_opened_the_first_where_the_welcome_was);
     ADD(what_is_no_bay_is_told_and_opens_nothing);
     ADD(what_is_printed_has_the_size_and_the_scale_of_the_sheet);
+    ADD(the_pack_is_printed_sheet_by_sheet_at_the_size_of_its_paper);
+    ADD(printing_that_is_given_up_lets_the_pack_go_on);
     ADD(drawings_follow_a_dark_preference_while_they_are_open);
     ADD(an_item_is_pasted_into_another_window);
     ADD(what_refers_to_something_that_is_missing_is_refused_in_a_sentence);
