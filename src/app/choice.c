@@ -86,6 +86,36 @@ drop_down(const Choice *def, const char *label)
     return drop;
 }
 
+/* ---- back to rest ---- */
+
+static void
+show_rest(TbSession *session, guint parts, GtkWidget *button)
+{
+    if (parts & (TB_SESSION_CHOICE | TB_SESSION_SELECTION))
+        gtk_widget_set_visible(button, tb_session_drawn_at(session) != NULL);
+}
+
+static void
+rest(GtkButton *button, TbSession *session)
+{
+    (void)button;
+    tb_session_draw_at_rest(session);
+}
+
+/* There only while cuts are drawn at the worst numbers of a finding. */
+static GtkWidget *
+rest_button(TbSession *session)
+{
+    GtkWidget *button = gtk_button_new_with_label(_("Draw at Rest"));
+
+    gtk_widget_set_tooltip_text(
+        button, _("Cuts are drawn where the chosen finding is worst: draw things at rest again"));
+    g_signal_connect_object(button, "clicked", G_CALLBACK(rest), session, 0);
+    g_signal_connect_object(session, "changed", G_CALLBACK(show_rest), button, 0);
+    show_rest(session, TB_SESSION_CHOICE, button);
+    return button;
+}
+
 GtkWidget *
 tb_choice_new(TbSession *session)
 {
@@ -97,5 +127,6 @@ tb_choice_new(TbSession *session)
 
     gtk_box_append(GTK_BOX(box), drop_down(&choices[0], _("State shown")));
     gtk_box_append(GTK_BOX(box), drop_down(&choices[1], _("Variant shown")));
+    gtk_box_append(GTK_BOX(box), rest_button(session));
     return box;
 }

@@ -30,6 +30,7 @@ finalize(GObject *object)
     TbSession *session = TB_SESSION(object);
 
     tb_shown_unref(session->shown);
+    tb_results_unref(session->posed);
     tb_results_unref(session->whole);
     tb_bay_unref(session->preview);
     tb_session__tool_free(session->tool);

@@ -107,8 +107,8 @@ void tb_session_select_handle(TbSession *session, int handle);
 
 /** Id of the selected finding, or NULL. Lent. */
 const char *tb_session_finding(TbSession *session);
-/** Selects it and puts selection, cursor, planes, state and variant on its place; of a state that
- * rocks, which cannot be drawn, the part that stands still. */
+/** Selects it and puts selection, cursor, planes, state and variant on its place; of a gap over a
+ * motion or a warm-up cuts are then drawn at its worst numbers, where they can be. */
 void tb_session_go_to_finding(TbSession *session, const TbFinding *finding);
 
 /* ---- cursor ---- */
@@ -153,6 +153,14 @@ void tb_session_set_stretch(TbSession *session, double from, double to);
 
 const char *tb_session_state(TbSession *session);   /**< id; lent; NULL: the bay has none */
 const char *tb_session_variant(TbSession *session); /**< id; lent; NULL: the bay has none */
+
+/** The gap of a finding gone to, at whose worst numbers of motion and warmth the cuts are drawn;
+ * NULL: they are drawn at rest. Lent until the next change. */
+const TbResultGap *tb_session_drawn_at(TbSession *session);
+
+/** Back to rest, as choosing a state or variant does. */
+void tb_session_draw_at_rest(TbSession *session);
+
 void tb_session_set_state(TbSession *session, const char *state);
 void tb_session_set_variant(TbSession *session, const char *variant);
 

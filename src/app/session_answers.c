@@ -18,6 +18,8 @@ ask_for(TbSession *session, bool whole)
                      .folder = folder,
                      .state = state,
                      .moving = g_strcmp0(state, session->state) != 0 ? session->state : NULL,
+                     .posed = session->posed,
+                     .pose = session->pose,
                      .variant = session->variant,
                      .whole = whole,
                      .strip = session->cursor_item,

@@ -50,7 +50,9 @@ struct _TbSession {
     double took;    /* ms */
     guint64 answers;
     TbShown *shown;
-    TbResults *whole; /* newest results of every state and variant */
+    TbResults *posed;        /* of them is */
+    const TbResultGap *pose; /* at whose worst numbers cuts are drawn; NULL: at rest */
+    TbResults *whole;        /* newest results of every state and variant */
     uint64_t whole_node;
     TbFault fault;
 

@@ -4,7 +4,9 @@
 
 #include "app/session_private.h"
 
+#include "app/shown_unit.h"
 #include "bay/ports.h"
+#include "study/posed.h"
 
 #include <glib/gi18n.h>
 #include <math.h>
@@ -97,6 +99,60 @@ default_state(const TbBay *bay)
     return tb_bay_count(bay, TB_LIST_STATES) > 0 ? tb_bay_state_at(bay, 0)->record.id : NULL;
 }
 
+/* The gap that a finding is about, in the variant shown where it is of all. */
+static const TbResultGap *
+finding_gap(TbSession *session, const TbFinding *finding)
+{
+    const TbResults *all = session->whole;
+
+    for (size_t i = 0; all != NULL && i < all->gap_count; i++) {
+        const TbResultGap *gap = &all->gaps[i];
+        g_autofree char *pair = tb_results_pair(gap->a, gap->b);
+
+        if (g_strcmp0(pair, finding->subject) == 0 && g_strcmp0(gap->state, finding->state) == 0 &&
+            g_strcmp0(gap->variant, session->variant == NULL ? "" : session->variant) == 0)
+            return gap;
+    }
+    return NULL;
+}
+
+/* Cuts are drawn at a gap's worst numbers; at rest where it has none that can be drawn, or NULL. */
+static void
+stand_at(TbSession *session, const TbResultGap *gap)
+{
+    bool can = gap != NULL && tb_posed_can(gap);
+    g_autofree char *at = NULL;
+    g_autofree char *said = NULL;
+
+    g_clear_pointer(&session->posed, tb_results_unref);
+    session->pose = NULL;
+    if (!can)
+        return;
+    session->posed = tb_results_ref(session->whole);
+    session->pose = gap;
+    at = tb_posed_tell(tb_session_bay(session), gap, tb_shown_unit(tb_session_bay(session)));
+    /* Translators: numbers of a motion, such as "engine rx -2.5°" */
+    said = g_strdup_printf(_("Cuts are drawn where the two come nearest: %s"), at);
+    tb_session_say(session, said);
+}
+
+const TbResultGap *
+tb_session_drawn_at(TbSession *session)
+{
+    return session->pose;
+}
+
+void
+tb_session_draw_at_rest(TbSession *session)
+{
+    if (session->pose == NULL)
+        return;
+    stand_at(session, NULL);
+    tb_session_say(session, NULL);
+    tb_session__ask(session);
+    tb_session__changed(session, TB_SESSION_CHOICE);
+}
+
 void
 tb_session_go_to_finding(TbSession *session, const TbFinding *finding)
 {
@@ -113,13 +169,11 @@ tb_session_go_to_finding(TbSession *session, const TbFinding *finding)
     }
     if (tb_vec3_is_given(finding->place.point))
         planes_through(session, finding->place.point);
-    if (finding->state[0] != '\0') {
-        g_autofree char *state = tb_show_state(tb_session_bay(session), finding->state);
-
-        set_text(&session->state, state);
-    }
+    if (finding->state[0] != '\0')
+        set_text(&session->state, finding->state);
     if (finding->variant[0] != '\0')
         set_text(&session->variant, finding->variant);
+    stand_at(session, finding_gap(session, finding));
     tb_session__ask(session);
     tb_session__changed(session, TB_SESSION_SELECTION | TB_SESSION_CURSOR | TB_SESSION_PLANES |
                                      TB_SESSION_CHOICE);
@@ -329,8 +383,9 @@ tb_session_variant(TbSession *session)
 static void
 choose(TbSession *session, char **place, const char *id)
 {
-    if (!set_text(place, id))
+    if (!set_text(place, id) && session->pose == NULL)
         return;
+    stand_at(session, NULL);
     tb_session__ask(session);
     tb_session__changed(session, TB_SESSION_CHOICE);
 }
@@ -415,6 +470,10 @@ tb_session__settle_ids(TbSession *session)
     if (session->state == NULL ||
         (strchr(session->state, '+') == NULL && tb_bay_state(bay, session->state) == NULL))
         set_text(&session->state, default_state(bay));
+    if (session->pose != NULL &&
+        (tb_bay_item(bay, session->pose->a) == NULL || tb_bay_item(bay, session->pose->b) == NULL ||
+         g_strcmp0(session->state, session->pose->state) != 0))
+        stand_at(session, NULL);
     if (session->variant == NULL || tb_bay_variant(bay, session->variant) == NULL)
         set_text(&session->variant, tb_bay_count(bay, TB_LIST_VARIANTS) > 0
                                         ? tb_bay_variant_at(bay, 0)->record.id

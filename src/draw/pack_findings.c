@@ -4,6 +4,7 @@
 #include "draw/pack_views.h"
 #include "draw/sheet.h"
 #include "geom/plane.h"
+#include "study/posed.h"
 #include "study/say.h"
 
 #include <glib/gi18n-lib.h>
@@ -146,7 +147,8 @@ draw_cut(const TbPackChapter *chapter,
                         .look = sight.look,
                         .up = sight.up,
                         .state = gap->state,
-                        .variant = gap->variant};
+                        .variant = gap->variant,
+                        .pose = gap};
     double ratio = ratio_of(gap);
     TbScene *scene = NULL;
     TbStatus status = tb_dossier_cut(chapter->dossier, &cut, task, &scene, fault);
@@ -248,8 +250,10 @@ put_motion(TbFlow *flow, const TbResultGap *gap)
 
         tb_flow_text(flow, worst, (TbTextStyle){.size = TB_PT_SMALL, .ink = TB_INK_INK});
         tb_flow_text(flow,
-                     _("The parts are drawn at rest; the dimension stands between the points as "
-                       "they are at the worst place of the motion."),
+                     tb_posed_can(gap)
+                         ? _("The parts are drawn there.")
+                         : _("The parts are drawn at rest; the dimension stands between the "
+                             "points as they are at the worst place of the motion."),
                      (TbTextStyle){.size = TB_PT_SMALL, .ink = TB_INK_QUIET});
     }
 }

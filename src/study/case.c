@@ -96,6 +96,7 @@ add_stands(TbStudy *study, const TbAsk *ask, TbCase *theirs, GPtrArray *variants
             in->judged = condition->unjudged == NULL;
             in->stand = tb_stand_new(ask->bay, study->catalogue, variants->pdata[v], condition,
                                      study->cache, &sources, &study->counts);
+            in->stand->pose = ask->pose;
             in->facts = g_new0(TbEntry *, in->stand->count + 1);
             theirs->count++;
         }
@@ -223,9 +224,26 @@ need_nominal(TbStudy *study, TbCaseStand *in, guint index, TbPairAsk *ask, bool 
     return tb_measure_gap(study->cache, ask, is_new);
 }
 
+/* Where things stand at a pose, only its own gap means anything. */
+static TbEntry *
+need_posed(TbStudy *study, const TbCaseStand *in, guint index, TbPairAsk *ask, bool *is_new)
+{
+    const TbPair *pair = in->pairs->pdata[index];
+    const TbResultGap *pose = in->stand->pose;
+    const char *a = in->stand->items[pair->a].id, *b = in->stand->items[pair->b].id;
+
+    *is_new = false;
+    if ((g_strcmp0(a, pose->a) != 0 || g_strcmp0(b, pose->b) != 0) &&
+        (g_strcmp0(a, pose->b) != 0 || g_strcmp0(b, pose->a) != 0))
+        return NULL;
+    return tb_measure_gap(study->cache, ask, is_new);
+}
+
 static TbEntry *
 need_gap(TbStudy *study, TbCaseStand *in, guint index, TbPairAsk *ask, bool *is_new)
 {
+    if (in->stand->pose != NULL)
+        return need_posed(study, in, index, ask, is_new);
     if (in->spread != NULL)
         return need_nominal(study, in, index, ask, is_new);
     if (in->moves != NULL)
@@ -249,12 +267,13 @@ need_gaps(TbStudy *study, const TbAsk *ask, TbCaseStand *in, GArray *asked)
     in->pairs = tb_keeps_pairs(in->stand);
     in->gaps = g_new0(TbEntry *, in->pairs->len + 1);
     in->why = g_new0(char *, in->pairs->len + 1);
-    if (in->stand->condition->rocks || in->stand->condition->hot != NULL) {
+    if (in->stand->pose == NULL &&
+        (in->stand->condition->rocks || in->stand->condition->hot != NULL)) {
         in->moves = g_new0(TbMove, 2 * in->pairs->len + 1);
         in->ties = g_new0(TbTies, in->pairs->len + 1);
         in->blended = g_new0(bool, in->pairs->len + 1);
     }
-    if (in->stand->condition->scatters)
+    if (in->stand->pose == NULL && in->stand->condition->scatters)
         in->spread = g_new0(TbSpreadSet, in->pairs->len + 1);
     in->chance = (TbSpreadChance){.samples = ask->samples, .seed = ask->seed};
     for (guint i = 0; i < in->pairs->len; i++) {
@@ -355,7 +374,7 @@ tb_case_must_be_judged(const TbCase *theirs, TbFault *fault)
     if (condition->unjudged != NULL)
         return tb_fail(fault, TB_E_REFERENCE, "state %s cannot be shown: %s", condition->id,
                        condition->unjudged);
-    if (condition->rocks)
+    if (condition->rocks && !theirs->posed)
         return tb_fail(fault, TB_E_REFERENCE,
                        "state %s cannot be shown: it is a motion, of which only gaps are judged",
                        condition->id);
@@ -379,6 +398,7 @@ tb_case_new(TbStudy *study,
     made->bay = ask->bay;
     made->catalogue = study->catalogue;
     made->state_asked = ask->state != NULL;
+    made->posed = ask->pose != NULL;
     if (status == TB_OK && one)
         status = tb_case_must_be_judged(made, fault);
     if (status == TB_OK)

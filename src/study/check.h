@@ -40,6 +40,7 @@ typedef struct TbCase {
     const TbCatalogue *catalogue;
     GPtrArray *conditions; /**< of TbCondition, as asked */
     bool state_asked;      /**< one state was asked for by name */
+    bool posed;            /**< its stands are at the numbers of TbAsk.pose */
     TbCaseStand *stands;   /**< by variant, then state */
     size_t count;
     size_t variants; /**< how many variants; the stands of one follow each other */

@@ -362,6 +362,7 @@ make_cut(void *user, const TbDossierCut *cut, TbTask *task, TbScene **scene, TbF
     if (ask.bay == NULL)
         return tb_fail(fault, TB_E_REFERENCE, "there is no earlier document");
     ask.state = cut->state;
+    ask.pose = cut->pose;
     return tb_study_scene(maker->study, &ask, &plane, task, scene, fault);
 }
 

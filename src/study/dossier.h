@@ -104,6 +104,8 @@ typedef struct TbDossierCut {
     TbVec3 point, look, up;      /**< TB_SCENE_FREE */
     const char *state, *variant; /**< ids; NULL: cold, the first */
     bool before;                 /**< of the earlier document */
+    const TbResultGap *pose;     /**< at whose worst numbers, where they can be drawn (posed.h);
+                                      NULL: at rest */
 } TbDossierCut;
 
 typedef struct TbDossier TbDossier;

@@ -2,6 +2,7 @@
 
 #include "study/keeps.h"
 
+#include "study/posed.h"
 #include "study/warmth.h"
 
 #include <math.h>
@@ -235,7 +236,8 @@ leave_out(const Ground *ground, size_t index, double radius, Left *left)
         return;
     out = (TbLeaveOut){.port = place.point, .radius = radius};
     g_array_append_val(left->rest, out);
-    out.port = tb_warmth_port(stand, port, place.point);
+    out.port =
+        tb_pose_point(tb_posed_mount(stand, place.mount), tb_warmth_port(stand, port, place.point));
     g_array_append_val(left->leave_out, out);
     g_ptr_array_add(left->port, (gpointer)port);
 }

@@ -177,15 +177,21 @@ tb_moves_of(const TbStand *stand, size_t a, size_t b, TbMove move[2], TbFault *f
 }
 
 TbStatus
+tb_moves_on(const TbStand *stand, const char *mount, TbMove *move, TbFault *fault)
+{
+    Chain chain = chain_of(stand->bay, mount);
+
+    *move = (TbMove){.motion = {.count = 0}};
+    return move_of(stand, &chain, 0, move, fault);
+}
+
+TbStatus
 tb_moves_alone(const TbStand *stand, size_t item, TbMove *move, TbFault *fault)
 {
     const char *mount[2];
-    Chain chain;
 
     tb_moves_ends(stand, item, mount);
-    chain = chain_of(stand->bay, mount[0]);
-    *move = (TbMove){.motion = {.count = 0}};
-    return move_of(stand, &chain, 0, move, fault);
+    return tb_moves_on(stand, mount[0], move, fault);
 }
 
 static bool

@@ -29,6 +29,9 @@ void tb_moves_ends(const TbStand *stand, size_t item, const char *mount[2]);
 /** Mounts that may move against each other: one of those that only one rides on has a range. */
 bool tb_moves_apart(const TbStand *stand, const char *mount, const char *other);
 
+/** Of what rides on a mount, against the vehicle. @return as tb_moves_of() */
+TbStatus tb_moves_on(const TbStand *stand, const char *mount, TbMove *move, TbFault *fault);
+
 /** Of one item against the vehicle: all mounts that its start rides on. @return as tb_moves_of() */
 TbStatus tb_moves_alone(const TbStand *stand, size_t item, TbMove *move, TbFault *fault);
 

@@ -4,6 +4,7 @@
 
 #include "geom/plane.h"
 #include "geom/tol.h"
+#include "study/posed.h"
 #include "study/say.h"
 #include "study/seen.h"
 #include "study/show.h"
@@ -452,6 +453,7 @@ fill(TbPlot *plot, const TbCutAsk *cut, TbTask *task, TbFault *fault)
     if (status != TB_OK)
         return status;
     set_head(plot, cut);
+    tb_plot__note_pose(plot);
     set_window(plot);
     status = add_shapes(plot, task, fault);
     if (status != TB_OK)
@@ -497,12 +499,16 @@ tb_case_scene(TbStudy *study,
     return status;
 }
 
-/* A motion is drawn at rest, of the state that stands for it. */
+/* Without a pose a motion is drawn at rest, of the state that stands for it. */
 static TbAsk
 at_rest(const TbAsk *ask, char **state)
 {
     TbAsk drawn = *ask;
 
+    *state = NULL;
+    if (ask->pose != NULL && tb_posed_can(ask->pose))
+        return drawn;
+    drawn.pose = NULL;
     *state = tb_show_state(ask->bay, ask->state);
     if (ask->moving == NULL && g_strcmp0(*state, ask->state) != 0) {
         drawn.moving = ask->state;

@@ -29,6 +29,9 @@ bool tb_plot__is_subject(const TbPlot *plot, size_t index);
 /** Promises the envelopes of what moves, and tells over which ranges they are. */
 void tb_plot__need_envelopes(TbPlot *plot);
 
+/** Tells at which numbers things stand, where they do at some. */
+void tb_plot__note_pose(TbPlot *plot);
+
 /** What the plot is of: freed by the caller. */
 char *tb_plot__subtitle(const TbPlot *plot);
 

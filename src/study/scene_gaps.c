@@ -74,7 +74,20 @@ is_seen(const TbPlot *plot, const Candidate *candidate)
            tb_vec2_length(tb_vec2_sub(a, b)) >= flat * fabs(candidate->gap);
 }
 
-/* Smallest gaps of the subjects. */
+/* What is at tolerance is told as it was judged: its tolerances are not drawn. */
+static void
+tell_judged(const TbPlot *plot, Candidate *candidate)
+{
+    const TbResultGap *pose = plot->stand->pose;
+
+    if (!plot->stand->condition->scatters)
+        return;
+    candidate->gap = pose->gap.lower;
+    candidate->margin = pose->margin;
+    candidate->level = pose->level;
+}
+
+/* Smallest gaps of the subjects; at a pose the one that it is of. */
 static void
 find_gaps(const TbPlot *plot, GArray *candidates)
 {
@@ -87,7 +100,8 @@ find_gaps(const TbPlot *plot, GArray *candidates)
         Candidate candidate;
 
         if (gap == NULL || gap->nothing || gap->upper > pair->gap + GAP_FAR ||
-            !(tb_plot__is_subject(plot, pair->a) || tb_plot__is_subject(plot, pair->b)))
+            (plot->stand->pose == NULL && !tb_plot__is_subject(plot, pair->a) &&
+             !tb_plot__is_subject(plot, pair->b)))
             continue;
         candidate = (Candidate){.a = plot->stand->items[pair->a].id,
                                 .b = plot->stand->items[pair->b].id,
@@ -97,6 +111,8 @@ find_gaps(const TbPlot *plot, GArray *candidates)
                                 .keep = pair->gap,
                                 .margin = gap->lower - pair->gap,
                                 .level = tb_keeps_level(gap, pair->gap, pair->want, &reason)};
+        if (plot->stand->pose != NULL)
+            tell_judged(plot, &candidate);
         g_array_append_val(candidates, candidate);
     }
 }

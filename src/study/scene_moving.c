@@ -5,6 +5,7 @@
 #include "study/scene_cut_private.h"
 
 #include "study/envelope.h"
+#include "study/posed.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>
@@ -108,6 +109,29 @@ tb_plot__need_envelopes(TbPlot *plot)
                                                   &move.motion, plot->scene->plane);
     }
     note_moving(plot, ranges, blends, many);
+}
+
+void
+tb_plot__note_pose(TbPlot *plot)
+{
+    const TbResultGap *pose = plot->stand->pose;
+    g_autofree char *at = NULL;
+    size_t a, b;
+
+    if (pose == NULL)
+        return;
+    at = tb_posed_tell(plot->stand->bay, pose, plot->scene->unit);
+    a = tb_stand_find(plot->stand, pose->a);
+    b = tb_stand_find(plot->stand, pose->b);
+    if (a < plot->stand->count && b < plot->stand->count)
+        tb_plot__note(plot->scene, g_strdup_printf(
+                                       /* Translators: two items, then numbers of a motion */
+                                       _("Drawn where %s and %s come nearest: %s"),
+                                       tb_placed_name(&plot->stand->items[a]),
+                                       tb_placed_name(&plot->stand->items[b]), at));
+    if (plot->stand->condition->scatters)
+        tb_plot__note(plot->scene, g_strdup(_("Tolerances are not drawn: the gap is told with "
+                                              "them, less than what is drawn")));
 }
 
 char *

@@ -430,7 +430,7 @@ const TbSort tb_sort_form = {
 /* ---- growth ---- */
 
 TbGrowInput *
-tb_grow_input_new(const TbForm *drawn, const TbWarming *warming)
+tb_grow_input_new(const TbForm *drawn, const TbWarming *warming, TbPose moved)
 {
     TbGrowInput *input = g_new0(TbGrowInput, 1);
 
@@ -439,6 +439,7 @@ tb_grow_input_new(const TbForm *drawn, const TbWarming *warming)
     input->drawn.solid = NULL;
     input->solid = drawn->solid == NULL ? NULL : tb_solid_ref(drawn->solid);
     input->pose = tb_warming_pose(warming);
+    input->moved = moved;
     input->drifts = warming->follows;
     for (int e = 0; e < 2; e++)
         input->shift[e] = warming->carry[e].shift;
@@ -454,6 +455,29 @@ grow_input_free(gpointer data)
     g_free(input);
 }
 
+static TbPose
+whole_pose(const TbGrowInput *input)
+{
+    return tb_pose_is_identity(input->moved) ? input->pose
+                                             : tb_pose_compose(input->moved, input->pose);
+}
+
+/* Grown, then moved. */
+static TbSolid *
+grown_solid(const TbGrowInput *input)
+{
+    TbSolid *grown, *moved;
+
+    if (!input->drifts)
+        return tb_solid_moved(input->solid, whole_pose(input));
+    grown = tb_solid_drifted(input->solid, input->pose.scale, input->shift[0], input->shift[1]);
+    if (grown == NULL || tb_pose_is_identity(input->moved))
+        return grown;
+    moved = tb_solid_moved(grown, input->moved);
+    tb_solid_unref(grown);
+    return moved;
+}
+
 static TbStatus
 make_grown(const void *data, TbTask *task, void **value, TbFault *fault)
 {
@@ -464,15 +488,13 @@ make_grown(const void *data, TbTask *task, void **value, TbFault *fault)
     if (tb_task_is_cancelled(task))
         return tb_fail(fault, TB_E_CANCELLED, "stopped while growing shapes");
     if (input->solid != NULL) {
-        solid = input->drifts ? tb_solid_drifted(input->solid, input->pose.scale, input->shift[0],
-                                                 input->shift[1])
-                              : tb_solid_moved(input->solid, input->pose);
+        solid = grown_solid(input);
         if (solid == NULL)
             return tb_fail(fault, TB_E_MEMORY, "no room for a grown shape");
     }
     form = g_new0(TbForm, 1);
     *form = input->drawn;
-    form->grown = input->pose;
+    form->grown = whole_pose(input);
     if (solid != NULL)
         form_take_solid(form, solid);
     *value = form;

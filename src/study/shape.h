@@ -84,9 +84,10 @@ typedef struct TbGrowInput {
     TbPose pose;
     bool drifts;     /**< its path is drawn out between its ends */
     TbVec3 shift[2]; /**< of the start and the end, mm */
+    TbPose moved;    /**< after it has grown: where its mount takes it */
 } TbGrowInput;
 
-TbGrowInput *tb_grow_input_new(const TbForm *drawn, const struct TbWarming *warming);
+TbGrowInput *tb_grow_input_new(const TbForm *drawn, const struct TbWarming *warming, TbPose moved);
 
 /** Makes forms from grow inputs. */
 extern const TbSort tb_sort_grown;

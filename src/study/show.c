@@ -30,6 +30,7 @@ copy_ask(TbShowAsk *to, const TbShowAsk *from)
     to->folder = g_strdup(from->folder);
     to->state = g_strdup(from->state);
     to->moving = g_strdup(from->moving);
+    to->posed = from->posed == NULL ? NULL : tb_results_ref(from->posed);
     to->variant = g_strdup(from->variant);
     to->strip = g_strdup(from->strip);
     for (int i = 0; i < TB_SHOW_CUTS; i++)
@@ -43,6 +44,7 @@ clear_ask(TbShowAsk *ask)
         g_free((char *)(uintptr_t)ask->cuts[i].item);
     g_free((char *)(uintptr_t)ask->strip);
     g_free((char *)(uintptr_t)ask->variant);
+    tb_results_unref(ask->posed);
     g_free((char *)(uintptr_t)ask->moving);
     g_free((char *)(uintptr_t)ask->state);
     g_free((char *)(uintptr_t)ask->folder);
@@ -67,7 +69,8 @@ same_stand(const TbShowAsk *a, const TbShowAsk *b)
 static bool
 same_drawings(const TbShowAsk *a, const TbShowAsk *b)
 {
-    return same_stand(a, b) && g_strcmp0(a->moving, b->moving) == 0 && a->unit == b->unit;
+    return same_stand(a, b) && g_strcmp0(a->moving, b->moving) == 0 && a->pose == b->pose &&
+           a->unit == b->unit;
 }
 
 /* ---- states ---- */
@@ -152,6 +155,8 @@ typedef struct Making {
     const TbShown *before; /* or NULL */
     TbAsk drawn;           /* what results and drawings are about */
     TbCase *theirs;        /* of that; NULL until it is needed */
+    TbAsk at_pose;         /* what cuts at a pose are about */
+    TbCase *posed;         /* of that, likewise */
     TbTask *task;
 } Making;
 
@@ -172,6 +177,24 @@ need_case(Making *making, TbFault *fault)
                        making->task, &making->theirs, fault);
 }
 
+/* Of things at a pose, which are judged nowhere. */
+static TbStatus
+need_posed(Making *making, TbFault *fault)
+{
+    const TbResultGap *pose = making->shown->ask.pose;
+
+    if (making->posed != NULL)
+        return TB_OK;
+    making->at_pose = making->drawn;
+    making->at_pose.moving = NULL;
+    making->at_pose.pose = pose;
+    making->at_pose.state = pose->state;
+    if (pose->variant[0] != '\0')
+        making->at_pose.variant = pose->variant;
+    return tb_case_new(making->study, &making->at_pose, TB_NEEDS_GAPS, true, making->task,
+                       &making->posed, fault);
+}
+
 /* What was drawn before and may serve again. */
 static const TbShown *
 drawn_before(const Making *making)
@@ -187,6 +210,7 @@ show_cut(Making *making, int i)
     const TbShown *before = drawn_before(making);
     TbShown *shown = making->shown;
     const TbCutAsk *cut = &shown->ask.cuts[i];
+    bool at_pose = shown->ask.pose != NULL;
     TbStatus status;
 
     for (int k = 0; before != NULL && k < TB_SHOW_CUTS; k++)
@@ -195,9 +219,11 @@ show_cut(Making *making, int i)
             shown->cuts[i] = tb_scene_ref(before->cuts[k]);
             return TB_OK;
         }
-    status = need_case(making, &shown->cut_faults[i]);
+    status = at_pose ? need_posed(making, &shown->cut_faults[i])
+                     : need_case(making, &shown->cut_faults[i]);
     if (status == TB_OK)
-        status = tb_case_scene(making->study, &making->drawn, making->theirs, cut, making->task,
+        status = tb_case_scene(making->study, at_pose ? &making->at_pose : &making->drawn,
+                               at_pose ? making->posed : making->theirs, cut, making->task,
                                &shown->cuts[i], &shown->cut_faults[i]);
     return gone_on(status);
 }
@@ -240,14 +266,15 @@ static void
 take_growth(Making *making)
 {
     const TbShown *before = drawn_before(making);
+    const TbCase *drawn = making->shown->ask.pose != NULL ? making->posed : making->theirs;
     const TbStand *stand;
 
-    if (making->theirs == NULL) {
+    if (drawn == NULL) {
         for (size_t i = 0; before != NULL && i < before->grown_count; i++)
             add_growth(making->shown, before->grown[i].item, before->grown[i].pose);
         return;
     }
-    stand = making->theirs->stands[0].stand;
+    stand = drawn->stands[0].stand;
     for (size_t i = 0; i < stand->count; i++) {
         const TbForm *form = tb_placed_form(&stand->items[i]);
 
@@ -325,6 +352,7 @@ tb_study_show(TbStudy *study,
     if (status == TB_OK)
         take_growth(&making);
     tb_case_free(making.theirs);
+    tb_case_free(making.posed);
     if (status == TB_OK)
         *out = shown;
     else

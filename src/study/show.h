@@ -19,13 +19,16 @@ enum { TB_SHOW_CUTS = 4 };
 
 typedef struct TbShowAsk {
     TbBay *bay;
-    const char *folder;  /**< where relative scan paths start; NULL: the working folder */
-    const char *state;   /**< id shown, "hot+rocking", or NULL: cold */
-    const char *moving;  /**< a state that rocks, of which `state` is what is drawn at rest (see
-                              tb_show_state()): settled cuts show its envelopes; or NULL */
-    const char *variant; /**< id shown, or NULL: the first */
-    bool whole;          /**< judge every state and variant, not just what is shown; in an answer:
-                              its results cover them all */
+    const char *folder;      /**< where relative scan paths start; NULL: the working folder */
+    const char *state;       /**< id shown, "hot+rocking", or NULL: cold */
+    const char *moving;      /**< a state that rocks, of which `state` is what is drawn at rest (see
+                                  tb_show_state()): settled cuts show its envelopes; or NULL */
+    TbResults *posed;        /**< referenced; of them is */
+    const TbResultGap *pose; /**< at whose worst numbers cuts are drawn, of its own state and
+                                  variant; or NULL: at rest */
+    const char *variant;     /**< id shown, or NULL: the first */
+    bool whole; /**< judge every state and variant, not just what is shown; in an answer:
+                     its results cover them all */
     bool wants_cut[TB_SHOW_CUTS];
     TbCutAsk cuts[TB_SHOW_CUTS];
     const char *strip; /**< duct or line whose curves are wanted; NULL: none */

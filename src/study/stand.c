@@ -2,6 +2,7 @@
 
 #include "study/stand.h"
 
+#include "study/posed.h"
 #include "study/warmth.h"
 
 #include <string.h>
@@ -59,6 +60,7 @@ tb_stand_grow(TbStand *stand, TbCache *cache, TbStudyCounts *counts)
     for (size_t i = 0; i < stand->count; i++) {
         TbPlaced *placed = &stand->items[i];
         TbWarming warming;
+        TbPose moved;
         TbKey *key;
         bool is_new;
 
@@ -68,15 +70,18 @@ tb_stand_grow(TbStand *stand, TbCache *cache, TbStudyCounts *counts)
         warming = tb_warmth_of(stand, i);
         placed->unknown_growth = warming.unknown;
         placed->follows = warming.follows;
-        if (tb_warming_is_none(&warming))
+        moved = tb_posed_item(stand, i);
+        if (tb_warming_is_none(&warming) && tb_pose_is_identity(moved))
             continue;
         key = tb_key_new(placed->drawn->serial);
         tb_key_add_pose(key, tb_warming_pose(&warming));
+        tb_key_add_pose(key, moved);
         tb_key_add_word(key, warming.follows);
         for (int e = 0; e < 2; e++)
             tb_key_add_vec3(key, warming.carry[e].shift);
-        placed->entry = tb_cache_need(cache, key, &tb_sort_grown,
-                                      tb_grow_input_new(placed->drawn->value, &warming), &is_new);
+        placed->entry =
+            tb_cache_need(cache, key, &tb_sort_grown,
+                          tb_grow_input_new(placed->drawn->value, &warming, moved), &is_new);
         counts->solids += is_new;
     }
 }

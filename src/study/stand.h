@@ -27,7 +27,9 @@ typedef struct TbStand {
     const char *variant;    /**< id or NULL */
     const char *variant_id; /**< id or "" */
     const TbCondition *condition;
-    TbPlaced *items; /**< in the document's order */
+    const TbResultGap *pose; /**< lent: at whose numbers things stand (posed.h); NULL: at rest, and
+                                  as hot as the state makes them */
+    TbPlaced *items;         /**< in the document's order */
     size_t count;
 } TbStand;
 

@@ -28,8 +28,10 @@ typedef struct TbAsk {
                               show what moves with its envelope; or NULL */
     double station_step; /**< mm between rows of the tables and profiles; 0 means 5 */
     double width;        /**< mm of gap intervals; 0 means TB_GAP_WIDTH, refined until decided */
-    bool profiles;       /**< profiles too */
-    bool combine;        /**< the table of all rows with their causes too (combine.h) */
+    const TbResultGap *pose; /**< a gap of the results at whose worst numbers cuts show the state,
+                                  if tb_posed_can(): nothing is at rest then; or NULL */
+    bool profiles;           /**< profiles too */
+    bool combine;            /**< the table of all rows with their causes too (combine.h) */
     bool coarse;       /**< gap maps of fewer places, cuts within 0.05 mm: while something moves */
     TbLengthUnit unit; /**< that the texts of scenes and strips tell lengths in */
     uint64_t samples;  /**< of every gap at tolerance; 0: no chance is told, only the worst case */

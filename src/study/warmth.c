@@ -4,6 +4,7 @@
 
 #include "geom/tol.h"
 #include "motion/growth.h"
+#include "study/posed.h"
 
 #include <string.h>
 
@@ -132,10 +133,25 @@ warming_of(const TbStand *stand, size_t index, int deep)
     return warming;
 }
 
+/* No warmer than a pose has it: every part of it is straight. */
+static void
+scale_by_pose(const TbResultGap *pose, const char *id, TbWarming *warming)
+{
+    warming->factor = 1 + tb_posed_share(pose, id) * (warming->factor - 1);
+    for (int e = 0; e < 2; e++)
+        if (warming->carry[e].by != NULL)
+            warming->carry[e].shift =
+                tb_vec3_scale(warming->carry[e].shift, tb_posed_share(pose, warming->carry[e].by));
+}
+
 TbWarming
 tb_warmth_of(const TbStand *stand, size_t item)
 {
-    return warming_of(stand, item, 0);
+    TbWarming warming = warming_of(stand, item, 0);
+
+    if (stand->pose != NULL)
+        scale_by_pose(stand->pose, stand->items[item].id, &warming);
+    return warming;
 }
 
 bool

@@ -223,6 +223,58 @@ START_TEST(a_finding_brings_cursor_state_and_variant_to_its_place)
 }
 END_TEST
 
+/* An engine that swings a ball past another one, nearest at 1 deg of its 3. */
+#define ROCKING                                                                                    \
+    "<bay version='1' title='Rock'><mounts><mount id='body'/><mount id='engine' parent='body' "    \
+    "axis-point='0 0 100' axis-direction='2 0 0' rx='-3 3'/></mounts><items>"                      \
+    "<ball id='a' class='hot' mount='engine' at='0 0 400' radius='20'/><ball id='b' "              \
+    "class='brake' mount='body' at='0 -5.933818188 439.948217118' radius='8'/></items><keeps>"     \
+    "<keep id='k' class-a='hot' class-b='brake' reason='heat'><wanted state='rock' gap='13'/>"     \
+    "</keep></keeps><states><state id='cold' kind='cold'/><state id='rock' kind='rocking'/>"       \
+    "</states></bay>"
+
+static bool
+drawn_as_asked(TbSession *session)
+{
+    return has_answer(session) &&
+           tb_session_shown(session)->ask.pose == tb_session_drawn_at(session);
+}
+
+START_TEST(a_finding_of_a_motion_is_drawn_where_it_is_worst_until_somebody_wants_it_at_rest)
+{
+    TbStore *store = tb_store_new();
+    TbBay *bay = NULL;
+    g_autoptr(TbSession) session = NULL;
+    const TbFinding *finding;
+    TbVec3 middle = {0, 0, 400}, there;
+
+    ck_assert_int_eq(tb_bay_read_bytes(ROCKING, strlen(ROCKING), &bay, NULL), TB_OK);
+    session = tb_session_new(bay, NULL, store, NULL);
+    settle(session);
+    finding = tb_results_finding(tb_session_whole_results(session), "gap/a|b/rock/");
+    ck_assert_ptr_nonnull(finding);
+    tb_session_go_to_finding(session, finding);
+    ck_assert_str_eq(tb_session_state(session), "rock");
+    ck_assert_ptr_nonnull(tb_session_drawn_at(session));
+    ck_assert_ptr_nonnull(strstr(tb_session_message(session), "come nearest: engine rx "));
+    wait_until(drawn_as_asked(session));
+    there = tb_pose_point(tb_session_pose(session, "a"), middle);
+    ck_assert_double_eq_tol(there.y, -300 * sin(G_PI / 180), 0.5);
+    tb_session_draw_at_rest(session);
+    ck_assert_ptr_null(tb_session_drawn_at(session));
+    ck_assert_str_eq(tb_session_state(session), "rock");
+    wait_until(drawn_as_asked(session));
+    ck_assert(tb_pose_is_identity(tb_session_pose(session, "a")));
+    /* choosing a state goes back to rest too */
+    tb_session_go_to_finding(session, finding);
+    ck_assert_ptr_nonnull(tb_session_drawn_at(session));
+    tb_session_set_state(session, "cold");
+    ck_assert_ptr_null(tb_session_drawn_at(session));
+    tb_bay_unref(bay);
+    tb_store_unref(store);
+}
+END_TEST
+
 START_TEST(the_cursor_stays_on_its_path)
 {
     g_autoptr(TbSession) session = session_of_kit();
@@ -365,6 +417,8 @@ main(void)
     tcase_add_test(tests, a_drag_is_one_step_of_undo_and_one_given_up_none);
     tcase_add_test(tests, the_saved_mark_follows_the_document_that_was_written);
     tcase_add_test(tests, a_finding_brings_cursor_state_and_variant_to_its_place);
+    tcase_add_test(
+        tests, a_finding_of_a_motion_is_drawn_where_it_is_worst_until_somebody_wants_it_at_rest);
     tcase_add_test(tests, the_cursor_stays_on_its_path);
     tcase_add_test(tests, an_item_chosen_with_the_cursor_beyond_its_end_gets_it_at_its_end);
     tcase_add_test(tests, a_state_that_rocks_is_drawn_at_rest);
