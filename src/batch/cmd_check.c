@@ -114,19 +114,21 @@ put_notes(GString *text, const TbResults *results, size_t told)
         g_string_append_printf(text, "%-6s %s\n", _("note"), results->warnings[i]);
 }
 
-/** How often tolerances were sampled: the same numbers give the same answer. */
+/** How often tolerances were sampled: the same numbers give the same answer. What changes its shape
+ * along a motion is not sampled, and its worst case not certified. */
 static void
 put_samples(GString *text, const TbResults *results)
 {
     for (size_t i = 0; i < results->gap_count; i++) {
         const TbResultScatter *scatter = results->gaps[i].scatter;
 
-        if (scatter == NULL || scatter->samples == 0)
+        if (scatter == NULL || scatter->samples == 0 || !results->gaps[i].gap.certified)
             continue;
         g_string_append_printf(text, "%-6s ", _("note"));
         g_string_append_printf(
             text,
-            _("tolerances: %zu samples of every gap, seed %zu; the certified worst case decides"),
+            _("tolerances: %zu samples of every gap that can be sampled, seed %zu; of these the "
+              "certified worst case decides"),
             (size_t)scatter->samples, (size_t)scatter->seed);
         g_string_append_c(text, '\n');
         return;

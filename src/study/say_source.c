@@ -45,13 +45,35 @@ gap_of(const TbResults *results, const TbFinding *finding)
     return NULL;
 }
 
-/* Per cent with two digits that count: 0.03, 1.7, 42. */
+/* Per cent with two digits that count, rounded outward: 0.03, 1.7, 42; what is not quite 0 or 100
+ * stays so. */
 static char *
-percent(double share, TbVoice voice)
+percent(double share, bool up, TbVoice voice)
 {
     int decimals = share >= 0.1 ? 0 : share >= 0.01 ? 1 : share >= 0.001 ? 2 : 3;
+    double scale, whole;
 
-    return tb_voice_number(voice, 100 * share, decimals);
+    if (1 - share < 0.1 && share < 1)
+        decimals = 1 - share >= 0.01 ? 1 : 2;
+    scale = pow(10, decimals);
+    /* a thousandth of the last digit is what binary marks leave */
+    whole = up ? ceil(100 * share * scale - 1e-3) : floor(100 * share * scale + 1e-3);
+    return tb_voice_number(voice, whole / scale, decimals);
+}
+
+/* The clause on what the worst case is made of: of what is blended nobody knows the shares. */
+static char *
+worst_of(const TbResults *results, const TbResultScatter *scatter, TbVoice voice)
+{
+    bool english = voice.english;
+    const TbResultSource *source = &scatter->sources[scatter->most];
+    g_autofree char *most = NULL;
+
+    if (isnan(source->share))
+        return g_strdup(trans(english, N_("; the worst of all tolerances")));
+    most = tb_say_source(results, source, voice);
+    return g_strdup_printf(trans(english, N_("; the worst of all tolerances, most of it %s")),
+                           most);
 }
 
 char *
@@ -60,24 +82,22 @@ tb_say__scatter(const TbResults *results, const TbFinding *finding, TbVoice voic
     bool english = voice.english;
     const TbResultGap *gap = gap_of(results, finding);
     const TbResultScatter *scatter = gap == NULL ? NULL : gap->scatter;
-    g_autofree char *most = NULL, *low = NULL, *high = NULL, *count = NULL;
+    g_autofree char *worst = NULL, *low = NULL, *high = NULL, *count = NULL, *chance = NULL;
 
     if (scatter == NULL || gap->level == TB_LEVEL_OPEN || scatter->source_count == 0)
         return g_strdup("");
-    most = tb_say_source(results, &scatter->sources[scatter->most], voice);
+    worst = worst_of(results, scatter, voice);
     if (scatter->samples == 0)
-        return g_strdup_printf(trans(english, N_("; the worst of all tolerances, most of it %s")),
-                               most);
-    low = percent(scatter->low, voice);
-    high = percent(scatter->high, voice);
+        return g_steal_pointer(&worst);
+    low = percent(scatter->low, false, voice);
+    high = percent(scatter->high, true, voice);
     count = tb_voice_number(voice, (double)scatter->samples, 0);
     if (scatter->broken == 0)
-        return g_strdup_printf(
-            trans(english, N_("; the worst of all tolerances, most of it %s; by chance short in at "
-                              "most %s %% (none of %s samples)")),
-            most, high, count);
-    return g_strdup_printf(
-        trans(english, N_("; the worst of all tolerances, most of it %s; by chance short in %s to "
-                          "%s %% (%s samples)")),
-        most, low, high, count);
+        chance = g_strdup_printf(
+            trans(english, N_("; by chance short in at most %s %% (none of %s samples)")), high,
+            count);
+    else
+        chance = g_strdup_printf(
+            trans(english, N_("; by chance short in %s to %s %% (%s samples)")), low, high, count);
+    return g_strconcat(worst, chance, NULL);
 }

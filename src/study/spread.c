@@ -7,6 +7,7 @@
 #include "study/warmth.h"
 
 #include <math.h>
+#include <string.h>
 
 #define RAD (G_PI / 180)
 
@@ -142,20 +143,29 @@ is_one_casting(const Gather *gather)
     return casting != NULL && g_strcmp0(casting, placed_at(gather, 1)->item->casting) == 0;
 }
 
-/* The source that stands for the grade of the other item already; NULL: none does. */
-static TbSpreadSource *
+/* Which source stands for the grade of the other item already; count: none does. */
+static size_t
 grade_of_casting(const Gather *gather, int side)
 {
     for (size_t i = 0; side == 1 && is_one_casting(gather) && i < gather->set->count; i++)
         if (g_strcmp0(gather->set->source[i].kind, "grade") == 0)
-            return &gather->set->source[i];
-    return NULL;
+            return i;
+    return gather->set->count;
+}
+
+/* The others stay in their order, which is that of turns. */
+static void
+drop(TbSpreadSet *set, size_t index)
+{
+    set->count--;
+    memmove(&set->source[index], &set->source[index + 1],
+            (set->count - index) * sizeof set->source[0]);
 }
 
 static TbStatus
 add_grade(Gather *gather, int side, const char *grade, double size)
 {
-    TbSpreadSource *other = grade_of_casting(gather, side);
+    size_t other = grade_of_casting(gather, side);
     double half;
     TbStatus status;
 
@@ -164,27 +174,43 @@ add_grade(Gather *gather, int side, const char *grade, double size)
     if (!tb_is_given(size))
         size = longest(box_of(gather, side));
     status = half_of(gather, side, grade, size, &half);
-    if (status != TB_OK || other == NULL)
+    if (status != TB_OK || other == gather->set->count)
         return status == TB_OK ? add_size(gather, side, "grade", grade, size, half) : status;
-    if (half <= other->scatter.half)
+    if (half <= gather->set->source[other].scatter.half)
         return TB_OK;
-    gather->set->count--; /* the larger of the two goes; the last of the list takes its place */
-    *other = gather->set->source[gather->set->count];
+    drop(gather->set, other); /* the larger of the two goes */
     return add_size(gather, side, "grade", grade, size, half);
 }
 
-/* A wall's tolerance is one grade coarser than the casting's: ISO 8062-3:2007, clause 7. */
+/* A wall of a casting is judged one grade coarser than the casting, as the table has them. */
+static TbStatus
+wall_of(Gather *gather, int side, const TbDuct *duct, const char **grade, double *half)
+{
+    const TbProcess *process = duct->process;
+
+    *grade = NULL;
+    *half = 0;
+    if (process->kind != TB_PROCESS_CAST || process->grade == NULL)
+        return TB_OK;
+    *grade = tb_grades_coarser(tb_grades_usual(), process->grade);
+    if (*grade == NULL)
+        return tb_fail(gather->fault, TB_E_RANGE,
+                       "%s: its wall of %g mm is judged one grade coarser than %s, and the table "
+                       "has none",
+                       placed_at(gather, side)->id, duct->wall, process->grade);
+    return half_of(gather, side, *grade, duct->wall, half);
+}
+
 static TbStatus
 add_core(Gather *gather, int side, const TbDuct *duct)
 {
     const TbProcess *process = duct->process;
-    const char *grade = process->grade == NULL || process->kind != TB_PROCESS_CAST
-                            ? NULL
-                            : tb_grades_coarser(tb_grades_usual(), process->grade);
-    double shift = tb_is_given(process->core_shift) ? process->core_shift : 0, wall = 0;
+    double shift = tb_is_given(process->core_shift) ? process->core_shift : 0, wall;
+    const char *grade;
+    TbStatus status = wall_of(gather, side, duct, &grade, &wall);
 
-    if (grade != NULL && half_of(gather, side, grade, duct->wall, &wall) != TB_OK)
-        wall = 0; /* a wall that the table has not: the core's shift is all that is known */
+    if (status != TB_OK)
+        return status;
     if (wall > shift)
         return add_size(gather, side, "wall", grade, duct->wall, wall);
     return add_size(gather, side, "core-shift", NULL, NAN, shift);

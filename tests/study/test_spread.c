@@ -5,6 +5,7 @@
 
 #include "physics/tolerance.h"
 #include "study/grades.h"
+#include "study/say.h"
 
 #include <glib.h>
 #include <gsl/gsl_cdf.h>
@@ -157,6 +158,117 @@ START_TEST(what_the_table_has_not_leaves_the_gap_open_with_item_and_number)
 }
 END_TEST
 
+/* A casting's wall, 4 mm thick, is judged one grade coarser than the casting. */
+#define CAST(grade, wall)                                                                          \
+    "<bay version='1' title='Cast'><mounts><mount id='body'/></mounts><items>"                     \
+    "<block id='plate' class='a' mount='body' low='-400 -400 60' high='400 400 80'/>"              \
+    "<duct id='part' class='b' mount='body' wall='" wall "'><path><knot at='0 0 0'/>"              \
+    "<knot at='200 0 0'/></path><section at='0' width='40' height='40'/>"                          \
+    "<process kind='cast' grade='" grade "' core-shift='0.3'/></duct></items>"                     \
+    "<keeps><keep id='k' class-a='a' class-b='b'><wanted state='edge' gap='8.2'/></keep></keeps>"  \
+    "<states><state id='edge' kind='tolerance'/></states></bay>"
+
+START_TEST(a_coarser_casting_never_has_a_better_worst_case_for_want_of_a_coarser_grade)
+{
+    TbResults *fine = at_the_edge(CAST("DCTG 11", "4"), 1, 0);
+    TbResults *last = at_the_edge(CAST("DCTG 12", "4"), 1, 0);
+    const TbResultScatter *s = fine->gaps[0].scatter;
+
+    ck_assert_uint_eq(s->source_count, 2);
+    ck_assert_str_eq(s->sources[1].kind, "wall");
+    ck_assert_str_eq(s->sources[1].grade, "DCTG 12");
+    ck_assert_double_eq_tol(s->sources[1].half, 4.2 / 2, 1e-12);
+    ck_assert_int_ne(fine->gaps[0].level, TB_LEVEL_OPEN);
+    ck_assert_int_eq(last->gaps[0].level, TB_LEVEL_OPEN);
+    ck_assert_msg(strstr(last->gaps[0].reason, "part: its wall of 4 mm is judged one grade coarser "
+                                               "than DCTG 12, and the table has none") != NULL,
+                  "%s", last->gaps[0].reason);
+    tb_results_unref(fine);
+    tb_results_unref(last);
+}
+END_TEST
+
+START_TEST(a_wall_of_a_size_that_the_table_has_not_leaves_the_gap_open)
+{
+    TbResults *results = at_the_edge(CAST("ISO 13920-B", "1.25"), 1, 0);
+
+    ck_assert_int_eq(results->gaps[0].level, TB_LEVEL_OPEN);
+    ck_assert_msg(strstr(results->gaps[0].reason, "no tolerance for a size of 1.25 mm") != NULL,
+                  "%s", results->gaps[0].reason);
+    tb_results_unref(results);
+}
+END_TEST
+
+/* Both are one casting, so the larger of two grades stands for both: the other one goes, and turns
+ * stay in the order in which they are composed. */
+START_TEST(turns_keep_their_order_where_a_castings_smaller_grade_goes)
+{
+    static const char *const want[] = {"one: placement ry", "two: placement rx",
+                                       "two: placement ry", "two: placement rz"};
+    TbResults *results = at_the_edge(
+        "<bay version='1' title='Cast'><mounts><mount id='body'/></mounts><items>"
+        "<block id='one' class='a' mount='body' casting='m' low='-40 -40 60' high='40 40 80'>"
+        "<tolerance turn='0 0.5 0' grade='DCTG 8'/></block>"
+        "<block id='two' class='b' mount='body' casting='m' low='-60 -50 0' high='270 55 20'>"
+        "<tolerance turn='0.1 0.2 0.3' grade='DCTG 8'/></block></items><keeps>"
+        "<keep id='k' class-a='a' class-b='b'><wanted state='edge' gap='8.2'/></keep></keeps>"
+        "<states><state id='edge' kind='tolerance'/></states></bay>",
+        1, 0);
+    const TbResultScatter *s = results->gaps[0].scatter;
+
+    ck_assert_uint_eq(s->source_count, 5);
+    for (size_t i = 0; i < G_N_ELEMENTS(want); i++)
+        ck_assert_str_eq(s->sources[i].name, want[i]);
+    ck_assert_str_eq(s->sources[4].item, "two");
+    ck_assert_str_eq(s->sources[4].kind, "grade");
+    tb_results_unref(results);
+}
+END_TEST
+
+/* Shares of a line that is bent along a rock are not known. */
+START_TEST(a_blended_pair_names_no_tolerance_as_most_of_its_worst_case)
+{
+    TbResults *results = results_of(
+        "<bay version='1' title='Bent'><mounts><mount id='body'/><mount id='engine' parent='body' "
+        "axis-point='0 0 100' axis-direction='1 0 0' rx='-3 3' scatter-shift='0.7 0.4 0'/></mounts>"
+        "<items><line id='a' class='hot' mount='engine' end-mount='body' role='hose' "
+        "diameter='16'><path><knot at='0 0 400'/><knot at='150 0 400'/><knot at='300 0 400'/>"
+        "</path></line><ball id='b' class='brake' mount='body' at='0 60 400' radius='8'/></items>"
+        "<keeps><keep id='k' class-a='hot' class-b='brake' reason='heat'>"
+        "<wanted state='both' gap='4'/></keep></keeps><states><state id='rock' kind='rocking'/>"
+        "<state id='edge' kind='tolerance'/>"
+        "<state id='both' kind='combined' parts='rock+edge'/></states></bay>");
+    const TbResultGap *gap = want_gap(results, "a", "b", "both");
+    const TbFinding *finding = want_finding(results, "gap/a|b/both/");
+    g_autofree char *said = tb_say_finding(results, finding, TB_VOICE_REPORT);
+
+    ck_assert(!gap->gap.certified);
+    ck_assert_uint_gt(gap->scatter->source_count, 0);
+    ck_assert_msg(strstr(said, "; the worst of all tolerances") != NULL, "%s", said);
+    ck_assert_msg(strstr(said, "most of it") == NULL, "%s", said);
+    tb_results_unref(results);
+}
+END_TEST
+
+/* Five deviations below a keep all of 10,000 samples are short, which is no certainty. */
+START_TEST(a_chance_is_rounded_outward)
+{
+    g_auto(GStrv) parts = g_strsplit(BAY("ISO 13920-B", "100"), "gap='8.2'", 2);
+    g_autofree char *text = g_strjoinv("gap='14.5'", parts);
+    TbResults *results = at_the_edge(text, 1, 10000);
+    const TbResultScatter *s = results->gaps[0].scatter;
+    g_autofree char *said =
+        tb_say_finding(results, want_finding(results, "gap/part|plate/edge/"), TB_VOICE_REPORT);
+
+    ck_assert_uint_eq(s->broken, 10000);
+    ck_assert_double_lt(s->low, 1);
+    ck_assert_double_gt(s->low, 0.9995);
+    ck_assert_msg(strstr(said, "by chance short in 99.9") != NULL, "%s", said);
+    ck_assert_msg(strstr(said, " to 100 % (10000 samples)") != NULL, "%s", said);
+    tb_results_unref(results);
+}
+END_TEST
+
 /* Neither BAY has a variant: it is judged as it is drawn. */
 START_TEST(a_bay_without_variants_has_tolerances_and_a_table)
 {
@@ -243,6 +355,12 @@ main(void)
     tcase_add_test(
         tests, a_bay_of_two_plates_is_judged_by_its_worst_case_and_its_chance_is_the_closed_form);
     tcase_add_test(tests, what_the_table_has_not_leaves_the_gap_open_with_item_and_number);
+    tcase_add_test(tests,
+                   a_coarser_casting_never_has_a_better_worst_case_for_want_of_a_coarser_grade);
+    tcase_add_test(tests, a_wall_of_a_size_that_the_table_has_not_leaves_the_gap_open);
+    tcase_add_test(tests, turns_keep_their_order_where_a_castings_smaller_grade_goes);
+    tcase_add_test(tests, a_blended_pair_names_no_tolerance_as_most_of_its_worst_case);
+    tcase_add_test(tests, a_chance_is_rounded_outward);
     tcase_add_test(tests, a_bay_without_variants_has_tolerances_and_a_table);
     tcase_add_test(tests, a_tolerance_larger_than_its_part_leaves_the_gap_open_with_both_numbers);
     tcase_add_test(tests, a_tolerance_that_is_no_number_or_below_0_is_refused_with_its_line);
