@@ -203,7 +203,6 @@ read_nested(Reader *reader, const Target *outer, const TbNest *nest, xmlNode *no
     return tb_read__element(reader, &target, node, comment);
 }
 
-/** @param[in,out] at how far the table's order has come */
 TbStatus
 tb_read__child(Reader *reader, const Target *target, xmlNode *node, char **comment, size_t *at)
 {

@@ -48,7 +48,8 @@ bool tb_read__is_text(const xmlNode *node);
 /** Refuses text, but for white space, where only elements may stand. */
 TbStatus tb_read__refuse_text(Reader *reader, const Target *target, const xmlNode *node);
 
-/** TODO */
+/** One child element into its place in the struct; what is not ours is kept as it stands.
+ * @param[in,out] at how far the table's order has come */
 TbStatus
 tb_read__child(Reader *reader, const Target *target, xmlNode *node, char **comment, size_t *at);
 
