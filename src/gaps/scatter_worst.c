@@ -5,10 +5,6 @@
 
 #include <math.h>
 
-/** What moves a point besides, over its nominal lever: a band is no larger than its part, and far
- * less in all but name. */
-#define LEVER_SPARE 2.0
-
 /** How much of one side's sources goes into its motion; what does not is taken off. */
 typedef enum Depth { WITH_ALL, WITHOUT_TURNS, WITHOUT_ANY } Depth;
 
@@ -56,21 +52,51 @@ base_reach(const TbScatterAsk *ask, int side)
     return reach + 2 * tb_motion_travel(base, low, high, centre, radius);
 }
 
-/** mm. Furthest that a point of a side may be from a turn's axis, bands of all else included. */
+/**
+ * mm. What all turns of a side take a point further from the middle of its ball, at most, in
+ * whatever order and about whichever of their axes. About an axis through p, |y - c| changes by
+ * (w x (y - p)) . u = (w x (c - p)) . u a radian, u being unit from c to y: by |c - p| at most.
+ */
+static double
+turns_reach(const TbScatterAsk *ask, int side, TbVec3 centre)
+{
+    double turns = 0, off = 0;
+
+    for (size_t i = 0; i < ask->count; i++) {
+        const TbScatterSource *s = &ask->sources[i];
+
+        if (s->side != side || s->kind != TB_SCATTER_TURN)
+            continue;
+        turns += s->half;
+        off = fmax(off, tb_vec3_distance(centre, s->point));
+    }
+    return turns * off;
+}
+
+/** mm. Furthest that a point of a side may be from a turn's axis, bands of all else included:
+ * shifts are outside all turns. */
 static double
 lever_of(const TbScatterAsk *ask, int side, TbVec3 point)
 {
     TbVec3 centre;
     double radius = tb_scatter__ball(side == 0 ? ask->a : ask->b, &centre);
 
-    return LEVER_SPARE * (radius + tb_vec3_distance(centre, point)) + base_reach(ask, side);
+    return radius + tb_vec3_distance(centre, point) + turns_reach(ask, side, centre) +
+           base_reach(ask, side);
+}
+
+/** How far a turn by an angle to either side takes a point, over its lever. */
+static double
+chord_of(double angle)
+{
+    return 2 * sin(0.5 * fmin(angle, M_PI));
 }
 
 /** mm. What a source moves any point of its side, at most. */
 static double
 reach_of(const TbScatterAsk *ask, const TbScatterSource *s)
 {
-    return s->kind == TB_SCATTER_TURN ? 2 * sin(0.5 * s->half) * lever_of(ask, s->side, s->point)
+    return s->kind == TB_SCATTER_TURN ? chord_of(s->half) * lever_of(ask, s->side, s->point)
                                       : s->half;
 }
 
@@ -104,15 +130,14 @@ slack_of(const TbScatterAsk *ask,
          const TbFreedom *same,
          const TbScatterSource *s)
 {
-    double turn = 2 * sin(0.5 * s->half);
+    double turn = chord_of(s->half);
     double slack =
         turn * tb_vec3_length(tb_vec3_across(tb_vec3_sub(s->point, same->point), same->direction));
 
     for (const TbFreedom *f = same + 1; f < motion->freedom + motion->count; f++) {
         double lever = fmax(lever_of(ask, s->side, f->point), lever_of(ask, s->side, s->point));
 
-        slack +=
-            4 * turn * 2 * sin(0.5 * f->high) * fmax(lever, lever_of(ask, s->side, same->point));
+        slack += 4 * turn * chord_of(f->high) * fmax(lever, lever_of(ask, s->side, same->point));
     }
     return slack;
 }
@@ -126,6 +151,16 @@ is_within(const Joint *joint, const TbScatterSource *s)
     return s->half > 0 && (s->kind == TB_SCATTER_SHIFT  ? depth != WITHOUT_ANY
                            : s->kind == TB_SCATTER_TURN ? depth == WITH_ALL
                                                         : false);
+}
+
+/** Another band about the same axis: past half a turn each way every angle is there already. */
+static void
+widen(TbFreedom *same, double half)
+{
+    double most = same->kind == TB_FREEDOM_TURN ? M_PI : (double)INFINITY;
+
+    same->high = fmin(most, same->high + half);
+    same->low = -same->high;
 }
 
 /** Shifts first; parallel turns that are not neighbours become one, and what that leaves open is
@@ -160,8 +195,7 @@ add_sources(Joint *joint, int side, double *slack, TbFault *fault)
             }
             if (kind == TB_SCATTER_TURN)
                 *slack += slack_of(ask, motion, same, s);
-            same->low -= s->half;
-            same->high += s->half;
+            widen(same, s->half);
         }
     joint->own[side] = motion->count;
     return TB_OK;

@@ -2,7 +2,7 @@
 
 #include "moving_scenes.h"
 
-#include "gaps/scatter.h"
+#include "gaps/scatter_private.h"
 
 #include <gsl/gsl_cdf.h>
 
@@ -252,6 +252,69 @@ START_TEST(no_sample_within_the_bands_is_below_the_worst_case)
 }
 END_TEST
 
+/* Four quarter turns about Y between two about X: a rod along Z that the inner one lays over by
+ * 1 rad comes round to (cos 1, sin 1, 0), where it is nearest; turns about X that were added up
+ * outside the others would not get there. */
+START_TEST(turns_that_add_up_to_a_whole_one_leave_the_worst_case_below_every_sample)
+{
+    TbVec3 o = {0, 0, 0}, x = {1, 0, 0}, y = {0, 1, 0};
+    const TbScatterSource sources[] = {turn(0, o, x, 0.01),     turn(0, o, y, M_PI / 2),
+                                       turn(0, o, y, M_PI / 2), turn(0, o, y, M_PI / 2),
+                                       turn(0, o, y, M_PI / 2), turn(0, o, x, 1)};
+    const double value[] = {0, 0.5, 0.5, 0, 0, -1};
+    TbScatterAsk ask = {.sources = sources, .count = 6, .width = 1e-3};
+    TbMovingAsk still = {.width = 1e-3};
+    TbPose pose[2];
+    TbScatter s;
+    TbGap gap;
+    double off;
+
+    ask.a = still.a = solid_of_plain(rod(o, tb_vec3(0, 0, 100), 5));
+    ask.b = still.b = solid_of_plain(ball(tb_vec3(140 * cos(1), 140 * sin(1), 0), 4));
+    s = ask_scatter(&ask, NULL);
+    tb_scatter__place(&ask, value, pose, &off);
+    ck_assert_int_eq(tb_moving_gap_posed(&still, pose[0], pose[1], NULL, &gap, NULL), TB_OK);
+    ck_assert_double_eq_tol(gap.upper, 140 - 100 - 4, 1e-3);
+    ck_assert_double_ge(gap.upper, s.worst_lower);
+    give_back(&ask);
+}
+END_TEST
+
+/* Turns of up to 80 deg each about axes anywhere: corners of a rod's box at 400 poses. */
+START_TEST(no_point_goes_further_than_all_bands_reach)
+{
+    gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
+
+    gsl_rng_set(rng, 31);
+    for (int n = 0; n < 20; n++) {
+        TbScatterSource sources[8];
+        TbScatterAsk ask = {.sources = sources, .count = 8};
+
+        for (int i = 0; i < 8; i++) {
+            sources[i] = turn(0, tb_vec3_scale(random_direction(rng), between(rng, 0, 900)),
+                              random_direction(rng), between(rng, 0.01, n < 10 ? 0.2 : 1.4));
+            sources[i].even = true;
+        }
+        ask.a = solid_of_plain(rod(tb_vec3(-20, 0, 0), tb_vec3(50, 10, 0), 9));
+        ask.b = solid_of_plain(ball(tb_vec3(900, 0, 0), 4));
+        for (uint64_t k = 0; k < 400; k++) {
+            TbPose pose[2];
+            double off;
+
+            tb_scatter_sample(&ask, k, pose, &off);
+            for (int i = 0; i < 2; i++) {
+                TbVec3 p = i == 0 ? tb_vec3(-20, 0, 0) : tb_vec3(50, 10, 0);
+
+                ck_assert_double_le(tb_vec3_distance(p, tb_pose_point(pose[0], p)),
+                                    tb_scatter__reach(&ask));
+            }
+        }
+        give_back(&ask);
+    }
+    gsl_rng_free(rng);
+}
+END_TEST
+
 START_TEST(the_answer_is_the_same_for_any_number_of_threads)
 {
     gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
@@ -435,6 +498,8 @@ main(void)
     tcase_add_test(tests, even_scatter_is_even);
     tcase_add_test(tests, every_sample_is_decided_as_a_search_of_its_own_decides_it);
     tcase_add_test(tests, no_sample_within_the_bands_is_below_the_worst_case);
+    tcase_add_test(tests, turns_that_add_up_to_a_whole_one_leave_the_worst_case_below_every_sample);
+    tcase_add_test(tests, no_point_goes_further_than_all_bands_reach);
     tcase_add_test(tests, the_answer_is_the_same_for_any_number_of_threads);
     tcase_add_test(tests, what_cannot_be_asked_is_refused_with_its_number);
     tcase_add_test(tests, a_million_samples_can_be_cancelled);
