@@ -401,6 +401,50 @@ printing_that_is_given_up_lets_the_pack_go_on(void)
     close_windows();
 }
 
+static bool
+complains(TbPackWindow *pack)
+{
+    g_autoptr(GPtrArray) all = g_ptr_array_new();
+
+    gather(GTK_WIDGET(pack), all);
+    for (guint i = 0; i < all->len; i++)
+        if (GTK_IS_INFO_BAR(all->pdata[i]))
+            return true;
+    return false;
+}
+
+static void
+an_earlier_bay_that_cannot_be_read_is_told_and_the_one_before_stays(void)
+{
+    g_autoptr(GFile) earlier = bay_file("van-b.bay");
+    g_autoptr(GFile) missing = bay_file("none.bay");
+    GSettings *settings = tb_application_settings(application);
+    const char *left_out[] = {"stations", "gaps", "cuts", "map", "ducts", NULL};
+    TbPackWindow *pack;
+    size_t alone, compared;
+
+    g_settings_set_strv(settings, "pack-left-out", left_out);
+    pack = tb_pack_window_show(window_on("van-c.bay"));
+    wait_until(tb_pack_window_count(pack) > 0);
+    alone = tb_pack_window_count(pack);
+    tb_pack_window_compare(pack, earlier);
+    wait_until(tb_pack_window_count(pack) > alone);
+    compared = tb_pack_window_count(pack);
+    g_assert_false(complains(pack));
+    tb_pack_window_compare(pack, missing);
+    wait_until(complains(pack));
+    g_assert_cmpuint(tb_pack_window_count(pack), ==, compared);
+    /* the next time, too */
+    gtk_window_destroy(GTK_WINDOW(pack));
+    pack = tb_pack_window_show(window_on("van-c.bay"));
+    wait_until(tb_pack_window_count(pack) > 0);
+    g_assert_cmpuint(tb_pack_window_count(pack), ==, compared);
+    tb_pack_window_compare(pack, NULL);
+    wait_until(tb_pack_window_count(pack) == alone);
+    g_settings_reset(settings, "pack-left-out");
+    close_windows();
+}
+
 static void
 drawings_follow_a_dark_preference_while_they_are_open(void)
 {
@@ -666,6 +710,7 @@ main(int argc, char **argv)
     ADD(what_is_printed_has_the_size_and_the_scale_of_the_sheet);
     ADD(the_pack_is_printed_sheet_by_sheet_at_the_size_of_its_paper);
     ADD(printing_that_is_given_up_lets_the_pack_go_on);
+    ADD(an_earlier_bay_that_cannot_be_read_is_told_and_the_one_before_stays);
     ADD(drawings_follow_a_dark_preference_while_they_are_open);
     ADD(an_item_is_pasted_into_another_window);
     ADD(what_refers_to_something_that_is_missing_is_refused_in_a_sentence);
