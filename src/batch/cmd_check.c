@@ -237,7 +237,7 @@ run(const TbCommand *command, int argc, char **argv)
         return TB_EXIT_WRONG;
     job.ask.samples = (uint64_t)samples;
     job.ask.seed = (uint64_t)seed;
-    job.ask.profiles = json != NULL;
+    job.ask.profiles = job.ask.motion_profiles = json != NULL;
     job.ask.combine = table;
     if (tb_study_judge(job.study, &job.ask, &job.task, &results, &fault) != TB_OK) {
         tb_job_hush(&job);

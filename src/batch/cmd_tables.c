@@ -114,7 +114,7 @@ run(const TbCommand *command, int argc, char **argv)
         return status;
     if (!is_call_right(wanted, out, folder) || !tb_job_open(&job, argv[1], state, variant))
         return TB_EXIT_WRONG;
-    job.ask.profiles = wanted[PROFILES];
+    job.ask.profiles = job.ask.motion_profiles = wanted[PROFILES];
     status = TB_EXIT_WRONG;
     if (tb_study_judge(job.study, &job.ask, &job.task, &results, &fault) != TB_OK) {
         tb_job_hush(&job);

@@ -278,6 +278,7 @@ add_profiles(JsonBuilder *json, const TbResults *results)
         tb_json_text(json, "state", profile->state);
         tb_json_text(json, "variant", profile->variant);
         tb_json_number(json, "keep", profile->keep);
+        tb_json_boolean(json, "certified", profile->certified);
         tb_json_numbers(json, "s", profile->station, profile->count);
         tb_json_numbers(json, "gap", profile->gap, profile->count);
         tb_json_numbers(json, "lower", profile->lower, profile->count);

@@ -215,6 +215,7 @@ tb_results_add_profile(TbResults *results, size_t count)
     profile->lower = g_new0(double, count);
     profile->count = count;
     profile->keep = NAN;
+    profile->certified = true;
     return profile;
 }
 

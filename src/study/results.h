@@ -141,6 +141,7 @@ typedef struct TbResultProfile {
     double *station, *gap, *lower; /**< gap = upper; NAN where left out at a port */
     size_t count;
     double keep;
+    bool certified; /**< false: between the poses of a motion not all is proved */
 } TbResultProfile;
 
 /** What one effect does to a gap. */

@@ -3,6 +3,7 @@
 #include "physics/mass.h"
 #include "study/case.h"
 #include "study/combine.h"
+#include "study/measure_moving.h"
 
 #include <math.h>
 
@@ -52,6 +53,8 @@ typedef struct Profiled {
     const TbCaseStand *in;
     const TbPair *pair;
     bool turned;
+    bool moves; /* over a motion, as `along` says */
+    TbMovingAlong along;
     TbEntry *discs;
     TbEntry *entry;
 } Profiled;
@@ -104,6 +107,32 @@ need_discs(TbStudy *study, const TbAsk *ask, Profiled profiled, GArray *profiles
     g_array_append_val(profiles, profiled);
 }
 
+/* One of its ducts is followed over the motion. */
+static void
+add_moving(const TbAsk *ask, const TbCaseStand *in, guint index, bool turned, GArray *profiles)
+{
+    const TbPair *pair = in->pairs->pdata[index];
+    Profiled profiled = {.in = in, .pair = pair, .turned = turned, .moves = true};
+
+    if (is_duct(in, turned ? pair->b : pair->a) &&
+        tb_measure_moving_along(in, index, turned, tb_ask_width(ask), &profiled.along))
+        g_array_append_val(profiles, profiled);
+}
+
+static void
+find_moving(const TbAsk *ask, const TbCaseStand *in, GArray *profiles)
+{
+    for (guint k = 0; ask->motion_profiles && k < in->pairs->len; k++) {
+        const TbPair *pair = in->pairs->pdata[k];
+        const TbGap *gap = in->gaps[k] == NULL ? NULL : in->gaps[k]->value;
+
+        if (gap == NULL || gap->upper > pair->gap + pair->want + TB_MEASURE_MOVING_NEAR)
+            continue;
+        add_moving(ask, in, k, false, profiles);
+        add_moving(ask, in, k, true, profiles);
+    }
+}
+
 /* Which pairs are followed along their ducts. */
 static GArray *
 find_profiles(TbStudy *study, const TbAsk *ask, const TbCase *theirs)
@@ -113,8 +142,12 @@ find_profiles(TbStudy *study, const TbAsk *ask, const TbCase *theirs)
     for (size_t i = 0; ask->profiles && i < theirs->count; i++) {
         const TbCaseStand *in = &theirs->stands[i];
 
-        if (in->stand->condition->rocks || in->stand->condition->scatters)
-            continue; /* a profile would be of one pose */
+        if (in->stand->condition->scatters)
+            continue; /* a profile would be of one case */
+        if (in->stand->condition->rocks) {
+            find_moving(ask, in, profiles);
+            continue;
+        }
         for (guint k = 0; k < in->pairs->len; k++) {
             const TbPair *pair = in->pairs->pdata[k];
             const TbGap *gap = in->gaps[k] == NULL ? NULL : in->gaps[k]->value;
@@ -144,8 +177,12 @@ need_profiles(TbStudy *study, const TbAsk *ask, GArray *profiles)
                 : tb_case_pair_ask(profiled->in, profiled->pair, tb_ask_width(ask));
         bool is_new;
 
-        profiled->entry =
-            tb_measure_profile(study->cache, &pair_ask, profiled->discs, tb_ask_step(ask), &is_new);
+        if (profiled->moves)
+            profiled->entry = tb_measure_moving_profile(study->cache, &profiled->along,
+                                                        tb_ask_step(ask), &is_new);
+        else
+            profiled->entry = tb_measure_profile(study->cache, &pair_ask, profiled->discs,
+                                                 tb_ask_step(ask), &is_new);
         study->counts.profiles += is_new;
     }
 }
@@ -268,6 +305,7 @@ add_profile(const Profiled *profiled, TbResults *results)
     tb_results_set_text(&profile->state, stand->condition->id);
     tb_results_set_text(&profile->variant, stand->variant_id);
     profile->keep = pair->gap;
+    profile->certified = !profiled->moves || tb_measure_moving_is_certified(&profiled->along);
     for (size_t i = 0; i < points->count; i++) {
         bool left_out = points->points[i].left_out;
 

@@ -1,0 +1,41 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+/**
+ * @file measure_moving.h
+ * @brief The least gap along a path over all of a motion, station by station.
+ */
+#pragma once
+
+#include "gaps/moving.h"
+#include "study/case.h"
+
+/** mm above what is watched. A station that is surely further off is not looked at closer. */
+#define TB_MEASURE_MOVING_NEAR 20.0
+
+/** mm. How wide the interval of a near station may be. */
+#define TB_MEASURE_MOVING_FINE 0.25
+
+/** A pair whose motion is asked along one of its paths. */
+typedef struct TbMovingAlong {
+    TbPairAsk pair; /**< a is the path's */
+    TbTies ties;
+    const TbMovingGap *worst; /**< of the pair, settled */
+    bool turned;              /**< the path is side b of the pair */
+} TbMovingAlong;
+
+/**
+ * What is asked along a path of a settled pair. Lends from the stand and its gaps.
+ *
+ * @return false where nothing moves, or the pair is blended, at tolerance, or cannot be judged
+ */
+bool tb_measure_moving_along(
+    const TbCaseStand *in, guint index, bool turned, double width, TbMovingAlong *along);
+
+/** The value is a TbProfile, stations as drawn. Whether it is proved: see
+ * tb_measure_moving_is_certified().
+ */
+TbEntry *
+tb_measure_moving_profile(TbCache *cache, const TbMovingAlong *along, double step, bool *is_new);
+
+/** All that is said between poses is proved: the path keeps its shape but for growth. */
+bool tb_measure_moving_is_certified(const TbMovingAlong *along);
