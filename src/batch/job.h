@@ -25,7 +25,7 @@ typedef struct TbCommand {
 
 extern const TbCommand tb_command_check, tb_command_stations, tb_command_cut, tb_command_curve,
     tb_command_solid, tb_command_compare, tb_command_pack, tb_command_tables, tb_command_templates,
-    tb_command_keeps;
+    tb_command_keeps, tb_command_scatter;
 
 /** A bay opened for one command. */
 typedef struct TbJob {

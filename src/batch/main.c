@@ -11,7 +11,7 @@
 static const TbCommand *const commands[] = {
     &tb_command_check,     &tb_command_stations, &tb_command_tables,  &tb_command_cut,
     &tb_command_curve,     &tb_command_solid,    &tb_command_compare, &tb_command_pack,
-    &tb_command_templates, &tb_command_keeps,
+    &tb_command_templates, &tb_command_keeps,    &tb_command_scatter,
 };
 
 static void

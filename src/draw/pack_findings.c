@@ -2,6 +2,7 @@
 
 #include "draw/charts.h"
 #include "draw/pack_views.h"
+#include "draw/scatter_view.h"
 #include "draw/sheet.h"
 #include "geom/plane.h"
 #include "study/posed.h"
@@ -16,6 +17,9 @@
 
 /** Of the room's height: the two cuts. */
 #define CUTS_SHARE 0.58
+
+/** The same where tolerances are shown too. */
+#define CUTS_SHARE_SCATTER 0.42
 
 /** mm of paper between blocks. */
 #define APART 5.0
@@ -214,6 +218,19 @@ draw_profile(const TbPackChapter *chapter,
     return status;
 }
 
+/** Of a gap at tolerance below its profile: what contributes, and the samples. */
+static void
+draw_scatter(const TbPackChapter *chapter,
+             const TbResultGap *gap,
+             TbRectangle room,
+             TbPicture *picture)
+{
+    TbSceneScatter *scene = tb_scene_scatter_new(chapter->dossier->results, gap, TB_UNIT_MM);
+
+    tb_scatter_into(picture, scene, room, chapter->measurer);
+    tb_scene_scatter_free(scene);
+}
+
 static void
 put_numbers(TbFlow *flow, const TbResultGap *gap)
 {
@@ -256,6 +273,11 @@ put_motion(TbFlow *flow, const TbResultGap *gap)
                              "points as they are at the worst place of the motion."),
                      (TbTextStyle){.size = TB_PT_SMALL, .ink = TB_INK_QUIET});
     }
+    if (gap->scatter != NULL)
+        tb_flow_text(flow,
+                     _("Tolerances are not drawn: the gap is told with them, less than what is "
+                       "drawn"),
+                     (TbTextStyle){.size = TB_PT_SMALL, .ink = TB_INK_QUIET});
 }
 
 static void
@@ -308,10 +330,18 @@ draw(TbPackChapter *chapter, size_t page, TbPackSheet *sheet, TbTask *task, TbFa
     TbRectangle room = sheet->room;
     double tall = room.high.y - room.low.y;
     double split = room.low.x + WORDS_SHARE * (room.high.x - room.low.x);
-    TbRectangle cuts = {room.low, {room.high.x, room.low.y + CUTS_SHARE * tall}};
+    bool scatters = finding->gap->scatter != NULL;
+    double share = scatters ? CUTS_SHARE_SCATTER : CUTS_SHARE;
+    TbRectangle cuts = {room.low, {room.high.x, room.low.y + share * tall}};
     TbRectangle words = {{room.low.x, cuts.high.y + APART}, {split - APART, room.high.y}};
     TbRectangle chart = {{split, cuts.high.y + APART}, room.high};
+    TbRectangle spread = {{split, chart.low.y + 0.46 * (chart.high.y - chart.low.y)}, room.high};
     TbStatus status = draw_cuts(chapter, finding->gap, cuts, sheet->picture, task, fault);
+
+    if (scatters) {
+        chart.high.y = spread.low.y - APART / 2;
+        draw_scatter(chapter, finding->gap, spread, sheet->picture);
+    }
 
     if (status == TB_OK)
         status = draw_profile(chapter, finding->gap, chart, sheet->picture, task, fault);

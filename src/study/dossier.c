@@ -577,6 +577,8 @@ tb_dossier_new(
                  .folder = ask->folder,
                  .state = ask->state,
                  .variant = ask->variant,
+                 .samples = TB_STUDY_SAMPLES,
+                 .seed = TB_STUDY_SEED,
                  .profiles = true};
     TbAsk then = now;
     TbResults *results = NULL, *before = NULL;

@@ -63,8 +63,8 @@ count_lines(const char *text)
 
 START_TEST(help_names_every_command)
 {
-    static const char *const commands[] = {"check", "stations", "tables",    "cut",  "curve",
-                                           "solid", "compare",  "templates", "keeps"};
+    static const char *const commands[] = {"check", "stations", "tables",    "cut",   "curve",
+                                           "solid", "compare",  "templates", "keeps", "scatter"};
 
     ck_assert_int_eq(run("--help"), 0);
     for (size_t i = 0; i < G_N_ELEMENTS(commands); i++) {
@@ -192,7 +192,9 @@ START_TEST(drawings_come_in_all_formats_and_whole)
                                        "curve %s --item outlet --chart gap-map -o %s/m.svg",
                                        "curve %s --item outlet --chart area --chart bend "
                                        "--dpi 96 -o %s/m.png",
-                                       "curve %s --item oil-drain -o %s/c.pdf"};
+                                       "curve %s --item oil-drain -o %s/c.pdf",
+                                       "scatter %s --gap outlet,cross-rail --samples 500 --state "
+                                       "tolerance --variant std-s -o %s/t.svg"};
 
     for (size_t i = 0; i < G_N_ELEMENTS(cuts); i++) {
 #pragma GCC diagnostic push

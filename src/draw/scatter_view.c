@@ -1,0 +1,300 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+#include "draw/scatter_view.h"
+
+#include "draw/axis.h"
+#include "draw/sheet.h"
+#include "study/say.h"
+#include "study/voice.h"
+
+#include <glib/gi18n-lib.h>
+#include <math.h>
+
+/* mm of paper */
+#define LINE 4.2    /* between lines of small text */
+#define BAR 5.6     /* between bars at most */
+#define NAMES 0.6   /* of the bars' width: their names */
+#define BESIDE 16.0 /* right of a bar: its share */
+#define APART 7.0   /* between bars and histogram */
+#define BELOW 9.0   /* numbers of the axis and its title */
+
+#define LEAST_TALL 18.0 /* a histogram lower than this tells nothing */
+
+static const TbTextStyle small = {.size = TB_PT_SMALL, .ink = TB_INK_INK};
+
+static TbTextStyle
+anchored(TbTextStyle style, TbAnchor anchor)
+{
+    style.anchor = anchor;
+    return style;
+}
+
+/* A text cut off to a width, with an ellipsis. */
+static char *
+shortened(const char *text, double width, TbMeasurer measurer)
+{
+    GString *cut = g_string_new(text);
+
+    while (cut->len > 0 && measurer.width(measurer.user, cut->str, TB_PT_SMALL, false) > width) {
+        char *end = g_utf8_find_prev_char(cut->str, cut->str + cut->len);
+
+        if (g_str_has_suffix(cut->str, "…") && end != NULL)
+            g_string_truncate(cut, (gsize)(end - cut->str));
+        end = g_utf8_find_prev_char(cut->str, cut->str + cut->len);
+        g_string_truncate(cut, end == NULL ? 0 : (gsize)(end - cut->str));
+        if (cut->len > 0)
+            g_string_append(cut, "…");
+    }
+    return g_string_free(cut, FALSE);
+}
+
+/* ---- bars ---- */
+
+static void
+draw_bar(TbPicture *picture,
+         const TbSceneBar *bar,
+         TbRectangle room,
+         double y,
+         double step,
+         TbMeasurer measurer)
+{
+    double wide = room.high.x - room.low.x, from = room.low.x + NAMES * wide;
+    double most = room.high.x - BESIDE - from;
+    double band = measurer.width(measurer.user, bar->band, TB_PT_SMALL, false);
+    g_autofree char *name = shortened(bar->name, NAMES * wide - band - 4, measurer);
+    g_autofree char *share = tb_voice_number((TbVoice){0}, 100 * bar->share, 1);
+    g_autofree char *percent = g_strdup_printf("%s %%", share);
+
+    tb_picture_text(picture, tb_vec2(room.low.x, y), small, name);
+    tb_picture_text(
+        picture, tb_vec2(from - 2, y),
+        anchored((TbTextStyle){.size = TB_PT_SMALL, .ink = TB_INK_QUIET}, TB_ANCHOR_RIGHT),
+        bar->band);
+    tb_picture_rectangle(
+        picture, tb_vec2(from, y - 0.32 * step),
+        tb_vec2(from + fmax(0.2, most * bar->share), y + 0.32 * step),
+        (TbAreaStyle){.fill = TB_INK_LINE, .edge = TB_INK_LINE_EDGE, .pen = TB_PEN_FRAME}, NULL);
+    tb_picture_text(picture, tb_vec2(from + fmax(0.2, most * bar->share) + 1.5, y), small, percent);
+}
+
+static void
+draw_bars(TbPicture *picture, const TbSceneScatter *scene, TbRectangle room, TbMeasurer measurer)
+{
+    size_t most = (size_t)fmax(1, floor((room.high.y - room.low.y - 2 * LINE) / (0.75 * BAR)));
+    size_t shown = scene->bar_count < most ? scene->bar_count : most;
+    double step =
+        shown == 0 ? BAR : fmin(BAR, (room.high.y - room.low.y - 2 * LINE) / (double)shown);
+    double y = room.low.y + LINE / 2;
+    size_t rest = scene->bar_count - shown + scene->still_count;
+
+    tb_picture_text(picture, tb_vec2(room.low.x, y),
+                    (TbTextStyle){.size = TB_PT_SMALL, .ink = TB_INK_INK, .bold = true},
+                    _("Share of the variance"));
+    y += LINE / 2 + step / 2;
+    for (size_t i = 0; i < shown; i++, y += step)
+        draw_bar(picture, &scene->bars[i], room, y, step, measurer);
+    if (rest > 0) {
+        g_autofree char *text = g_strdup_printf(_("and %zu more with less or no effect"), rest);
+
+        tb_picture_text(picture, tb_vec2(room.low.x, y),
+                        (TbTextStyle){.size = TB_PT_SMALL, .ink = TB_INK_QUIET}, text);
+    }
+}
+
+/* ---- histogram ---- */
+
+typedef struct Plot {
+    TbPicture *picture;
+    const TbSceneScatter *scene;
+    TbRectangle frame;
+    double low, high; /* mm of the gap, over the frame's width */
+
+} Plot;
+
+static double
+across(const Plot *plot, double gap)
+{
+    double share = (gap - plot->low) / (plot->high - plot->low);
+
+    return plot->frame.low.x + share * (plot->frame.high.x - plot->frame.low.x);
+}
+
+static void
+draw_bins(const Plot *plot)
+{
+    const TbSceneScatter *scene = plot->scene;
+    uint64_t most = 1;
+
+    for (size_t i = 0; i < scene->bin_count; i++)
+        most = MAX(most, scene->bins[i]);
+    for (size_t i = 0; i < scene->bin_count; i++) {
+        double from = scene->bin_from + (double)i * scene->bin_width;
+        double tall =
+            (plot->frame.high.y - plot->frame.low.y) * (double)scene->bins[i] / (double)most;
+        bool broken = from + scene->bin_width / 2 < scene->keep;
+
+        if (scene->bins[i] > 0)
+            tb_picture_rectangle(plot->picture,
+                                 tb_vec2(across(plot, from), plot->frame.high.y - tall),
+                                 tb_vec2(across(plot, from + scene->bin_width), plot->frame.high.y),
+                                 (TbAreaStyle){.fill = broken ? TB_INK_BAND : TB_INK_LINE,
+                                               .edge = broken ? TB_INK_SHORT : TB_INK_LINE_EDGE,
+                                               .pen = TB_PEN_FRAME},
+                                 NULL);
+    }
+}
+
+/* A value's upright line, up to its name's row. */
+static void
+draw_value(const Plot *plot, double gap, TbPen pen, TbInk ink, int row)
+{
+    double x = across(plot, gap);
+
+    if (isfinite(gap))
+        tb_picture_segment(plot->picture, tb_vec2(x, plot->frame.low.y - LINE * (0.1 + row)),
+                           tb_vec2(x, plot->frame.high.y), pen, ink);
+}
+
+/* Its name above the frame, in a row of its own, over the lines of the others. */
+static void
+name_value(const Plot *plot, double gap, const char *name, TbInk ink, int row)
+{
+    double x = across(plot, gap);
+    TbTextStyle style = {.size = TB_PT_SMALL, .ink = ink, .backed = true};
+
+    style.anchor =
+        x > (plot->frame.low.x + plot->frame.high.x) / 2 ? TB_ANCHOR_RIGHT : TB_ANCHOR_LEFT;
+    if (isfinite(gap))
+        tb_picture_text(plot->picture, tb_vec2(x, plot->frame.low.y - LINE * (0.6 + row)), style,
+                        name);
+}
+
+static char *
+named(const Plot *plot, const char *format, double gap)
+{
+    g_autofree char *value = tb_voice_gap((TbVoice){.unit = plot->scene->unit}, gap, 1);
+    g_auto(GStrv) parts = g_strsplit(format, "%s", 2);
+
+    return g_strjoinv(value, parts);
+}
+
+static void
+draw_values(const Plot *plot)
+{
+    const TbSceneScatter *scene = plot->scene;
+    g_autofree char *keep = named(plot, _("keep %s"), scene->keep);
+    g_autofree char *worst = named(plot, _("worst case %s"), scene->worst);
+    g_autofree char *nominal = named(plot, _("nominal %s"), scene->nominal);
+
+    draw_value(plot, scene->worst, TB_PEN_ENVELOPE, TB_INK_INK, 2);
+    draw_value(plot, scene->keep, TB_PEN_LIMIT, TB_INK_SHORT, 1);
+    draw_value(plot, scene->nominal, TB_PEN_CENTRE, TB_INK_INK, 0);
+    name_value(plot, scene->worst, worst, TB_INK_INK, 2);
+    name_value(plot, scene->keep, keep, TB_INK_SHORT, 1);
+    name_value(plot, scene->nominal, nominal, TB_INK_INK, 0);
+}
+
+static void
+draw_axis(const Plot *plot)
+{
+    TbAxis axis = tb_axis_for(plot->low, plot->high, 6, TB_QUANTITY_LENGTH, plot->scene->unit);
+    g_autofree char *title = g_strdup_printf(_("gap, %s"), tb_length_unit_name(plot->scene->unit));
+    TbTextStyle quiet = {.size = TB_PT_SMALL, .ink = TB_INK_QUIET};
+    double y = plot->frame.high.y;
+
+    for (double tick = tb_axis_first_tick(&axis, plot->low); tick <= plot->high;
+         tick += axis.step) {
+        char number[TB_TEXT_NUMBER];
+
+        tb_axis_number(&axis, tick, number);
+        tb_picture_segment(plot->picture, tb_vec2(across(plot, tick), y),
+                           tb_vec2(across(plot, tick), y + 1), TB_PEN_FRAME, TB_INK_QUIET);
+        tb_picture_text(plot->picture, tb_vec2(across(plot, tick), y + 3),
+                        anchored(quiet, TB_ANCHOR_MIDDLE), number);
+    }
+    tb_picture_segment(plot->picture, tb_vec2(plot->frame.low.x, y), tb_vec2(plot->frame.high.x, y),
+                       TB_PEN_FRAME, TB_INK_QUIET);
+    tb_picture_text(plot->picture, tb_vec2(plot->frame.high.x, y + 3 + LINE),
+                    anchored(quiet, TB_ANCHOR_RIGHT), title);
+}
+
+/* Everything that is drawn in it, and some air. */
+static void
+set_range(Plot *plot)
+{
+    const TbSceneScatter *scene = plot->scene;
+    double values[] = {scene->nominal, scene->worst, scene->keep};
+    double air;
+
+    plot->low = scene->bin_from;
+    plot->high = scene->bin_from + (double)scene->bin_count * scene->bin_width;
+    for (size_t i = 0; i < G_N_ELEMENTS(values); i++)
+        if (isfinite(values[i])) {
+            plot->low = fmin(plot->low, values[i]);
+            plot->high = fmax(plot->high, values[i]);
+        }
+    air = 0.03 * (plot->high - plot->low);
+    plot->low -= air;
+    plot->high += air;
+}
+
+static void
+draw_histogram(TbPicture *picture, const TbSceneScatter *scene, TbRectangle room)
+{
+    Plot plot = {.picture = picture, .scene = scene};
+    g_autofree char *title = NULL;
+
+    plot.frame = (TbRectangle){{room.low.x, room.low.y + LINE + 3 * LINE + 1},
+                               {room.high.x, room.high.y - BELOW}};
+    if (scene->bin_count == 0 || plot.frame.high.y - plot.frame.low.y < LEAST_TALL)
+        return;
+    title = g_strdup_printf(_("%zu sampled gaps"), (size_t)scene->samples);
+    tb_picture_text(picture, tb_vec2(room.low.x, room.low.y + LINE / 2),
+                    (TbTextStyle){.size = TB_PT_SMALL, .ink = TB_INK_INK, .bold = true}, title);
+    set_range(&plot);
+    draw_bins(&plot);
+    draw_axis(&plot);
+    draw_values(&plot);
+}
+
+/* ---- both ---- */
+
+void
+tb_scatter_into(TbPicture *picture,
+                const TbSceneScatter *scene,
+                TbRectangle room,
+                TbMeasurer measurer)
+{
+    double middle = room.low.x + 0.5 * (room.high.x - room.low.x), y = room.low.y;
+    TbRectangle left, right;
+
+    tb_picture_layer(picture, TB_LAYER_LABELS);
+    for (size_t i = 0; i < scene->line_count; i++)
+        y += LINE + tb_sheet_paragraph(picture, tb_vec2(room.low.x, y + LINE / 2),
+                                       room.high.x - room.low.x, small, scene->lines[i], measurer);
+    y += LINE / 2;
+    left = (TbRectangle){{room.low.x, y}, {middle - APART / 2, room.high.y}};
+    right = (TbRectangle){{middle + APART / 2, y}, room.high};
+    if (scene->bin_count == 0)
+        left.high.x = room.high.x;
+    draw_bars(picture, scene, left, measurer);
+    draw_histogram(picture, scene, right);
+}
+
+TbStatus
+tb_scatter_view(TbPicture *picture,
+                const TbSceneScatter *scene,
+                TbMeasurer measurer,
+                TbFault *fault)
+{
+    TbSheetTexts texts = {
+        .title = scene->title, .subtitle = scene->subtitle, .caution = tb_say_caution(false)};
+    TbRectangle frame;
+
+    tb_picture_init(picture, TB_SHEET_WIDTH, TB_SHEET_HEIGHT);
+    frame = tb_sheet_frame(picture, texts, measurer);
+    tb_scatter_into(picture, scene, frame, measurer);
+    if (picture->status != TB_OK)
+        return tb_fail(fault, picture->status, "no room for the drawing");
+    return TB_OK;
+}
