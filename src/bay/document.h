@@ -77,7 +77,8 @@ typedef struct TbEngine {
 /**
  * What items ride on. Its axes for the six freedoms: origin at the axis point, x along the axis,
  * z vehicle +Z laid square to it (vehicle -X where the axis is within 18 deg of vertical),
- * y = z x x. rx is the rock about the axis. Without an axis, the vehicle's axes at the datum.
+ * y = z x x. rx is the rock about the axis. Without an axis, the
+ * vehicle's axes at the datum, for shifts: turns are then not judged.
  */
 typedef struct TbMount {
     TbRecord record;

@@ -26,6 +26,23 @@ chain_of(const TbBay *bay, const char *id)
     return chain;
 }
 
+/* A turn is about something: an engine that rocks about nobody knows what would be judged about a
+ * guess, and what is short might seem to hold. */
+static TbStatus
+check_axis(const TbMount *mount, TbFault *fault)
+{
+    const TbSpread *turn[3] = {&mount->rx, &mount->ry, &mount->rz};
+    static const char *const names[3] = {"rx", "ry", "rz"};
+
+    for (int i = 0; i < 3 && !tb_vec3_is_given(mount->axis_direction); i++)
+        if (turn[i]->low != 0 || turn[i]->high != 0)
+            return tb_fail(fault, TB_E_RANGE,
+                           "it turns (%s %g to %g deg), and no axis-point and axis-direction say "
+                           "about what",
+                           names[i], turn[i]->low, turn[i]->high);
+    return TB_OK;
+}
+
 /* The vehicle's axes at the datum where a mount has no axis of its own. */
 static TbMountRange
 range_of(const TbStand *stand, const TbMount *mount)
@@ -60,8 +77,10 @@ add_mount(const TbStand *stand, const TbMount *mount, TbMove *move, TbFault *fau
     static const char *const names[6] = {"tx", "ty", "tz", "rx", "ry", "rz"};
     TbMountRange range = range_of(stand, mount);
     int at = move->motion.count;
-    TbStatus status = tb_motion_add_mount(&move->motion, &range, fault);
+    TbStatus status = check_axis(mount, fault);
 
+    if (status == TB_OK)
+        status = tb_motion_add_mount(&move->motion, &range, fault);
     if (status != TB_OK)
         return tb_fail(fault, status, "mount %s: %s", mount->record.id, fault->text);
     for (int i = 0; i < 6; i++) {

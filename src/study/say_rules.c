@@ -32,14 +32,18 @@ say_area(const TbSpeech *s)
 {
     g_autofree char *from = bare_fact(s, "from_area", TB_QUANTITY_AREA, 1);
     g_autofree char *to = fact(s, "to_area", TB_QUANTITY_AREA, 1);
+    g_autofree char *begins = NULL, *least = NULL;
 
     if (s->finding->level == TB_LEVEL_HOLDS)
         return g_strdup_printf(
             tb_say__trans(s->english, N_("%s: the area never falls, from %s to %s%s")), s->subject,
             from, to, s->when);
+    begins = tb_voice_bare(s->voice, s->finding->place.from, TB_QUANTITY_LENGTH, 0);
+    least = fact(s, "worst_station", TB_QUANTITY_LENGTH, 0);
     return g_strdup_printf(
-        tb_say__trans(s->english, N_("%s: the area falls by %s %%, from %s to %s%s%s")), s->subject,
-        s->value, from, to, s->where, s->when);
+        tb_say__trans(s->english, N_("%s: the area falls by %s %%, from %s at station %s to %s at "
+                                     "station %s%s")),
+        s->subject, s->value, from, begins, to, least, s->when);
 }
 
 static char *

@@ -60,6 +60,7 @@ sample(void)
     made = tb_results_add_finding(results, &def);
     tb_finding_add_number(made, "from_area", 3764.5);
     tb_finding_add_number(made, "to_area", 3676.6);
+    tb_finding_add_number(made, "worst_station", 255);
     return results;
 }
 
@@ -306,9 +307,9 @@ START_TEST(a_fall_of_area_reads_as_a_sentence_with_its_numbers)
     TbResults *results = sample();
     g_autofree char *text = tb_say_finding(results, &results->findings[0], TB_VOICE_REPORT);
 
-    ck_assert_str_eq(text,
-                     "Turbine outlet: the area falls by 2.3 %, from 3764.5 to 3676.6 mm², between "
-                     "stations 210 and 255 mm");
+    ck_assert_str_eq(
+        text, "Turbine outlet: the area falls by 2.3 %, from 3764.5 at station 210 to 3676.6 mm² "
+              "at station 255 mm");
     tb_results_unref(results);
 }
 END_TEST

@@ -67,9 +67,9 @@ static const Row rows[] = {
      "",
      "hot",
      "tall",
-     {{"from_area", NULL, 1923}, {"to_area", NULL, 1862.07}},
-     "Downpipe: the area falls by 3.2 %, from 1923 to 1862.1 mm², between stations 213 and 288 "
-     "mm, hot, variant tall"},
+     {{"from_area", NULL, 1923}, {"to_area", NULL, 1862.07}, {"worst_station", NULL, 251.2}},
+     "Downpipe: the area falls by 3.2 %, from 1923 at station 213 to 1862.1 mm² at station 251 mm, "
+     "hot, variant tall"},
     {"growth",
      "outlet",
      TB_LEVEL_SHORT,
@@ -816,7 +816,7 @@ START_TEST(without_a_translation_the_user_reads_english_with_his_decimal_mark)
         his = tb_say_finding(results, finding, (TbVoice){.unit = TB_UNIT_MM});
         english = tb_say_finding(results, finding, TB_VOICE_REPORT);
         ck_assert_str_eq(english, row->sentence);
-        ck_assert_ptr_nonnull(strstr(his, "3,2 %, from 1923 to 1862,1 mm²"));
+        ck_assert_ptr_nonnull(strstr(his, "3,2 %, from 1923 at station 213 to 1862,1 mm²"));
     } else {
         fprintf(stderr, "# no locale with a comma here, and localedef cannot make one\n");
     }
@@ -896,7 +896,7 @@ START_TEST(areas_are_told_in_square_inches_and_angles_in_degrees)
     g_autofree char *area = tb_say_finding(results, found(results, &rows[1]), inch);
 
     /* 1923 and 1862.1 mm2 by 645.16 */
-    ck_assert_ptr_nonnull(strstr(area, "3.2 %, from 2.981 to 2.886 in²"));
+    ck_assert_ptr_nonnull(strstr(area, "3.2 %, from 2.981 at station 8.4 to 2.886 in²"));
     tb_results_unref(results);
 }
 END_TEST
