@@ -437,17 +437,16 @@ open_strip(TbField *field, uint32_t index, bool *opened)
 {
     TbNode node = field->node[index];
     TbStrip strip = *field->strip[node.index];
-    double middle = 0.5 * (strip.u0 + strip.u1);
-    TbDisc disc;
+    TbStrip part[2];
     TbPartStrip half[2];
 
     if (strip.u1 - strip.u0 < SHORTEST_STRIP) {
         *opened = false;
         return TB_OK;
     }
-    disc = tb_piece_disc(strip.piece, middle);
-    half[0] = with_bounds(tb_strip_between(strip.piece, strip.u0, middle, strip.disc0, disc, true));
-    half[1] = with_bounds(tb_strip_between(strip.piece, middle, strip.u1, disc, strip.disc1, true));
+    tb_strip_halves(&strip, true, part);
+    for (int i = 0; i < 2; i++)
+        half[i] = with_bounds(part[i]);
     field->node[index].first = (uint32_t)field->count;
     for (int i = 0; i < 2; i++) {
         if (add_strip(field, &half[i], own_strip(field, &half[i].strip), node.part) != TB_OK)

@@ -135,6 +135,19 @@ side_by_parity(const TbPart *part, TbVec3 p, double *winding)
     return odd ? TB_LIES_IN_FLIPPED : TB_LIES_OUT;
 }
 
+/** How much a mesh's turns about a point lack to a whole number: roughly, where nothing that is
+ * decided by it would be another thing. */
+static double
+lacks_at(const TbLids *lids, const TbMesh *mesh, long turns, TbVec3 p)
+{
+    const double spare = TB_LIDS_ROUGHLY + TB_LIDS_WITHIN;
+    double lacks = tb_lids_angle(lids, p, TB_LIDS_ROUGHLY);
+    bool decided = is_nearly_closed(lids, mesh) ? fabs(lacks - round(lacks)) <= CLEARLY - spare
+                                                : turns == 0 && fabs(lacks) <= FAR_RIM - spare;
+
+    return decided ? lacks : tb_lids_angle(lids, p, TB_LIDS_WITHIN);
+}
+
 TbLies
 tb_inside__where(const TbPart *part, TbVec3 p, double *winding)
 {
@@ -155,7 +168,7 @@ tb_inside__where(const TbPart *part, TbVec3 p, double *winding)
     if (!is_nearly_closed(lids, mesh) && lids->even)
         return side_by_parity(part, p, winding);
     turns = turns_about(part, lids, p);
-    lacks = tb_lids_angle(lids, p);
+    lacks = lacks_at(lids, mesh, turns, p);
     *winding = (double)turns - lacks;
     if (is_nearly_closed(lids, mesh))
         return fabs(*winding - round(*winding)) > CLEARLY
@@ -176,7 +189,7 @@ tb_inside__is_in(const TbPart *part, TbVec3 p)
     turns = turns_about(part, lids, p);
     if (lids == NULL || turns < 1)
         return turns >= 1;
-    return (double)turns - tb_lids_angle(lids, p) >= 1 - CLEARLY;
+    return (double)turns - tb_lids_angle(lids, p, TB_LIDS_WITHIN) >= 1 - CLEARLY;
 }
 
 bool

@@ -37,17 +37,20 @@ tb_lattice__new(size_t rings, size_t rows, size_t columns, bool swept)
     lattice->columns = columns;
     lattice->blocks = columns / TB_LANES;
     lattice->swept = swept;
-    lattice->ring = tb_alloc_array(rings * columns, sizeof *lattice->ring);
-    lattice->meeting = swept ? tb_alloc_array(rings * columns, sizeof *lattice->meeting) : NULL;
-    lattice->place = tb_alloc_array(3 * rings * (columns + TB_LANES), sizeof *lattice->place);
+    /* what is filled as a whole need not be zeros before */
+    lattice->ring = tb_resize_array(NULL, rings * columns, sizeof *lattice->ring);
+    lattice->meeting =
+        swept ? tb_resize_array(NULL, rings * columns, sizeof *lattice->meeting) : NULL;
+    lattice->place =
+        tb_resize_array(NULL, 3 * rings * (columns + TB_LANES), sizeof *lattice->place);
     lattice->row = tb_alloc_array(padded, sizeof *lattice->row);
     lattice->spare = tb_alloc_array(padded, sizeof *lattice->spare);
     lattice->slide = swept ? tb_alloc_array(padded, sizeof *lattice->slide) : NULL;
-    lattice->strip = swept ? tb_alloc_array(rows, sizeof *lattice->strip) : NULL;
-    lattice->disc = swept ? tb_alloc_array(rings, sizeof *lattice->disc) : NULL;
+    lattice->strip = swept ? tb_resize_array(NULL, rows, sizeof *lattice->strip) : NULL;
+    lattice->disc = swept ? tb_resize_array(NULL, rings, sizeof *lattice->disc) : NULL;
     lattice->solid = swept ? tb_alloc_array(rows, sizeof *lattice->solid) : NULL;
     lattice->tangent =
-        swept ? tb_alloc_array(rows * TB_TANGENT_NUMBERS * columns, sizeof(float)) : NULL;
+        swept ? tb_resize_array(NULL, rows * TB_TANGENT_NUMBERS * columns, sizeof(float)) : NULL;
     lattice->whole = tb_alloc_array(groups, sizeof *lattice->whole);
     lattice->box = swept ? NULL : tb_alloc_array(6 * padded * columns, sizeof *lattice->box);
     lattice->stray = swept ? NULL : tb_alloc_array(padded * columns, sizeof *lattice->stray);

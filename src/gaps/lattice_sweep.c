@@ -25,6 +25,7 @@ typedef struct Interval {
     const TbPiece *piece;
     double u0, u1;
     size_t parts;
+    TbStrip strip; /**< all of it */
 } Interval;
 
 typedef struct Plan {
@@ -34,11 +35,10 @@ typedef struct Plan {
 } Plan;
 
 static size_t
-parts_of(const TbPiece *piece, double u0, double u1)
+parts_of(const TbStrip *strip)
 {
-    TbStrip strip = tb_strip_of(piece, u0, u1, true);
-    double spare = strip.bound.eighth * fmax(strip.bound.skin, strip.bound.stray);
-    double parts = strip.bound.known ? ceil(sqrt(spare / MOST_SPARE)) : MOST_PARTS;
+    double spare = strip->bound.eighth * fmax(strip->bound.skin, strip->bound.stray);
+    double parts = strip->bound.known ? ceil(sqrt(spare / MOST_SPARE)) : MOST_PARTS;
 
     return parts < 1 ? 1 : parts > MOST_PARTS ? MOST_PARTS : (size_t)parts;
 }
@@ -47,14 +47,20 @@ static TbStatus
 add_interval(Plan *plan, const TbPiece *piece, double u0, double u1)
 {
     void *room = plan->interval;
+    Interval *in;
 
     if (!(u1 > u0))
         return TB_OK;
     if (tb_grow_array(&room, &plan->room, plan->count, sizeof *plan->interval) != 0)
         return TB_E_MEMORY;
     plan->interval = room;
-    plan->interval[plan->count] = (Interval){piece, u0, u1, parts_of(piece, u0, u1)};
-    plan->rows += plan->interval[plan->count].parts;
+    in = &plan->interval[plan->count];
+    *in = (Interval){.piece = piece, .u0 = u0, .u1 = u1};
+    in->strip = plan->count > 0 && in[-1].piece == piece && in[-1].u1 == u0
+                    ? tb_strip_after(&in[-1].strip, u1, tb_piece_disc(piece, u1), true)
+                    : tb_strip_of(piece, u0, u1, true);
+    in->parts = parts_of(&in->strip);
+    plan->rows += in->parts;
     if (plan->count == 0 || plan->interval[plan->count - 1].piece != piece)
         plan->rings++;
     plan->rings += plan->interval[plan->count].parts;
@@ -152,13 +158,14 @@ static void
 add_row(Fill *fill, const Interval *in, double u0, double u1)
 {
     TbLattice *lattice = fill->lattice;
-    TbDisc disc = tb_piece_disc(in->piece, u1);
+    TbDisc disc = in->parts == 1 ? in->strip.disc1 : tb_piece_disc(in->piece, u1);
     TbLatticeRow *row = &lattice->row[fill->row];
 
     row->low = (uint32_t)fill->ring - 1;
     row->high = (uint32_t)fill->ring;
     lattice->strip[fill->row] =
-        tb_strip_between(in->piece, u0, u1, lattice->disc[row->low], disc, true);
+        in->parts == 1 ? in->strip
+                       : tb_strip_between(in->piece, u0, u1, lattice->disc[row->low], disc, true);
     lattice->spare[fill->row] =
         lattice->strip[fill->row].bound.eighth *
         fmax(lattice->strip[fill->row].bound.skin, lattice->strip[fill->row].bound.stray);

@@ -174,9 +174,9 @@ look_at_strip(const Strip *s, const TbStrip *strip, TbVec3 way, int depth)
     int lane = s->pair->lane;
     TbConvex body = tb_strip_convex(strip, true);
     TbSeparation found = separate(s, &body, way);
-    double lower = found.lower - TB_TOL_ROUND, middle;
+    double lower = found.lower - TB_TOL_ROUND;
     TbDisc disc;
-    TbStrip half;
+    TbStrip half[2];
 
     if (depth == 0)
         remember_way(s, &found);
@@ -194,12 +194,9 @@ look_at_strip(const Strip *s, const TbStrip *strip, TbVec3 way, int depth)
         open_end(s, lower);
         return;
     }
-    middle = 0.5 * (strip->u0 + strip->u1);
-    disc = tb_piece_disc(strip->piece, middle);
-    half = tb_strip_between(strip->piece, strip->u0, middle, strip->disc0, disc, true);
-    look_at_strip(s, &half, found.direction, depth + 1);
-    half = tb_strip_between(strip->piece, middle, strip->u1, disc, strip->disc1, true);
-    look_at_strip(s, &half, found.direction, depth + 1);
+    tb_strip_halves(strip, true, half);
+    look_at_strip(s, &half[0], found.direction, depth + 1);
+    look_at_strip(s, &half[1], found.direction, depth + 1);
 }
 
 /** A filled section is exact: its separation decides, one way or the other. */
@@ -341,7 +338,7 @@ look_at_rocking(Strip *s, const TbStrip *strip, double from, double to, TbVec3 w
     TbSeparation found = separate(s, &body, way);
     double middle = 0.5 * (from + to);
     TbDisc disc;
-    TbStrip half;
+    TbStrip half[2];
 
     if (depth == 0)
         remember_way(s, &found);
@@ -363,12 +360,9 @@ look_at_rocking(Strip *s, const TbStrip *strip, double from, double to, TbVec3 w
         open_end(s, found.lower - TB_TOL_ROUND);
         return;
     }
-    middle = 0.5 * (strip->u0 + strip->u1);
-    disc = tb_piece_disc(strip->piece, middle);
-    half = tb_strip_between(strip->piece, strip->u0, middle, strip->disc0, disc, true);
-    look_at_rocking(s, &half, from, to, found.direction, depth + 1);
-    half = tb_strip_between(strip->piece, middle, strip->u1, disc, strip->disc1, true);
-    look_at_rocking(s, &half, from, to, found.direction, depth + 1);
+    tb_strip_halves(strip, true, half);
+    look_at_rocking(s, &half[0], from, to, found.direction, depth + 1);
+    look_at_rocking(s, &half[1], from, to, found.direction, depth + 1);
 }
 
 /* ---- pairs ---- */

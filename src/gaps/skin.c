@@ -396,15 +396,11 @@ static TbStatus
 open_skin(TbSkin *skin, TbCell cell)
 {
     TbStrip strip = skin->strip[cell.index], half[2];
-    double middle = 0.5 * (strip.u0 + strip.u1);
     TbStatus status = TB_OK;
-    TbDisc disc;
 
     if (!is_longer_along(&cell))
         return open_ranges(skin, cell);
-    disc = tb_piece_disc(strip.piece, middle);
-    half[0] = tb_strip_between(strip.piece, strip.u0, middle, strip.disc0, disc, true);
-    half[1] = tb_strip_between(strip.piece, middle, strip.u1, disc, strip.disc1, true);
+    tb_strip_halves(&strip, true, half);
     for (int i = 0; i < 2 && status == TB_OK; i++) {
         TbCell child = cell;
 

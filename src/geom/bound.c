@@ -346,7 +346,7 @@ drift_second(const TbPiece *piece, const TbStrip *strip, const Path *path)
 }
 
 static TbStripBound
-bound_over(const TbStrip *strip, bool outer)
+bound_over(const TbStrip *strip, bool outer, const double end[2])
 {
     const TbPiece *piece = strip->piece;
     double h = strip->u1 - strip->u0;
@@ -357,8 +357,8 @@ bound_over(const TbStrip *strip, bool outer)
     Rates twist;
     double omega, omega1, frame, drift;
 
-    b.end[0] = tb_slice_radius(&strip->disc0.slice, outer);
-    b.end[1] = tb_slice_radius(&strip->disc1.slice, outer);
+    b.end[0] = end[0];
+    b.end[1] = end[1];
     b.eighth = 0.125 * h * h;
     b.widening = b.eighth * b.stray;
     part.x0 = fmin(fmax(strip->disc0.station - part.law->start, 0), part.law->length);
@@ -399,10 +399,40 @@ bound_over(const TbStrip *strip, bool outer)
 TbStrip
 tb_strip_between(const TbPiece *piece, double u0, double u1, TbDisc disc0, TbDisc disc1, bool outer)
 {
+    const double end[2] = {tb_slice_radius(&disc0.slice, outer),
+                           tb_slice_radius(&disc1.slice, outer)};
     TbStrip strip = {.piece = piece, .u0 = u0, .u1 = u1, .disc0 = disc0, .disc1 = disc1};
 
-    strip.bound = bound_over(&strip, outer);
+    strip.bound = bound_over(&strip, outer, end);
     return strip;
+}
+
+TbStrip
+tb_strip_after(const TbStrip *before, double u1, TbDisc disc1, bool outer)
+{
+    const double end[2] = {before->bound.end[1], tb_slice_radius(&disc1.slice, outer)};
+    TbStrip strip = {
+        .piece = before->piece, .u0 = before->u1, .u1 = u1, .disc0 = before->disc1, .disc1 = disc1};
+
+    strip.bound = bound_over(&strip, outer, end);
+    return strip;
+}
+
+void
+tb_strip_halves(const TbStrip *strip, bool outer, TbStrip half[2])
+{
+    double middle = 0.5 * (strip->u0 + strip->u1);
+    TbDisc disc = tb_piece_disc(strip->piece, middle);
+    const double end[3] = {strip->bound.end[0], tb_slice_radius(&disc.slice, outer),
+                           strip->bound.end[1]};
+
+    half[0] = half[1] = (TbStrip){.piece = strip->piece, .u0 = strip->u0, .u1 = strip->u1};
+    half[0].u1 = half[1].u0 = middle;
+    half[0].disc0 = strip->disc0;
+    half[0].disc1 = half[1].disc0 = disc;
+    half[1].disc1 = strip->disc1;
+    for (int i = 0; i < 2; i++)
+        half[i].bound = bound_over(&half[i], outer, end + i);
 }
 
 TbStrip

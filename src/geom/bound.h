@@ -49,6 +49,13 @@ TbStrip tb_strip_of(const TbPiece *piece, double u0, double u1, bool outer);
 TbStrip tb_strip_between(
     const TbPiece *piece, double u0, double u1, TbDisc disc0, TbDisc disc1, bool outer);
 
+/** What follows a strip on its piece, to a parameter of it and the disc there. The reach of the end
+ * that both have is known then: of blended sections half of what a strip costs. */
+TbStrip tb_strip_after(const TbStrip *before, double u1, TbDisc disc1, bool outer);
+
+/** Both halves of a strip; `outer` as it was made. */
+void tb_strip_halves(const TbStrip *strip, bool outer, TbStrip half[2]);
+
 /** Bound of -d . P'' over the strip for a unit d pointing out of it: 0 to stray. */
 double tb_strip_stray_along(const TbStripBound *bound, TbVec3 d);
 

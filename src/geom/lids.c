@@ -232,18 +232,18 @@ tb_lids_free(TbLids *lids)
  * Lids seen from afar: each point q of them adds its area's vector times f(q) = (q - p)/|q - p|^3,
  * and |grad f| <= 2/|q - p|^3, so to say f(centre) for all is off by at most size radius 2/d^3, d
  * the least distance. That is allowed as far as each share of the area has its share of
- * TB_LIDS_WITHIN.
+ * what is allowed for all.
  */
 static bool
-is_far(const TbLids *lids, const TbLump *lump, TbVec3 p)
+is_far(const TbLids *lids, const TbLump *lump, TbVec3 p, double within)
 {
     double d = tb_vec3_distance(lump->centre, p) - lump->radius;
 
-    return d > 0 && lump->radius * lids->area <= 2 * M_PI * TB_LIDS_WITHIN * d * d * d;
+    return d > 0 && lump->radius * lids->area <= 2 * M_PI * within * d * d * d;
 }
 
 double
-tb_lids_angle(const TbLids *lids, TbVec3 p)
+tb_lids_angle(const TbLids *lids, TbVec3 p, double within)
 {
     const TbTree *tree = lids->tree;
     TbTreeAt stack[TB_TREE_STACK];
@@ -258,7 +258,7 @@ tb_lids_angle(const TbLids *lids, TbVec3 p)
         const TbLump *lump = &lids->lump[place_number(tree, at)];
         int count = tb_tree_children(tree, at);
 
-        if (is_far(lids, lump, p)) {
+        if (is_far(lids, lump, p, within)) {
             TbVec3 way = tb_vec3_sub(lump->centre, p);
             double d = tb_vec3_length(way);
 

@@ -77,11 +77,14 @@ void tb_lids_free(TbLids *lids); /**< NULL is fine */
 /** Over 4 pi. Solid angles of lids are known to this: a thousandth of what decides anything. */
 #define TB_LIDS_WITHIN 1e-4
 
+/** The same where that is enough to decide, as it is but near a hole. */
+#define TB_LIDS_ROUGHLY 1e-2
+
 /**
- * Solid angle of the lids about a point over 4 pi, to TB_LIDS_WITHIN: how much the mesh's winding
- * number lacks to the whole number of mesh and lids. Near lids by Van Oosterom and Strackee, IEEE
- * Trans. Biomed. Eng. 30 (1983) 125; those afar by the vector of their area, as in Barill, Dickson,
- * Schmidt, Levin, Jacobson, ACM Trans. Graph. 37 (2018), doi 10.1145/3197517.3201337, with a bound
- * of what that leaves out.
+ * Solid angle of the lids about a point over 4 pi, to `within`, TB_LIDS_WITHIN as a rule: how much
+ * the mesh's winding number lacks to the whole number of mesh and lids. Near lids by Van Oosterom
+ * and Strackee, IEEE Trans. Biomed. Eng. 30 (1983) 125; those afar by the vector of their area, as
+ * in Barill, Dickson, Schmidt, Levin, Jacobson, ACM Trans. Graph. 37 (2018),
+ * doi 10.1145/3197517.3201337, with a bound of what that leaves out.
  */
-double tb_lids_angle(const TbLids *lids, TbVec3 p);
+double tb_lids_angle(const TbLids *lids, TbVec3 p, double within);

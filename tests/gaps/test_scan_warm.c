@@ -10,7 +10,7 @@
 
 #include "geom/lanes.h"
 
-enum { SCENES = 36, POSES = 30 };
+enum { SCENES = 24, POSES = 30 };
 
 /** What is warm of the duct. */
 enum { ROCKS = 1, GROWS = 2 };

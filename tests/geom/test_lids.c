@@ -16,7 +16,8 @@ winding_of(const TbTree *tree, TbVec3 p)
     ck_assert_int_eq(tb_tree_lids(tree, &lids), TB_OK);
     if (lids->tree == NULL)
         return turns;
-    return turns + (double)tb_tree_turns(lids->tree, p, NULL) - tb_lids_angle(lids, p);
+    return turns + (double)tb_tree_turns(lids->tree, p, NULL) -
+           tb_lids_angle(lids, p, TB_LIDS_WITHIN);
 }
 
 static TbMeshBody
