@@ -150,6 +150,49 @@ START_TEST(a_mount_that_turns_without_an_axis_is_not_judged)
 }
 END_TEST
 
+static double
+least_of(const double *row, size_t count)
+{
+    double least = INFINITY;
+
+    for (size_t i = 0; i < count; i++)
+        least = fmin(least, row[i]);
+    return least;
+}
+
+/* The duct is the pair's second: its profile is asked from the other side. */
+START_TEST(the_profile_of_a_rocking_duct_holds_the_gap_over_the_motion)
+{
+    TbBay *bay = bay_of(BAY("rx='-4 3'", "<duct id='b' class='brake' mount='engine' wall='2'><path>"
+                                         "<knot at='-90 0 300'/><knot at='0 0 310'/>"
+                                         "<knot at='110 0 300'/></path>"
+                                         "<section at='0' width='40' height='40'/></duct>"
+                                         "<block id='a' class='hot' mount='body' "
+                                         "low='-300 46 200' high='300 90 330'/>"));
+    TbStudy *study = study_alone();
+    TbAsk ask = {.bay = bay, .profiles = true, .motion_profiles = true};
+    TbResults *results = NULL;
+    size_t told = 0;
+
+    ck_assert_int_eq(tb_study_judge(study, &ask, NULL, &results, NULL), TB_OK);
+    for (size_t i = 0; i < results->profile_count; i++) {
+        const TbResultProfile *p = &results->profiles[i];
+        const TbResultGap *gap = want_gap(results, p->b, p->a, p->state);
+
+        ck_assert_str_eq(p->a, "b");
+        ck_assert(p->certified);
+        ck_assert_double_le(least_of(p->lower, p->count), gap->gap.upper + 0.05);
+        ck_assert_double_ge(least_of(p->lower, p->count), gap->gap.lower - 0.3);
+        ck_assert_double_ge(least_of(p->gap, p->count), gap->gap.lower - 1e-6);
+        told += strcmp(p->state, "rock") == 0;
+    }
+    ck_assert_uint_eq(told, 1);
+    tb_results_unref(results);
+    tb_study_free(study);
+    tb_bay_unref(bay);
+}
+END_TEST
+
 int
 main(void)
 {
@@ -163,6 +206,7 @@ main(void)
     tcase_add_test(tests, a_rock_of_400_degrees_is_open_with_the_number);
     tcase_add_test(tests, an_axis_without_a_direction_is_refused_by_the_reader);
     tcase_add_test(tests, a_mount_that_turns_without_an_axis_is_not_judged);
+    tcase_add_test(tests, the_profile_of_a_rocking_duct_holds_the_gap_over_the_motion);
     suite_add_tcase(suite, tests);
     return tb_test_main(suite);
 }
