@@ -42,6 +42,10 @@ typedef struct TbScatterSource {
 /** Samples at most: some minutes. */
 #define TB_SCATTER_SAMPLES_MOST 10000000
 
+/** mm above what is enough. A worst case that is plainly so far off is nobody's concern, and a wide
+ * interval tells as much; nearer ones are read, compared and dimensioned, so they are searched. */
+#define TB_SCATTER_ROOMY 20.0
+
 typedef struct TbScatterAsk {
     const TbSolid *a, *b; /**< as nominal */
     const TbScatterSource *sources;
@@ -54,9 +58,9 @@ typedef struct TbScatterAsk {
                                      it is asked here */
     double keep;                /**< mm, 0 or more: a gap below it is broken */
     double width;               /**< mm, of the nominal and the worst gap */
-    double enough; /**< mm: a worst case that is plainly at least this is not searched closer, and
-                      one that leaves this or the keep undecided as close as can be; 0 or less: it
-                      is always searched to the width asked */
+    double enough; /**< mm: a worst case that is plainly at least this and TB_SCATTER_ROOMY more is
+                      not searched closer, and one that leaves this or the keep undecided as close
+                      as can be; 0 or less: it is always searched to the width asked */
     const TbLeaveOut *leave_out;
     size_t leave_out_count;
     uint64_t seed, samples; /**< 0 samples: no chance is asked */

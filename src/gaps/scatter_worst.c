@@ -335,7 +335,8 @@ is_plainly_enough(const TbScatterAsk *ask, TbScatter *out)
 {
     double off = off_of(ask), lower = out->nominal.lower - tb_scatter__reach(ask);
 
-    if (!(ask->enough > 0) || lower < ask->enough || out->nominal.contact != TB_CLEAR)
+    if (!(ask->enough > 0) || lower < ask->enough + TB_SCATTER_ROOMY ||
+        out->nominal.contact != TB_CLEAR)
         return false;
     out->worst_upper = fmin(out->nominal.upper - off, upper_by_first_order(ask, out, off));
     out->worst_lower = fmin(lower, out->worst_upper);
