@@ -7,6 +7,7 @@
 #include "app/judged.h"
 #include "app/mark.h"
 #include "study/say.h"
+#include "study/scene_scatter.h"
 
 #include <glib/gi18n.h>
 #include <math.h>
@@ -23,7 +24,8 @@ struct _TbDetailGap {
     char *item;
     GtkWidget *lines[LINE_COUNT];
     GtkWidget *none, *go, *mark;
-    char *finding; /* id of the finding behind what is shown */
+    GtkWidget *spread; /* what tolerances do to the gap */
+    char *finding;     /* id of the finding behind what is shown */
 };
 
 G_DEFINE_FINAL_TYPE(TbDetailGap, tb_detail_gap, GTK_TYPE_BOX)
@@ -114,6 +116,24 @@ state_text(const TbResultGap *gap)
 
 /* ---- the widget ---- */
 
+/* What tolerances do to the gap, where they bear on it: the sentences of its drawing. */
+static void
+show_spread(TbDetailGap *self, const TbStanding *standing, TbLengthUnit unit)
+{
+    const TbResultGap *gap = standing->gap;
+    TbSceneScatter *scene = NULL;
+    g_autoptr(GString) text = g_string_new(NULL);
+
+    if (gap->scatter != NULL)
+        scene = tb_scene_scatter_new(standing->results, gap, unit);
+    for (size_t i = 0; scene != NULL && i < scene->line_count; i++)
+        g_string_append_printf(text, "%s%s", i == 0 ? "" : "\n", scene->lines[i]);
+    tb_scene_scatter_free(scene);
+    if (strcmp(gtk_label_get_text(GTK_LABEL(self->spread)), text->str) != 0)
+        gtk_label_set_text(GTK_LABEL(self->spread), text->str);
+    gtk_widget_set_visible(self->spread, text->len > 0);
+}
+
 static void
 show_gap(TbDetailGap *self, const TbStanding *standing)
 {
@@ -132,6 +152,7 @@ show_gap(TbDetailGap *self, const TbStanding *standing)
     const char *const texts[LINE_COUNT] = {what, keep, place};
     g_autofree char *said = NULL;
 
+    show_spread(self, standing, unit);
     for (int line = 0; line < LINE_COUNT; line++)
         if (strcmp(gtk_label_get_text(GTK_LABEL(self->lines[line])), texts[line]) != 0)
             gtk_label_set_text(GTK_LABEL(self->lines[line]), texts[line]);
@@ -164,6 +185,7 @@ tb_detail_gap_update(TbDetailGap *self)
 
     gtk_widget_set_visible(self->go, has);
     gtk_widget_set_visible(self->none, !has);
+    gtk_widget_set_visible(self->spread, false);
     if (has) {
         show_gap(self, standing);
     } else {
@@ -237,6 +259,11 @@ build(TbDetailGap *self)
     gtk_label_set_wrap(GTK_LABEL(self->none), TRUE);
     gtk_widget_add_css_class(self->none, "quiet");
     gtk_box_append(GTK_BOX(self), self->go);
+    self->spread = new_line("note");
+    gtk_widget_set_margin_start(self->spread, 12);
+    gtk_label_set_selectable(GTK_LABEL(self->spread), TRUE);
+    gtk_widget_set_visible(self->spread, FALSE);
+    gtk_box_append(GTK_BOX(self), self->spread);
     gtk_box_append(GTK_BOX(self), self->none);
 }
 
