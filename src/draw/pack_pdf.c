@@ -80,11 +80,47 @@ put_bookmarks(cairo_surface_t *surface, const TbPack *pack, size_t sheet, int *c
     cairo_pdf_surface_set_page_label(surface, number);
 }
 
+/** Who hears of a pack while one of its sheets is drawn. */
+typedef struct Listener {
+    void (*report)(void *user, const char *what, double share);
+    void *user;
+    double done, whole; /**< sheets */
+} Listener;
+
+/** How far a sheet is, as a share of the pack. */
+static void
+pass_report(void *user, const char *what, double share)
+{
+    const Listener *listener = user;
+
+    (void)what;
+    listener->report(listener->user, _("drawing the pack"),
+                     (listener->done + share) / listener->whole);
+}
+
+static TbStatus
+draw_sheet(TbPack *pack, size_t sheet, TbTask *task, TbPicture *picture, TbFault *fault)
+{
+    Listener listener = {.done = (double)sheet, .whole = (double)tb_pack_count(pack)};
+    TbStatus status;
+
+    if (task == NULL || task->report == NULL)
+        return tb_pack_sheet(pack, sheet, task, picture, fault);
+    listener.report = task->report;
+    listener.user = task->user;
+    task->report = pass_report;
+    task->user = &listener;
+    status = tb_pack_sheet(pack, sheet, task, picture, fault);
+    task->report = listener.report;
+    task->user = listener.user;
+    return status;
+}
+
 static TbStatus
 write_sheet(cairo_t *cairo, TbPack *pack, size_t sheet, TbTheme theme, TbTask *task, TbFault *fault)
 {
     TbPicture picture;
-    TbStatus status = tb_pack_sheet(pack, sheet, task, &picture, fault);
+    TbStatus status = draw_sheet(pack, sheet, task, &picture, fault);
 
     if (status == TB_OK) {
         cairo_save(cairo);
