@@ -150,7 +150,7 @@ draw_nearby(const Over *over)
         if (gap->upper <= 0 || seen < flat * gap->upper ||
             is_dimensioned(over->scene, nearby[i].gap))
             continue;
-        tb_gap_words(gap->upper, nearby[i].gap->keep, over->unit, text, keep);
+        tb_gap_words(gap->lower, nearby[i].gap->keep, over->unit, text, keep);
         put_dimension(over, a, b, tb_style_level_ink(nearby[i].gap->level), text);
     }
 }

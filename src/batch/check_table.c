@@ -37,8 +37,7 @@ put_cause(GString *text, const TbResultCause *cause, TbVoice voice)
 static void
 put_row(GString *text, const TbResults *results, const TbResultCombination *row, TbVoice voice)
 {
-    double told = row->exact ? row->gap : row->lower;
-    g_autofree char *number = tb_voice_gap(voice, told, DECIMALS);
+    g_autofree char *number = tb_voice_gap(voice, row->lower, DECIMALS);
     /* Translators: a gap that is only known to be at least so much */
     g_autofree char *gap =
         row->exact ? g_strdup(number) : g_strdup_printf(_("at least %s"), number);

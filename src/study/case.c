@@ -97,6 +97,7 @@ add_stands(TbStudy *study, const TbAsk *ask, TbCase *theirs, GPtrArray *variants
             in->stand = tb_stand_new(ask->bay, study->catalogue, variants->pdata[v], condition,
                                      study->cache, &sources, &study->counts);
             in->stand->pose = ask->pose;
+            in->stand->keeps_of = ask->keeps_of;
             in->facts = g_new0(TbEntry *, in->stand->count + 1);
             theirs->count++;
         }

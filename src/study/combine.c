@@ -12,25 +12,52 @@ typedef struct Sources {
 
 /* ---- what is needed besides ---- */
 
-static bool
-has_effects(const TbCase *theirs, const TbCondition *like, unsigned effects)
+/* States mostly have the same pairs, so the first look is where the row itself has it; another keep
+ * may name the two the other way round. Past the last: it has not. */
+static guint
+index_in(const TbCaseStand *in, const TbPair *like, guint hint)
 {
-    for (size_t i = 0; i < theirs->count; i++) {
-        const TbCondition *c = theirs->stands[i].stand->condition;
+    for (guint n = 0; n < in->pairs->len; n++) {
+        guint i = (hint + n) % in->pairs->len;
+        const TbPair *pair = in->pairs->pdata[i];
 
-        if (theirs->stands[i].judged && c->effects == effects &&
-            ((effects & TB_EFFECT_WARMTH) == 0 || c->hot == like->hot))
-            return true;
+        if ((pair->a == like->a && pair->b == like->b) ||
+            (pair->a == like->b && pair->b == like->a))
+            return i;
     }
-    return false;
+    return in->pairs->len;
+}
+
+/* A stand shows what some effects do to the items of another one. */
+static bool
+is_part(const TbCaseStand *in, const TbStand *of, unsigned effects)
+{
+    const TbCondition *c = in->stand->condition;
+
+    return in->judged && c->effects == effects && g_strcmp0(in->stand->variant, of->variant) == 0 &&
+           ((effects & TB_EFFECT_WARMTH) == 0 || c->hot == of->condition->hot);
 }
 
 static bool
-is_known(const Sources *sources, const TbCondition *like, unsigned effects)
+has_pairs(const TbCaseStand *in, const TbCaseStand *of)
 {
-    for (guint i = 0; i < sources->cases->len; i++)
-        if (has_effects(sources->cases->pdata[i], like, effects))
-            return true;
+    for (guint i = 0; i < of->pairs->len; i++)
+        if (index_in(in, of->pairs->pdata[i], i) == in->pairs->len)
+            return false;
+    return true;
+}
+
+/* All pairs of a stand are measured under some effects. */
+static bool
+is_known(const Sources *sources, const TbCaseStand *of, unsigned effects)
+{
+    for (guint i = 0; i < sources->cases->len; i++) {
+        const TbCase *in = sources->cases->pdata[i];
+
+        for (size_t k = 0; k < in->count; k++)
+            if (is_part(&in->stands[k], of->stand, effects) && has_pairs(&in->stands[k], of))
+                return true;
+    }
     return false;
 }
 
@@ -67,6 +94,7 @@ judge_besides(TbStudy *study,
     TbStatus status;
 
     part.state = state;
+    part.keeps_of = like;
     part.combine = false;
     part.samples = 0;
     status = tb_case_new(study, &part, TB_NEEDS_GAPS, false, task, &made, fault);
@@ -91,7 +119,7 @@ gather(TbStudy *study,
         size_t count = needed(condition->effects, part);
 
         for (size_t k = 0; theirs->stands[i].judged && k < count && status == TB_OK; k++)
-            if (!is_known(sources, condition, part[k]))
+            if (!is_known(sources, &theirs->stands[i], part[k]))
                 status = judge_besides(study, ask, condition, part[k], task, sources, fault);
     }
     return status;
@@ -99,21 +127,8 @@ gather(TbStudy *study,
 
 /* ---- rows ---- */
 
-/* States mostly have the same pairs, so the first look is where the row itself has it. */
-static const TbGap *
-gap_in(const TbCaseStand *in, const TbPair *like, guint hint)
-{
-    for (guint n = 0; n < in->pairs->len; n++) {
-        guint i = (hint + n) % in->pairs->len;
-        const TbPair *pair = in->pairs->pdata[i];
-
-        if (pair->a == like->a && pair->b == like->b)
-            return in->gaps[i] == NULL ? NULL : in->gaps[i]->value;
-    }
-    return NULL;
-}
-
-/* The upper end of a pair's gap under some effects; NAN where it is not judged. */
+/* The lower end of a pair's gap under some effects, as all gaps are told; NAN where it is not
+ * judged. */
 static double
 gap_under(
     const Sources *sources, const TbStand *stand, const TbPair *pair, guint hint, unsigned effects)
@@ -123,16 +138,13 @@ gap_under(
 
         for (size_t k = 0; k < in->count; k++) {
             const TbCaseStand *other = &in->stands[k];
-            const TbCondition *c = other->stand->condition;
-            const TbGap *gap;
+            guint at =
+                is_part(other, stand, effects) ? index_in(other, pair, hint) : other->pairs->len;
+            const TbGap *gap =
+                at == other->pairs->len || other->gaps[at] == NULL ? NULL : other->gaps[at]->value;
 
-            if (!other->judged || c->effects != effects ||
-                g_strcmp0(other->stand->variant, stand->variant) != 0 ||
-                ((effects & TB_EFFECT_WARMTH) != 0 && c->hot != stand->condition->hot))
-                continue;
-            gap = gap_in(other, pair, hint);
             if (gap != NULL && !gap->nothing)
-                return gap->upper;
+                return gap->lower;
         }
     }
     return NAN;
@@ -155,7 +167,7 @@ add_causes(const Sources *sources,
         if ((stand->condition->effects & 1U << k) == 0)
             continue;
         so_far |= 1U << k;
-        now = so_far == stand->condition->effects ? row->gap
+        now = so_far == stand->condition->effects ? row->lower
                                                   : gap_under(sources, stand, pair, hint, so_far);
         tb_result_combination_add_cause(row, names[k],
                                         row->cold - gap_under(sources, stand, pair, hint, 1U << k),

@@ -6,8 +6,9 @@
  *
  * A row is a gap as judged. Its effects come on top of each other in a fixed order: what the pair
  * has cold, then warmth, then the rock, then tolerances. What one adds is the difference of two
- * gaps as judged, so cold less all that was added is the row's gap; and each is told alone besides,
- * against cold, for together they may eat more or less than one by one.
+ * gaps as they are told, by their lower ends, so cold less all that was added is the row's; and
+ * each is told alone besides, against cold, for together they may eat more or less than one by one.
+ * A pair's parts are measured whether a keep speaks of them or not.
  */
 #pragma once
 

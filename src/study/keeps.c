@@ -40,7 +40,7 @@ is_shielded(const TbStand *stand, const TbItem *item)
 static const TbKeepGap *
 value_of(const TbStand *stand, const TbKeep *keep)
 {
-    TbStateSet wanted = stand->condition->set;
+    TbStateSet wanted = (stand->keeps_of != NULL ? stand->keeps_of : stand->condition)->set;
     const TbKeepGap *best = NULL;
 
     for (size_t i = 0; i < keep->gap_count; i++) {

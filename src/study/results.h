@@ -151,10 +151,10 @@ typedef struct TbResultCause {
     double added; /**< mm that it eats on top of those before it; NAN */
 } TbResultCause;
 
-/** A row of the table of all states and variants: cold less all that was added is the gap. */
+/** A row of the table of all states and variants: cold less all that was added is `lower`. */
 typedef struct TbResultCombination {
     char *a, *b, *state, *variant;
-    double cold;       /**< mm, the pair's gap cold; NAN */
+    double cold;       /**< mm, the pair's gap cold, lower end; NAN */
     double gap, lower; /**< mm: its interval's ends; NAN */
     double keep, margin;
     TbLevel level;

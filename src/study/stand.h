@@ -29,7 +29,8 @@ typedef struct TbStand {
     const TbCondition *condition;
     const TbResultGap *pose; /**< lent: at whose numbers things stand (posed.h); NULL: at rest, and
                                   as hot as the state makes them */
-    TbPlaced *items;         /**< in the document's order */
+    const TbCondition *keeps_of; /**< lent: whose keeps say which pairs there are; NULL: its own */
+    TbPlaced *items;             /**< in the document's order */
     size_t count;
 } TbStand;
 

@@ -28,6 +28,8 @@ typedef struct TbAsk {
                               show what moves with its envelope; or NULL */
     double station_step; /**< mm between rows of the tables and profiles; 0 means 5 */
     double width;        /**< mm of gap intervals; 0 means TB_GAP_WIDTH, refined until decided */
+    const struct TbCondition *keeps_of; /**< whose keeps say which pairs there are (combine.h);
+                                           NULL: each state's own */
     const TbResultGap *pose; /**< a gap of the results at whose worst numbers cuts show the state,
                                   if tb_posed_can(): nothing is at rest then; or NULL */
     bool profiles;           /**< profiles too, of states that stand still */

@@ -123,6 +123,20 @@ START_TEST(tolerances_are_judged_and_samples_and_seed_are_told)
 }
 END_TEST
 
+/* A hose that is bent along a rock at tolerance: its interval is wide, and only its lower end is
+ * told. */
+START_TEST(the_table_tells_a_gap_as_its_finding_does_and_what_was_taken_of_it)
+{
+    ck_assert_int_eq(run("check %s --table --all --samples 0 --state hot-rocking-tolerance "
+                         "--variant standard",
+                         example("pickup.bay")),
+                     0);
+    ck_assert_ptr_nonnull(strstr(last.out, "Heater hose: gap to Turbine outlet of 23.6 mm holds"));
+    ck_assert_ptr_nonnull(strstr(last.out, "23.64 mm of 20 mm, Turbine outlet to Heater hose"));
+    ck_assert_ptr_nonnull(strstr(last.out, "tolerance takes 11.6 mm (alone 11.6 mm); sampled"));
+}
+END_TEST
+
 START_TEST(too_many_samples_are_refused_in_one_sentence)
 {
     ck_assert_int_eq(run("check %s --samples 10000001", example("van-c.bay")), 2);
@@ -611,6 +625,7 @@ commands_suite(void)
     tcase_add_test(usual, pickup_with_its_scan_is_judged);
     tcase_add_test(usual, one_variant_and_one_state_can_be_asked);
     tcase_add_test(usual, tolerances_are_judged_and_samples_and_seed_are_told);
+    tcase_add_test(usual, the_table_tells_a_gap_as_its_finding_does_and_what_was_taken_of_it);
     tcase_add_test(usual, too_many_samples_are_refused_in_one_sentence);
     tcase_add_test(usual, a_rock_is_judged_and_its_worst_angle_named);
     tcase_add_test(usual, stations_table_has_units_in_its_header_and_a_row_for_both_ends);

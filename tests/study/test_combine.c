@@ -78,7 +78,7 @@ START_TEST(every_effect_takes_what_the_closed_form_says)
 
     check_both(want_row(results, "b", "both"));
     ck_assert_uint_eq(cold->cause_count, 0);
-    ck_assert_double_eq(cold->cold, cold->gap);
+    ck_assert_double_eq(cold->cold, cold->lower);
     ck_assert_uint_eq(rock->cause_count, 1);
     ck_assert_double_eq_tol(rock->causes[0].added, 5, 1e-5);
     tb_results_unref(results);
@@ -99,7 +99,7 @@ START_TEST(cold_less_what_was_added_is_the_gap_and_the_worst_row_comes_first)
 
         for (size_t k = 0; k < row->cause_count; k++)
             sum -= row->causes[k].added;
-        ck_assert_double_eq_tol(sum, row->gap, 1e-9);
+        ck_assert_double_eq_tol(sum, row->lower, 1e-9);
         if (i > 0 && results->combinations[i - 1].level == row->level)
             ck_assert_double_le(results->combinations[i - 1].margin, row->margin);
     }
@@ -115,6 +115,50 @@ START_TEST(what_a_row_needs_and_nobody_asked_for_is_judged_besides)
     check_both(want_row(results, "b", "both"));
     ck_assert_uint_eq(results->combination_count, 2);
     ck_assert_uint_eq(results->gap_count, 2);
+    tb_results_unref(results);
+}
+END_TEST
+
+/* The keep speaks of hot and rocking at once only. */
+START_TEST(causes_of_a_pair_without_a_keep_for_cold_are_known_all_the_same)
+{
+    g_auto(GStrv) parts = g_strsplit(BAY(BOTH),
+                                     "<wanted state='cold' gap='25'/><wanted state='hot' gap='25'/>"
+                                     "<wanted state='rock' gap='25'/>",
+                                     2);
+    g_autofree char *text = g_strjoinv("", parts);
+    TbResults *results = table_of(text, NULL);
+    const TbResultCombination *row = want_row(results, "b", "both");
+
+    ck_assert_ptr_nonnull(parts[1]);
+    for (size_t i = 0; i < results->combination_count; i++)
+        ck_assert_str_ne(results->combinations[i].state, "cold");
+    check_both(row);
+    tb_results_unref(results);
+}
+END_TEST
+
+/* A casting 95 away with a placement of 2 and a grade: the interval is left wide where its keep is
+ * plainly held. */
+START_TEST(a_row_tells_what_its_finding_tells_and_takes_its_causes_from_it)
+{
+    TbResults *results = table_of(
+        "<bay version='1' title='Told'><mounts><mount id='body'/></mounts><items>"
+        "<ball id='a' class='hot' mount='body' at='0 0 0' radius='30'>"
+        "<tolerance shift='2 2 2' turn='0.4 0.4 0.4'/></ball>"
+        "<block id='b' class='brake' mount='body' low='125 -50 -50' high='200 50 50'/></items>"
+        "<keeps><keep id='k' class-a='hot' class-b='brake' reason='heat'>"
+        "<wanted state='edge' gap='25'/></keep></keeps>"
+        "<states><state id='cold' kind='cold'/><state id='edge' kind='tolerance'/></states></bay>",
+        NULL);
+    const TbResultCombination *row = want_row(results, "b", "edge");
+    const TbResultGap *gap = want_gap(results, "a", "b", "edge");
+
+    ck_assert_double_gt(gap->gap.upper - gap->gap.lower, 0.5);
+    ck_assert_double_eq(row->lower, gap->gap.lower);
+    ck_assert_double_eq_tol(row->cold, 95, 0.1);
+    ck_assert_double_eq_tol(row->causes[0].added, row->cold - gap->gap.lower, 1e-9);
+    ck_assert_double_eq(row->causes[0].alone, row->causes[0].added);
     tb_results_unref(results);
 }
 END_TEST
@@ -169,6 +213,8 @@ main(void)
     tcase_add_test(tests, cold_less_what_was_added_is_the_gap_and_the_worst_row_comes_first);
     tcase_add_test(tests, what_a_row_needs_and_nobody_asked_for_is_judged_besides);
     tcase_add_test(tests, a_row_that_is_only_tested_says_so_and_its_gap_is_no_less);
+    tcase_add_test(tests, causes_of_a_pair_without_a_keep_for_cold_are_known_all_the_same);
+    tcase_add_test(tests, a_row_tells_what_its_finding_tells_and_takes_its_causes_from_it);
     tcase_add_test(tests, nobody_gets_a_table_who_did_not_ask);
     suite_add_tcase(suite, tests);
     return tb_test_main(suite);
