@@ -14,26 +14,6 @@
 /** Digits behind the decimal mark of mm. */
 #define DECIMALS 2
 
-static const char *
-cause_name(const char *cause)
-{
-    if (strcmp(cause, "warmth") == 0)
-        return _("warmth");
-    return strcmp(cause, "rock") == 0 ? _("rock") : _("tolerance");
-}
-
-/** ", warmth 1.2 mm (alone 1.3 mm)" */
-static void
-put_cause(GString *text, const TbResultCause *cause, TbVoice voice)
-{
-    g_autofree char *added = tb_voice_quantity(voice, cause->added, TB_QUANTITY_LENGTH, DECIMALS);
-    g_autofree char *alone = tb_voice_quantity(voice, cause->alone, TB_QUANTITY_LENGTH, DECIMALS);
-
-    g_string_append(text, "; ");
-    g_string_append_printf(text, _("%s takes %s (alone %s)"), cause_name(cause->cause), added,
-                           alone);
-}
-
 static void
 put_row(GString *text, const TbResults *results, const TbResultCombination *row, TbVoice voice)
 {
@@ -42,7 +22,6 @@ put_row(GString *text, const TbResults *results, const TbResultCombination *row,
     g_autofree char *gap =
         row->exact ? g_strdup(number) : g_strdup_printf(_("at least %s"), number);
     g_autofree char *keep = tb_voice_keep(voice, row->keep, DECIMALS);
-    g_autofree char *cold = tb_voice_gap(voice, row->cold, DECIMALS);
 
     g_string_append_printf(text, "%-6s ", tb_say_level(row->level));
     g_string_append_printf(text, _("%s of %s, %s to %s, %s"), gap, keep,
@@ -50,11 +29,10 @@ put_row(GString *text, const TbResults *results, const TbResultCombination *row,
     if (row->variant[0] != '\0')
         g_string_append_printf(text, _(", variant %s"), row->variant);
     if (row->cause_count > 0) {
-        g_string_append(text, ": ");
-        g_string_append_printf(text, _("cold %s"), cold);
+        g_autofree char *causes = tb_say_causes(row, voice);
+
+        g_string_append_printf(text, ": %s", causes);
     }
-    for (size_t i = 0; i < row->cause_count; i++)
-        put_cause(text, &row->causes[i], voice);
     if (!row->certified && !isnan(row->gap)) {
         g_string_append(text, "; ");
         g_string_append(text, _("sampled, not certified"));

@@ -280,6 +280,23 @@ put_motion(TbFlow *flow, const TbResultGap *gap)
                      (TbTextStyle){.size = TB_PT_SMALL, .ink = TB_INK_QUIET});
 }
 
+/** What eats the gap, one effect on top of the other. */
+static void
+put_causes(TbFlow *flow, const TbResults *results, const TbResultGap *gap)
+{
+    for (size_t i = 0; i < results->combination_count; i++) {
+        const TbResultCombination *row = &results->combinations[i];
+        g_autofree char *causes = NULL;
+
+        if (strcmp(row->a, gap->a) != 0 || strcmp(row->b, gap->b) != 0 ||
+            strcmp(row->state, gap->state) != 0 || strcmp(row->variant, gap->variant) != 0)
+            continue;
+        causes = tb_say_causes(row, (TbVoice){.unit = TB_UNIT_MM});
+        tb_flow_text(flow, causes, (TbTextStyle){.size = TB_PT_SMALL, .ink = TB_INK_INK});
+        return;
+    }
+}
+
 static void
 put_decision(TbFlow *flow, const TbDossierFinding *finding)
 {
@@ -309,6 +326,7 @@ draw_words(const TbPackChapter *chapter,
     put_numbers(flow, finding->gap);
     tb_flow_text(flow, finding->where, plain);
     put_motion(flow, finding->gap);
+    put_causes(flow, chapter->dossier->results, finding->gap);
     put_decision(flow, finding);
     if (tb_flow_plan(flow, room.high.x - room.low.x, room.high.y - room.low.y) > 0)
         tb_flow_draw(flow, 0, picture, room.low);

@@ -5,7 +5,6 @@
 #include "base/text.h"
 #include "study/case.h"
 #include "study/say.h"
-#include "study/show.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>
@@ -378,11 +377,10 @@ make_strip(void *user,
 {
     const Maker *maker = user;
     TbAsk ask = ask_of(maker, before, variant);
-    g_autofree char *drawn = NULL;
 
     if (ask.bay == NULL)
         return tb_fail(fault, TB_E_REFERENCE, "there is no earlier document");
-    ask.state = drawn = tb_show_state(ask.bay, state);
+    ask.state = state;
     return tb_study_strip(maker->study, &ask, item, task, strip, fault);
 }
 
@@ -578,6 +576,7 @@ tb_dossier_new(
                  .state = ask->state,
                  .variant = ask->variant,
                  .samples = TB_STUDY_SAMPLES,
+                 .combine = true,
                  .seed = TB_STUDY_SEED,
                  .profiles = true};
     TbAsk then = now;

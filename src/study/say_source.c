@@ -101,3 +101,38 @@ tb_say__scatter(const TbResults *results, const TbFinding *finding, TbVoice voic
             trans(english, N_("; by chance short in %s to %s %% (%s samples)")), low, high, count);
     return g_strconcat(worst, chance, NULL);
 }
+
+/* ---- causes ---- */
+
+/* Digits behind the decimal mark of mm. */
+#define CAUSE_DECIMALS 2
+
+static const char *
+cause_name(const char *cause)
+{
+    if (strcmp(cause, "warmth") == 0)
+        return _("warmth");
+    return strcmp(cause, "rock") == 0 ? _("rock") : _("tolerance");
+}
+
+char *
+tb_say_causes(const TbResultCombination *row, TbVoice voice)
+{
+    g_autofree char *cold = tb_voice_gap(voice, row->cold, CAUSE_DECIMALS);
+    GString *text = g_string_new(NULL);
+
+    if (row->cause_count > 0)
+        g_string_append_printf(text, _("cold %s"), cold);
+    for (size_t i = 0; i < row->cause_count; i++) {
+        const TbResultCause *cause = &row->causes[i];
+        g_autofree char *added =
+            tb_voice_quantity(voice, cause->added, TB_QUANTITY_LENGTH, CAUSE_DECIMALS);
+        g_autofree char *alone =
+            tb_voice_quantity(voice, cause->alone, TB_QUANTITY_LENGTH, CAUSE_DECIMALS);
+
+        g_string_append(text, "; ");
+        g_string_append_printf(text, _("%s takes %s (alone %s)"), cause_name(cause->cause), added,
+                               alone);
+    }
+    return g_string_free(text, FALSE);
+}

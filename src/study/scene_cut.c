@@ -499,9 +499,8 @@ tb_case_scene(TbStudy *study,
     return status;
 }
 
-/* Without a pose a motion is drawn at rest, of the state that stands for it. */
-static TbAsk
-at_rest(const TbAsk *ask, char **state)
+TbAsk
+tb_ask_at_rest(const TbAsk *ask, char **state)
 {
     TbAsk drawn = *ask;
 
@@ -529,7 +528,7 @@ tb_study_scene(TbStudy *study,
     TbFault unheard = {0};
     TbFault *why = fault == NULL ? &unheard : fault;
     g_autofree char *state = NULL;
-    TbAsk drawn = at_rest(ask, &state);
+    TbAsk drawn = tb_ask_at_rest(ask, &state);
     TbStatus status = tb_case_new(study, &drawn, TB_NEEDS_GAPS, true, task, &theirs, why);
 
     if (status == TB_OK)

@@ -194,6 +194,19 @@ compute(TbAlong *strip, TbTask *task, TbFault *fault)
     return status;
 }
 
+/* Gaps along a path are of the parts as they are drawn; where the state says more than that, the
+ * chart's name does not leave it open. */
+static char *
+title_of(const TbAlong *strip, const TbChartKind *kind)
+{
+    if (kind->promise != tb_strip_promise_gaps && kind->promise != tb_strip_promise_map)
+        return g_strdup(_(kind->title));
+    if (strip->stand->condition->scatters)
+        return g_strdup_printf(_("%s of nominal parts"), _(kind->title));
+    return strip->ask->moving != NULL ? g_strdup_printf(_("%s at rest"), _(kind->title))
+                                      : g_strdup(_(kind->title));
+}
+
 static TbStatus
 add_chart(const TbAlong *strip, const TbChartKind *kind, TbFault *fault)
 {
@@ -201,7 +214,7 @@ add_chart(const TbAlong *strip, const TbChartKind *kind, TbFault *fault)
     TbStatus status;
 
     chart->name = kind->name;
-    chart->title = g_strdup(_(kind->title));
+    chart->title = title_of(strip, kind);
     chart->quantity = kind->quantity;
     chart->unit = g_strdup(tb_quantity_unit(kind->quantity, strip->unit));
     chart->decimals = kind->decimals;
@@ -281,11 +294,13 @@ tb_study_strip(TbStudy *study,
     TbCase *theirs = NULL;
     TbFault unheard = {0};
     TbFault *why = fault == NULL ? &unheard : fault;
+    g_autofree char *state = NULL;
+    TbAsk drawn = tb_ask_at_rest(ask, &state);
     TbStatus status =
-        tb_case_new(study, ask, TB_NEEDS_GAPS | TB_NEEDS_FACTS, true, task, &theirs, why);
+        tb_case_new(study, &drawn, TB_NEEDS_GAPS | TB_NEEDS_FACTS, true, task, &theirs, why);
 
     if (status == TB_OK)
-        status = tb_case_strip(study, ask, theirs, item, task, strip, why);
+        status = tb_case_strip(study, &drawn, theirs, item, task, strip, why);
     tb_case_free(theirs);
     return status;
 }
