@@ -338,6 +338,21 @@ draw(TbPackChapter *chapter, size_t page, TbPackSheet *sheet, TbTask *task, TbFa
     return TB_OK;
 }
 
+static char *
+label(const TbPackChapter *chapter, size_t page)
+{
+    const Own *own = chapter->own;
+    size_t cuts = own->has_cuts ? 1 : 0;
+
+    if (page < cuts)
+        return g_strdup_printf(_("Cuts: %s and %s"), own->now, own->before);
+    page -= cuts;
+    if (page >= own->duct_count)
+        return NULL;
+    return g_strdup_printf(_("Changes of %s"),
+                           tb_dossier_name(chapter->dossier, own->ducts[page]->id));
+}
+
 static void
 clear(TbPackChapter *chapter)
 {
@@ -351,5 +366,9 @@ clear(TbPackChapter *chapter)
     g_free(own);
 }
 
-const TbPackKind tb_pack_changes = {
-    .name = "changes", .title = N_("Changes"), .plan = plan, .draw = draw, .clear = clear};
+const TbPackKind tb_pack_changes = {.name = "changes",
+                                    .title = N_("Changes"),
+                                    .plan = plan,
+                                    .draw = draw,
+                                    .label = label,
+                                    .clear = clear};

@@ -256,6 +256,7 @@ draw(TbPackChapter *chapter, size_t page, TbPackSheet *sheet, TbTask *task, TbFa
         return status;
     below.low.y = above.high.y - ROW_SHARE * (above.high.y - above.low.y);
     above.high.y = below.low.y - APART;
+    above = tb_pack__strip_line(sheet->picture, strip, above);
     tb_charts_into(sheet->picture, strip, charts, above, chapter->measurer);
     tb_scene_strip_unref(strip);
     below.low.y += TB_FLOW_LINE + 2;

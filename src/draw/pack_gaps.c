@@ -92,8 +92,8 @@ put_gaps(TbPackChapter *chapter)
                         chapter->dossier->results->gap_count);
     g_autofree char *text = g_strconcat(
         head, " ",
-        _("Each row is a pair in a state; variants in which it is the same to a fiftieth of a "
-          "millimetre stand in one row. Spare is the gap less its keep, below zero where it is "
+        _("Each row is a pair in a state; variants in which the gap reads the same stand in "
+          "one row. Spare is the gap less its keep, below zero where it is "
           "short; gap and spare are rounded down. Known to: both sides together; by: the rougher "
           "of them. Stations are those of the item and of the other one; where neither has a "
           "path, X, Y and Z."),

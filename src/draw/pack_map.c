@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 
 #include "draw/charts.h"
-#include "draw/pack_pages.h"
+#include "draw/pack_views.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>
@@ -50,7 +50,8 @@ draw(TbPackChapter *chapter, size_t page, TbPackSheet *sheet, TbTask *task, TbFa
 
     if (status != TB_OK)
         return status;
-    tb_charts_into(sheet->picture, strip, charts, sheet->room, chapter->measurer);
+    tb_charts_into(sheet->picture, strip, charts,
+                   tb_pack__strip_line(sheet->picture, strip, sheet->room), chapter->measurer);
     tb_scene_strip_unref(strip);
     sheet->subject = g_strdup_printf(_("Gap map of %s"), tb_dossier_name(chapter->dossier, item));
     return TB_OK;

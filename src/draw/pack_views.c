@@ -34,6 +34,16 @@ tb_pack__gap(const TbScene *scene, const TbResultGap *gap)
                         .level = gap->level};
 }
 
+TbRectangle
+tb_pack__strip_line(TbPicture *picture, const TbSceneStrip *strip, TbRectangle room)
+{
+    tb_picture_layer(picture, TB_LAYER_TITLE);
+    tb_picture_text(picture, tb_vec2(room.low.x, room.low.y + 2),
+                    (TbTextStyle){.size = TB_PT_SMALL, .ink = TB_INK_QUIET}, strip->subtitle);
+    room.low.y += TB_PACK_VIEW_TITLE;
+    return room;
+}
+
 double
 tb_pack__view(TbPicture *picture,
               const TbScene *scene,

@@ -31,6 +31,13 @@ TbScene tb_pack__window(const TbScene *scene, TbVec2 low, TbVec2 high);
 TbSceneGap tb_pack__gap(const TbScene *scene, const TbResultGap *gap);
 
 /**
+ * Of what state and variant a strip's curves are, in small letters at the top of a room.
+ *
+ * @return the room below it
+ */
+TbRectangle tb_pack__strip_line(TbPicture *picture, const TbSceneStrip *strip, TbRectangle room);
+
+/**
  * A title and the scene below it.
  *
  * @param ratio 0: the largest standard one at which the scene's window fits
