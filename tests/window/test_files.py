@@ -71,7 +71,7 @@ def full_disk_loses_nothing():
     path = example("van-c.bay")
     folder = tempfile.mkdtemp()
     if os.geteuid() != 0 or subprocess.run(
-            ["mount", "-t", "tmpfs", "-o", "size=64k", "tmpfs", folder],
+            ["mount", "-t", "tmpfs", "-o", "size=256k", "tmpfs", folder],
             capture_output=True).returncode:
         return  # no disk of our own to fill; tests/app/test_files.c does it with a limit
     try:
