@@ -53,16 +53,19 @@ draw_named(const TbPlot *plot, const TbSceneStrip *strip)
         widest = fmax(
             widest, plot->measurer.width(plot->measurer.user, strip->named[i], TB_PT_SMALL, false));
     }
+    widest = fmin(widest, (plot->box.high.x - plot->box.low.x) / (double)strip->named_count - 2);
     tb_labels_push_apart(at, strip->named_count, widest + 2, plot->box.low.x, plot->box.high.x);
     for (size_t i = 0; i < strip->named_count; i++) {
         double x = tb_plot__x(plot, strip->named_at[i]);
+        char text[TB_TEXT_SHORT];
 
+        tb_text_shorten(plot->measurer, strip->named[i], TB_PT_SMALL, false, widest, text);
         tb_picture_segment(plot->picture, tb_vec2(x, plot->box.low.y),
                            tb_vec2(at[i], plot->box.low.y - 1.6), TB_PEN_FRAME, TB_INK_QUIET);
         tb_picture_text(
             plot->picture, tb_vec2(at[i], plot->box.low.y - 3.6),
             (TbTextStyle){.size = TB_PT_SMALL, .ink = TB_INK_QUIET, .anchor = TB_ANCHOR_MIDDLE},
-            strip->named[i]);
+            text);
     }
     tb_free(at);
 }

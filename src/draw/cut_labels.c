@@ -9,6 +9,9 @@
 #include <stdio.h>
 #include <string.h>
 
+/** mm of paper. A longer name ends in an ellipsis: a label without a place says nothing at all. */
+#define NAME_MOST 60.0
+
 bool
 tb_cut_drawing__in_frame(const TbCutDrawing *view, TbVec2 p, double air)
 {
@@ -372,15 +375,15 @@ put_label(TbCutDrawing *view, TbVec2 at, const char *text, TbInk ink, bool insid
 static void
 label_shape(TbCutDrawing *view, const TbPaperShape *shape)
 {
-    const char *text = shape->shape->label;
-    double width =
-        view->measurer.width(view->measurer.user, text, TB_PT_SMALL, false) + TB_CUT_LABEL_AIR;
+    char text[TB_TEXT_SHORT];
     TbInk ink = TB_INK_SELECT;
     TbVec2 at;
-    double depth;
+    double depth, width;
     bool is_cut = true;
     bool fits;
 
+    tb_text_shorten(view->measurer, shape->shape->label, TB_PT_SMALL, false, NAME_MOST, text);
+    width = view->measurer.width(view->measurer.user, text, TB_PT_SMALL, false) + TB_CUT_LABEL_AIR;
     if (!deepest_point(view, &shape->cut, NULL, &at, &depth)) {
         depth = 0;
         is_cut = any_point(view, &shape->cut, NULL, &at);
