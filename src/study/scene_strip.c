@@ -161,7 +161,7 @@ set_head(const TbAlong *strip)
     /* Translators: under a chart: stations along a path, their unit */
     strip->strip->axis_title = g_strdup_printf(_("station %s"), tb_length_unit_name(strip->unit));
     strip->strip->title = g_strdup_printf(_("%s, along the path"), tb_placed_name(placed));
-    strip->strip->subtitle = tb_scene_subtitle(strip->stand, strip->stand->condition->name);
+    strip->strip->subtitle = tb_scene_subtitle(strip->stand, strip->told->stand->condition->name);
     strip->strip->caution = g_strdup(tb_say_caution(false));
     strip->strip->length = tb_sweep_length(tb_placed_drawn(placed)->sweep);
     strip->strip->charts = g_new0(TbSceneChart, G_N_ELEMENTS(kinds));
@@ -203,6 +203,8 @@ title_of(const TbAlong *strip, const TbChartKind *kind)
         return g_strdup(_(kind->title));
     if (strip->stand->condition->scatters)
         return g_strdup_printf(_("%s of nominal parts"), _(kind->title));
+    if (strip->told != strip->in && kind->promise == tb_strip_promise_gaps)
+        return g_strdup_printf(_("%s, least over the motion"), _(kind->title));
     return strip->ask->moving != NULL ? g_strdup_printf(_("%s at rest"), _(kind->title))
                                       : g_strdup(_(kind->title));
 }
@@ -251,6 +253,28 @@ fill(TbAlong *strip, const char *item, TbTask *task, TbFault *fault)
     return status;
 }
 
+/* The state whose motion a settled drawing at rest stands for; NULL: there is none, or while
+ * something is dragged. */
+static TbStatus
+motion_of(TbStudy *study,
+          const TbAsk *ask,
+          const TbCase *theirs,
+          TbTask *task,
+          TbCase **motion,
+          TbFault *fault)
+{
+    TbAsk moving = *ask;
+
+    *motion = NULL;
+    if (ask->moving == NULL || ask->coarse || ask->pose != NULL)
+        return TB_OK;
+    moving.state = ask->moving;
+    moving.moving = NULL;
+    if (theirs->stands[0].stand->variant_id[0] != '\0')
+        moving.variant = theirs->stands[0].stand->variant_id;
+    return tb_case_new(study, &moving, TB_NEEDS_GAPS | TB_NEEDS_FACTS, false, task, motion, fault);
+}
+
 TbStatus
 tb_case_strip(TbStudy *study,
               const TbAsk *ask,
@@ -260,19 +284,23 @@ tb_case_strip(TbStudy *study,
               TbSceneStrip **strip,
               TbFault *fault)
 {
-    TbResults *results = findings_of(theirs);
+    TbCase *motion;
+    TbStatus status = motion_of(study, ask, theirs, task, &motion, fault);
+    bool moves = status == TB_OK && motion != NULL && motion->count == 1;
+    TbResults *results = findings_of(moves ? motion : theirs);
     TbAlong made = {.study = study,
                     .ask = ask,
                     .unit = ask->unit,
                     .theirs = theirs,
                     .in = &theirs->stands[0],
+                    .told = moves ? &motion->stands[0] : &theirs->stands[0],
                     .stand = theirs->stands[0].stand,
                     .results = results,
                     .strip = g_new0(TbSceneStrip, 1)};
-    TbStatus status;
 
     made.strip->references = 1;
-    status = fill(&made, item, task, fault);
+    if (status == TB_OK)
+        status = fill(&made, item, task, fault);
     if (status == TB_OK)
         *strip = made.strip;
     else
@@ -280,6 +308,7 @@ tb_case_strip(TbStudy *study,
     if (made.near != NULL)
         g_array_unref(made.near);
     tb_results_unref(results);
+    tb_case_free(motion);
     return status;
 }
 

@@ -19,7 +19,9 @@ typedef struct TbAlongNear {
     bool turned;           /**< the path is side b of the pair */
     const TbPlaced *other; /**< lent */
     const TbGap *gap;      /**< of the pair, lent */
-    double margin;         /**< mm, of that gap */
+    bool at_rest;  /**< its curve is of the parts at rest, though the chart's is a motion's */
+    bool sampled;  /**< its curve over a motion is not proved between poses */
+    double margin; /**< mm, of that gap */
     TbEntry *profile, *map;
 } TbAlongNear;
 
@@ -29,6 +31,7 @@ typedef struct TbAlong {
     const TbAsk *ask;
     const TbCase *theirs;
     const TbCaseStand *in;
+    const TbCaseStand *told; /**< whose pairs and gaps the gap chart tells: a motion's, else `in` */
     const TbStand *stand;
     const TbPlaced *placed;   /**< the duct or line */
     size_t item;              /**< its index */

@@ -4,6 +4,7 @@
 
 #include "study/strip_build.h"
 
+#include "study/measure_moving.h"
 #include "study/voice.h"
 
 #include <glib/gi18n-lib.h>
@@ -34,9 +35,9 @@ tb_strip_find_neighbours(const TbAlong *strip)
 {
     GArray *found = g_array_new(FALSE, TRUE, sizeof(TbAlongNear));
 
-    for (guint i = 0; i < strip->in->pairs->len; i++) {
-        const TbPair *pair = strip->in->pairs->pdata[i];
-        const TbGap *gap = strip->in->gaps[i] == NULL ? NULL : strip->in->gaps[i]->value;
+    for (guint i = 0; i < strip->told->pairs->len; i++) {
+        const TbPair *pair = strip->told->pairs->pdata[i];
+        const TbGap *gap = strip->told->gaps[i] == NULL ? NULL : strip->told->gaps[i]->value;
         TbAlongNear near = {.pair = pair, .turned = pair->b == strip->item, .gap = gap};
 
         if (gap == NULL || gap->nothing || gap->lower > NEIGHBOUR_NEAR ||
@@ -58,6 +59,35 @@ tb_strip_has_neighbours(const TbAlong *strip)
     return strip->near->len > 0;
 }
 
+static guint
+index_of(const TbAlong *strip, const TbPair *pair)
+{
+    guint index = 0;
+
+    while (strip->told->pairs->pdata[index] != pair)
+        index++;
+    return index;
+}
+
+/* Over the motion where the two move against each other and it can be judged; else at rest. */
+static TbEntry *
+profile_of(const TbAlong *strip, TbAlongNear *near, double step, bool *is_new)
+{
+    double width = tb_ask_width(strip->ask);
+    TbPairAsk ask = near->turned ? tb_case_pair_ask_turned(strip->in, near->pair, width)
+                                 : tb_case_pair_ask(strip->in, near->pair, width);
+    guint index = index_of(strip, near->pair);
+    TbMovingAlong along;
+
+    if (strip->told != strip->in &&
+        tb_measure_moving_along(strip->told, index, near->turned, width, &along)) {
+        near->sampled = !tb_measure_moving_is_certified(&along);
+        return tb_measure_moving_profile(strip->study->cache, &along, step, is_new);
+    }
+    near->at_rest = strip->told != strip->in && strip->told->blended[index];
+    return tb_measure_profile(strip->study->cache, &ask, strip->discs, step, is_new);
+}
+
 void
 tb_strip_promise_gaps(TbAlong *strip, int round)
 {
@@ -70,12 +100,9 @@ tb_strip_promise_gaps(TbAlong *strip, int round)
     }
     for (guint i = 0; i < strip->near->len; i++) {
         TbAlongNear *near = &g_array_index(strip->near, TbAlongNear, i);
-        double width = tb_ask_width(strip->ask);
-        TbPairAsk ask = near->turned ? tb_case_pair_ask_turned(strip->in, near->pair, width)
-                                     : tb_case_pair_ask(strip->in, near->pair, width);
         bool is_new;
 
-        near->profile = tb_measure_profile(study->cache, &ask, strip->discs, step, &is_new);
+        near->profile = profile_of(strip, near, step, &is_new);
         study->counts.profiles += is_new;
     }
 }
@@ -145,7 +172,8 @@ add_stretches(const TbAlong *strip, TbSceneChart *chart, const TbAlongNear *near
 
     for (size_t i = 0; i <= profile->count; i++) {
         const TbProfilePoint *point = &profile->points[i];
-        bool below = i < profile->count && !point->left_out && point->lower < keep;
+        double gap = near->sampled ? point->upper : point->lower;
+        bool below = i < profile->count && !point->left_out && gap < keep;
 
         if (below && !open)
             from = i;
@@ -200,19 +228,24 @@ add_curve(TbSceneChart *chart, const TbAlongNear *near, TbLengthUnit unit)
     TbSceneCurve *curve;
 
     tb_keep_write(wanted, unit, 1, keep);
-    label = g_strdup_printf(_("%s, keep %s"), tb_placed_name(other), keep);
+    label = g_strdup_printf(near->at_rest   ? _("%s at rest, keep %s")
+                            : near->sampled ? _("%s, sampled, keep %s")
+                                            : _("%s, keep %s"),
+                            tb_placed_name(other), keep);
     curve = tb_strip_add_curve(chart, other->id, label, profile->count);
 
     g_free(curve->name);
     curve->name = g_strdup(tb_placed_name(other));
     curve->keep = wanted;
-    curve->low = g_new0(double, profile->count);
+    if (!near->sampled)
+        curve->low = g_new0(double, profile->count);
     for (size_t i = 0; i < profile->count; i++) {
         const TbProfilePoint *point = &profile->points[i];
 
         curve->station[i] = point->station;
         curve->value[i] = point->left_out ? (double)NAN : point->upper;
-        curve->low[i] = point->left_out ? (double)NAN : point->lower;
+        if (curve->low != NULL)
+            curve->low[i] = point->left_out ? (double)NAN : point->lower;
     }
     add_keep(chart, near, unit);
 }

@@ -286,6 +286,65 @@ START_TEST(a_line_has_gaps_and_bends_with_its_least_radius_but_no_area)
 }
 END_TEST
 
+/* A straight pipe that swings by 3 deg either way about an axis 300 mm below, past a rod that
+ * stands where the pipe is at 1 deg: nearest inside the range. */
+static const char swinging[] =
+    "<bay version='1' title='Swing'>"
+    "<mounts><mount id='body'/><mount id='engine' parent='body' axis-point='0 0 100' "
+    "axis-direction='1 0 0' rx='-3 3'/></mounts>"
+    "<items><duct id='pipe' class='hot' mount='engine' wall='2'><path><knot at='0 0 400'/>"
+    "<knot at='150 0 400'/><knot at='300 0 400'/></path>"
+    "<section at='0' width='40' height='40'/></duct>"
+    "<rod id='rod' class='brake' mount='body' a='-50 -60 400' b='350 -60 400' radius='5'/></items>"
+    "<keeps><keep id='k' class-a='hot' class-b='brake' reason='heat'>"
+    "<wanted state='cold' gap='11'/><wanted state='rock' gap='9'/></keep></keeps>"
+    "<states><state id='cold' kind='cold'/><state id='rock' kind='rocking'/></states></bay>";
+
+static double
+least_of(const TbSceneCurve *curve, const double value[])
+{
+    double least = INFINITY;
+
+    for (size_t i = 0; i < curve->count; i++)
+        if (!isnan(value[i]))
+            least = fmin(least, value[i]);
+    return least;
+}
+
+START_TEST(gaps_of_a_state_that_rocks_are_the_least_over_the_motion)
+{
+    TbAsk ask = {.state = "rock"};
+    TbSceneStrip *moving = NULL, *rest = NULL;
+    TbResults *results = NULL;
+    const TbSceneChart *chart;
+    const TbSceneCurve *curve;
+    TbFault fault = {0};
+
+    ask.bay = bay = bay_of(swinging);
+    ck_assert_msg(tb_study_strip(study, &ask, "pipe", NULL, &moving, &fault) == TB_OK, "%s",
+                  fault.text);
+    ck_assert_int_eq(tb_study_judge(study, &ask, NULL, &results, &fault), TB_OK);
+    chart = tb_scene_strip_chart(moving, "gap");
+    curve = &chart->curves[0];
+    ck_assert_str_eq(chart->title, "Gap, least over the motion");
+    /* the whole pair's gap lies in the curve's own interval, and that is narrow where it is least
+     */
+    ck_assert_double_le(least_of(curve, curve->low), results->gaps[0].gap.upper);
+    ck_assert_double_ge(least_of(curve, curve->value), results->gaps[0].gap.lower - 1e-6);
+    ck_assert_double_le(least_of(curve, curve->value) - least_of(curve, curve->low), 0.3);
+    /* at rest the pipe stands further off: what is dragged is drawn so, and says so */
+    ask.coarse = true;
+    ck_assert_int_eq(tb_study_strip(study, &ask, "pipe", NULL, &rest, &fault), TB_OK);
+    chart = tb_scene_strip_chart(rest, "gap");
+    ck_assert_str_eq(chart->title, "Gap at rest");
+    ck_assert_double_gt(least_of(&chart->curves[0], chart->curves[0].value),
+                        results->gaps[0].gap.upper + 1);
+    tb_scene_strip_unref(rest);
+    tb_scene_strip_unref(moving);
+    tb_results_unref(results);
+}
+END_TEST
+
 START_TEST(a_curve_is_read_between_its_stations_and_nowhere_else)
 {
     double station[4] = {0, 10, 20, 33}, value[4] = {5, 7, (double)NAN, 9.5};
@@ -375,6 +434,7 @@ suite(void)
     tcase_add_test(c, a_summary_tells_range_and_least_gap);
     tcase_add_test(c, a_station_is_told_in_one_sentence);
     tcase_add_test(c, ids_are_alike_up_to_a_variant_that_one_of_them_leaves_out);
+    tcase_add_test(c, gaps_of_a_state_that_rocks_are_the_least_over_the_motion);
     suite_add_tcase(s, c);
     return s;
 }
