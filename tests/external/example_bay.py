@@ -109,6 +109,37 @@ class Bay:
         factor = 1 + expansion * 1e-6 * (temperature - number(mount, "reference", 20))
         return factor, numbers(mount.get("datum", "0 0 0")) + self.shift(mount.get("id"))
 
+    def warming(self, name):
+        """Factor, and of both ends what it grows about and how far their ports' owners carry them.
+        What hangs on one port grows about it, what hangs on none about its mount's datum."""
+        element, growth = self.items[name], self.growth(name)
+        factor, datum = growth if growth is not None else (1.0, np.zeros(3))
+        names = [element.get("on")]
+        if element.tag in ("duct", "line"):
+            names = [None if e is None else e.get("port") for e in (element.find("start"), element.find("end"))]
+        held = [(self.port(n).point, self.carried(n, name)) for n in names if n is not None]
+        if not held:
+            return factor, [datum, datum], np.zeros((2, 3))
+        return factor, [held[0][0], held[-1][0]], np.array([held[0][1], held[-1][1]])
+
+    def follows(self, name):
+        element = self.items[name]
+        return all(e is not None and e.get("port") is not None
+                   for e in (element.find("start"), element.find("end")))
+
+    def carried(self, port, by=None):
+        """How far a port goes with its owner; what asks is not its own owner."""
+        owner, place = self.ports[port].get("owner"), self.port(port).point
+        if owner is None or owner == by or owner not in self.items:
+            return np.zeros(3)
+        factor, about, shift = self.warming(owner)
+        end = 0
+        if self.follows(owner):
+            ends = self.path(self.items[owner]).frame(np.array([0.0, self.path(self.items[owner]).length]))[0]
+            end = int(np.linalg.norm(place - ends[1]) < np.linalg.norm(place - ends[0]))
+            about = ends
+        return about[end] + factor * (place - about[end]) + shift[end] - place
+
     # ---- items ----
 
     def path(self, element):
@@ -213,16 +244,26 @@ class Bay:
         elif element.tag != "scan":
             item.plain = self.plain(element)
         item.ends += self.clamps(name)
-        growth = self.growth(name)
-        if growth is not None:
-            item.sweep = item.sweep.grown(*growth) if item.sweep is not None else None
-            item.plain = [p.grown(*growth) for p in item.plain]
-            item.ends = [p.grown(*growth) for p in item.ends]
+        factor, about, shift = self.warming(name)
+
+        def moved(piece, end):
+            """Grown about an end and carried along: a growth about another place."""
+            k = factor if factor != 1 else 1 + 1e-9  # carried only: from far away
+            return piece.grown(k, about[end] + shift[end] / (1 - k))
+
+        def end_of(piece):
+            if item.sweep is None or not self.follows(name):
+                return 0
+            ends = item.sweep.path.frame(np.array([0.0, item.sweep.length]))[0]
+            away = np.linalg.norm(ends - piece.centre, axis=1)
+            return int(away[1] < away[0])
+
+        if factor != 1 or np.any(shift):
+            item.plain = [moved(p, 0) for p in item.plain]
+            item.ends = [moved(p, end_of(p)) for p in item.ends]
+            item.sweep = item.sweep.grown(factor, about, shift) if item.sweep is not None else None
         return item
 
-    def grown_port(self, name, a, b):
-        """Where a port of the pair lies in the state: it grows with the item that meets it."""
-        point = self.port(name).point
-        bearer = a if self.meets(a, name) else b if self.meets(b, name) else None
-        growth = self.growth(bearer) if bearer is not None else None
-        return point if growth is None else growth[1] + growth[0] * (point - growth[1])
+    def grown_port(self, name):
+        """Where a port lies in the state: it goes with its owner."""
+        return self.port(name).point + self.carried(name)

@@ -277,17 +277,27 @@ def check_gaps(program, bay, setting, report, facts):
             continue
         if setting[1] == "high-s" and bay.items[a].get("mount") == bay.items[b].get("mount"):
             continue  # moved together: nothing new
-        left_out = [(bay.grown_port(e["port"], a, b), e["radius"]) for e in gap["excluded"]]
+        left_out = [(bay.grown_port(e["port"]), e["radius"]) for e in gap["excluded"]]
         found = solids.gap(a, b, left_out)
         lower, upper = gap["lower"], gap["upper"]
-        facts["lower"].true(f"{name}: lower {lower!r} is above {found!r}", lower <= found + PROVED,
-                            lower - found)
-        facts["upper"].true(f"{name}: upper {upper!r} is below {found!r}", upper >= found - FOUND,
-                            found - upper)
+        facts["lower"].true(f"{name}: lower {lower!r} is above {found!r}",
+                            lower <= found + PROVED, lower - found)
+        if is_all_hot(gap):
+            facts["upper"].true(f"{name}: upper {upper!r} is below {found!r}",
+                                upper >= found - FOUND, found - upper)
+        else:
+            facts["warmth"].true(f"{name}: upper {upper!r} is above {found!r} of full heat",
+                                 upper <= found + WIDTH, upper - found)
         facts["width"].true(f"{name}: {lower!r} to {upper!r} is too wide", upper - lower <= WIDTH,
                             upper - lower)
         if setting[2] == "cold" and setting[1] != "high-s":
             check_witness(solids, gap, left_out, name, facts["witness"])
+
+
+def is_all_hot(gap):
+    """Parts warm at different times: true where the worst is with both as hot as they get."""
+    warmth = (gap["motion"] or {}).get("warmth") or {}
+    return all(share >= 1 for share in warmth.values())
 
 
 def check_witness(solids, gap, left_out, name, fact):
@@ -384,6 +394,7 @@ def main():
         "law": Facts("areas, sizes, growth and perimeters between them follow the law"),
         "lower": Facts("no certified lower end exceeds a distance of two points"),
         "upper": Facts("no upper end falls below the least distance found"),
+        "warmth": Facts("over all warmths a gap is no more than at full heat"),
         "width": Facts("every gap is certified within its width"),
         "witness": Facts("the two points of a gap lie on their items, as far apart as it says"),
         "model": Facts("gaps and paths are those of an earlier, independent model to 1 mm"),

@@ -234,7 +234,26 @@ class Sweep:
         same = all((r.width, r.height, r.wall, r.exponent, r.kind) ==
                    (first.width, first.width, first.wall, 2.0, "superellipse") for r in rows)
         self.round = first.width / 2 + first.wall if same else None
-        self.scale, self.datum = 1.0, np.zeros(3)
+        self.scale, self.about, self.shift = 1.0, np.zeros((2, 3)), np.zeros((2, 3))
+
+    def step(self, s):
+        """From 0 at the start to 1 at the end, smoothly."""
+        x = np.clip(np.asarray(s, float) / self.length, 0, 1)[..., None]
+        return x * x * (3 - 2 * x)
+
+    def base(self, s):
+        """What a station grows about, and how far it is carried."""
+        k = self.step(s)
+        return (1 - k) * self.about[0] + k * self.about[1], (1 - k) * self.shift[0] + k * self.shift[1]
+
+    def placed(self, p, s):
+        about, shift = self.base(s)
+        return about + self.scale * (p - about) + shift
+
+    def drawn(self, p, s):
+        """Where a point at a station would be drawn: the other way."""
+        about, shift = self.base(s)
+        return about + (p - shift - about) / self.scale
 
     def outline(self, s, v):
         """Points of the outer outline in the plane (w, h), v from 0 to 4 right round: 0 is the
@@ -276,18 +295,19 @@ class Sweep:
             w, h = share * w, share * h
         point, _, up, right = self.path.frame(s)
         p = point + w[:, None] * right + h[:, None] * up
-        return self.datum + self.scale * (p - self.datum)
+        return self.placed(p, s)
 
-    def grown(self, factor, datum):
-        """The same, grown from a point."""
+    def grown(self, factor, about, shift):
+        """The same, grown about two places and carried by two shifts: those of its start and end,
+        by the smoothstep of the station in between. Sections are not turned."""
         other = object.__new__(Sweep)
         other.__dict__.update(self.__dict__)
-        other.scale, other.datum = factor, np.asarray(datum, float)
+        other.scale, other.about, other.shift = factor, np.array(about, float), np.array(shift, float)
         return other
 
     def centre(self, s):
-        p = self.path.frame(np.atleast_1d(np.asarray(s, float)))[0]
-        return self.datum + self.scale * (p - self.datum)
+        s = np.atleast_1d(np.asarray(s, float))
+        return self.placed(self.path.frame(s)[0], s)
 
     def kept(self, left_out):
         """Stations kept (in unscaled mm) when what lies about ports is left out."""
@@ -325,11 +345,10 @@ class Tube:
     def distance(self, points):
         """Feet on the centre line by Newton from the nearest sample; flat discs at the ends."""
         s = self.s[self.tree.query(points)[1]]
-        path, k = self.sweep.path, self.sweep.scale
-        local = self.sweep.datum + (points - self.sweep.datum) / k
+        path = self.sweep.path
         for _ in range(4):
             u = np.clip(path.u_of(s), 0, path.nodes[-1])
-            gap = local - path.curve(u)
+            gap = self.sweep.drawn(points, s) - path.curve(u)
             t = path.tangent(u)
             turn = path.turning(u) / path.speed(u)[:, None]
             step = (gap * t).sum(axis=1) / np.maximum(1 - (gap * turn).sum(axis=1), 0.3)
