@@ -2,6 +2,7 @@
 
 #include "batch/job.h"
 #include "bay/read.h"
+#include "draw/export.h"
 #include "draw/pack.h"
 #include "draw/paint.h"
 #include "study/dossier_make.h"
@@ -82,6 +83,15 @@ write_pack(TbPack *pack, TbTheme theme, const char *path, TbTask *task, TbFault 
 {
     return strcmp(path, "-") == 0 ? write_output(pack, theme, task, fault)
                                   : tb_pack_save(pack, theme, path, task, fault);
+}
+
+/** Its ending promises a picture. */
+static bool
+is_another_kind(const char *path)
+{
+    TbExportFormat format = tb_export_format_of(path);
+
+    return format != TB_EXPORT_UNKNOWN && format != TB_EXPORT_PDF;
 }
 
 /* ---- the command ---- */
@@ -189,6 +199,8 @@ run(const TbCommand *command, int argc, char **argv)
     status = TB_EXIT_WRONG;
     if (options.out == NULL)
         tb_job_complain(_("tightbay-batch pack: -o is needed"));
+    else if (is_another_kind(options.out))
+        tb_job_complain("tightbay-batch pack: %s", _("sheets are written as .pdf"));
     else if (read_paper(options.paper, &def.paper) &&
              read_projection(options.projection, &def.projection))
         status = pack(&options, argv[1], &def);

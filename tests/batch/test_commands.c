@@ -359,6 +359,7 @@ START_TEST(calls_that_make_no_sense_are_refused_in_one_line)
                                         "templates %s --item outlet --count 1 -o -",
                                         "templates %s --item outlet --count -5 -o -",
                                         "templates %s --item outlet --count 0 -o -",
+                                        "pack %s -o pack.png",
                                         "templates %s --item outlet --count 201 -o -",
                                         "templates %s --item outlet --stations 40,far -o -",
                                         "templates %s --item outlet --stations 536.4 -o -",
