@@ -51,7 +51,7 @@ START_TEST(nothing_lies_on_anything_on_any_sheet_of_any_paper)
     TbPaper paper = (TbPaper)(_i % TB_PAPER_COUNT);
     TbPack *pack;
 
-    hand_make(&hand, 137, lengths[_i / TB_PAPER_COUNT]);
+    hand_make(&hand, 61, lengths[_i / TB_PAPER_COUNT]);
     pack = make(paper, drawn_chapters);
     ck_assert_uint_gt(tb_pack_count(pack), 6);
     for (size_t i = 0; i < tb_pack_count(pack); i++) {
