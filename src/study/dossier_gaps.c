@@ -133,7 +133,8 @@ fill_rows(TbDossier *dossier, const TbBay *bay)
     }
     dossier->gap_count = joining.rows->len;
     dossier->gaps = (TbDossierGap *)(void *)g_array_free(joining.rows, FALSE);
-    qsort(dossier->gaps, dossier->gap_count, sizeof dossier->gaps[0], by_badness);
+    if (dossier->gap_count > 0)
+        qsort(dossier->gaps, dossier->gap_count, sizeof dossier->gaps[0], by_badness);
     g_ptr_array_unref(joining.variants);
     g_array_unref(joining.counts);
     g_hash_table_unref(joining.places);
@@ -221,7 +222,7 @@ fill_rough(TbDossier *dossier, const TbBay *bay)
     g_hash_table_iter_init(&all, worst);
     while (g_hash_table_iter_next(&all, NULL, &gap))
         g_ptr_array_add(gaps, gap);
-    qsort(gaps->pdata, gaps->len, sizeof gaps->pdata[0], by_doubt);
+    g_ptr_array_sort(gaps, by_doubt);
     tb_dossier__begin(dossier, TB_DOSSIER_ROUGH, _("To be measured again"), "tttttnnnn",
                       (const char *[]){_("Level"), _("One side, and how it is known"),
                                        _("Other side, and how it is known"), _("State"),

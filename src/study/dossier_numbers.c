@@ -103,7 +103,8 @@ fill_classes(TbDossier *dossier)
             g_hash_table_insert(least, g_steal_pointer(&key), (void *)gap);
     }
     keys = g_hash_table_get_keys_as_array(least, &count);
-    qsort(keys, count, sizeof keys[0], by_text);
+    if (count > 0)
+        qsort(keys, count, sizeof keys[0], by_text);
     for (guint i = 0; i < count; i++)
         add_class(dossier, keys[i], g_hash_table_lookup(least, keys[i]));
     g_hash_table_unref(least);

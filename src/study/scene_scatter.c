@@ -60,7 +60,8 @@ add_bars(TbSceneScatter *scene, const TbResults *results, const TbResultScatter 
                             .share = source->share};
         scene->bar_count++;
     }
-    qsort(scene->bars, scene->bar_count, sizeof *scene->bars, largest_first);
+    if (scene->bar_count > 0)
+        qsort(scene->bars, scene->bar_count, sizeof *scene->bars, largest_first);
 }
 
 /* ---- sentences ---- */
