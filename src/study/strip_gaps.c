@@ -159,6 +159,13 @@ add_stretch(const TbAlong *strip,
                       finding == NULL ? "" : finding->id);
 }
 
+/* By what is proved; of a curve that is sampled only by what was seen. */
+static bool
+is_below(const TbAlongNear *near, const TbProfilePoint *point, double keep)
+{
+    return !point->left_out && (near->sampled ? point->upper : point->lower) < keep;
+}
+
 /* Stretches on which a neighbour is nearer than its keep or, where it is nowhere, than is wanted.
  */
 static size_t
@@ -171,9 +178,7 @@ add_stretches(const TbAlong *strip, TbSceneChart *chart, const TbAlongNear *near
     bool open = false;
 
     for (size_t i = 0; i <= profile->count; i++) {
-        const TbProfilePoint *point = &profile->points[i];
-        double gap = near->sampled ? point->upper : point->lower;
-        bool below = i < profile->count && !point->left_out && gap < keep;
+        bool below = i < profile->count && is_below(near, &profile->points[i], keep);
 
         if (below && !open)
             from = i;
