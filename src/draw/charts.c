@@ -41,9 +41,12 @@ draw_station_axis(const TbPlot *plot)
 static void
 draw_named(const TbPlot *plot, const TbSceneStrip *strip)
 {
-    double *at = tb_alloc_array(strip->named_count > 0 ? strip->named_count : 1, sizeof *at);
+    double *at;
     double widest = 0;
 
+    if (strip->named_count == 0)
+        return;
+    at = tb_alloc_array(strip->named_count, sizeof *at);
     if (at == NULL) {
         plot->picture->status = TB_E_MEMORY;
         return;
