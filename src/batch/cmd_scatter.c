@@ -71,6 +71,20 @@ draw(TbJob *job, const char *pair, const char *out, double dpi)
     return done;
 }
 
+static bool
+is_in_range(const char *option, gint64 value, gint64 least, gint64 most)
+{
+    g_autofree char *given = g_strdup_printf("%" G_GINT64_FORMAT, value);
+    g_autofree char *low = g_strdup_printf("%" G_GINT64_FORMAT, least);
+    g_autofree char *high = g_strdup_printf("%" G_GINT64_FORMAT, most);
+
+    if (value >= least && value <= most)
+        return true;
+    tb_job_complain(_("tightbay-batch scatter: %s must be %s to %s, %s is given"), option, low,
+                    high, given);
+    return false;
+}
+
 static int
 run(const TbCommand *command, int argc, char **argv)
 {
@@ -103,10 +117,9 @@ run(const TbCommand *command, int argc, char **argv)
         tb_job_complain(_("tightbay-batch scatter: --gap and -o are needed"));
         return TB_EXIT_WRONG;
     }
-    if (samples < 1 || samples > TB_SCATTER_SAMPLES_MOST || seed < 0 || seed > MOST_SEED) {
-        tb_job_complain(_("tightbay-batch scatter: --samples or --seed is out of range"));
+    if (!is_in_range("--samples", samples, 1, TB_SCATTER_SAMPLES_MOST) ||
+        !is_in_range("--seed", seed, 0, MOST_SEED))
         return TB_EXIT_WRONG;
-    }
     if (!tb_output_check("scatter", out, dpi) || !tb_job_open(&job, argv[1], state, variant))
         return TB_EXIT_WRONG;
     job.ask.samples = (uint64_t)samples;

@@ -33,33 +33,20 @@
 /** mm. A gap shorter than this has no direction of its own: the cuts then stand as the vehicle. */
 #define NO_DIRECTION 1e-3
 
+/** A sheet: the first of a finding has its drawings, further ones the rest of its words. */
+typedef struct Leaf {
+    const TbDossierFinding *finding; /**< lent by the dossier */
+    size_t part;
+} Leaf;
+
 typedef struct Own {
-    const TbDossierFinding **findings; /**< lent by the dossier */
-    size_t count;
+    GArray *leaves; /**< of Leaf */
 } Own;
 
 static bool
 is_point(TbVec3 p)
 {
     return isfinite(p.x) && isfinite(p.y) && isfinite(p.z);
-}
-
-static size_t
-plan(TbPackChapter *chapter)
-{
-    const TbDossier *dossier = chapter->dossier;
-    Own *own = g_new0(Own, 1);
-
-    chapter->own = own;
-    own->findings = g_new0(const TbDossierFinding *, dossier->finding_count + 1);
-    for (size_t i = 0; i < dossier->finding_count; i++) {
-        const TbResultGap *gap = dossier->findings[i].gap;
-
-        if (gap != NULL && !gap->gap.nothing && is_point(gap->gap.point_a) &&
-            is_point(gap->gap.point_b))
-            own->findings[own->count++] = &dossier->findings[i];
-    }
-    return own->count;
 }
 
 /* ---- the two planes ---- */
@@ -311,11 +298,8 @@ put_decision(TbFlow *flow, const TbDossierFinding *finding)
     tb_flow_text(flow, line->str, (TbTextStyle){.size = TB_PT_SMALL, .ink = TB_INK_INK});
 }
 
-static void
-draw_words(const TbPackChapter *chapter,
-           const TbDossierFinding *finding,
-           TbRectangle room,
-           TbPicture *picture)
+static TbFlow *
+words_of(const TbPackChapter *chapter, const TbDossierFinding *finding)
 {
     TbFlow *flow = tb_flow_new(chapter->measurer);
     TbTextStyle plain = {.size = TB_PT_SMALL, .ink = TB_INK_INK};
@@ -328,9 +312,65 @@ draw_words(const TbPackChapter *chapter,
     put_motion(flow, finding->gap);
     put_causes(flow, chapter->dossier->results, finding->gap);
     put_decision(flow, finding);
-    if (tb_flow_plan(flow, room.high.x - room.low.x, room.high.y - room.low.y) > 0)
-        tb_flow_draw(flow, 0, picture, room.low);
+    return flow;
+}
+
+static double
+cuts_share(const TbDossierFinding *finding)
+{
+    return finding->gap->scatter != NULL ? CUTS_SHARE_SCATTER : CUTS_SHARE;
+}
+
+/** How many sheets the words need; drawings stand on the first. */
+static size_t
+plan_words(const TbPackChapter *chapter, const TbDossierFinding *finding, TbFlow *flow)
+{
+    size_t pages = tb_flow_plan(flow, WORDS_SHARE * chapter->size.x - APART,
+                                (1 - cuts_share(finding)) * chapter->size.y - APART);
+
+    return pages > 0 ? pages : 1;
+}
+
+static void
+draw_words(const TbPackChapter *chapter, const Leaf *leaf, TbPicture *picture, TbVec2 at)
+{
+    TbFlow *flow = words_of(chapter, leaf->finding);
+
+    plan_words(chapter, leaf->finding, flow);
+    tb_flow_draw(flow, leaf->part, picture, at);
     tb_flow_free(flow);
+}
+
+static size_t
+plan(TbPackChapter *chapter)
+{
+    const TbDossier *dossier = chapter->dossier;
+    Own *own = g_new0(Own, 1);
+
+    chapter->own = own;
+    own->leaves = g_array_new(FALSE, FALSE, sizeof(Leaf));
+    for (size_t i = 0; i < dossier->finding_count; i++) {
+        Leaf leaf = {.finding = &dossier->findings[i]};
+        const TbResultGap *gap = leaf.finding->gap;
+        TbFlow *flow;
+        size_t parts;
+
+        if (gap == NULL || gap->gap.nothing || !is_point(gap->gap.point_a) ||
+            !is_point(gap->gap.point_b))
+            continue;
+        flow = words_of(chapter, leaf.finding);
+        parts = plan_words(chapter, leaf.finding, flow);
+        tb_flow_free(flow);
+        for (; leaf.part < parts; leaf.part++)
+            g_array_append_val(own->leaves, leaf);
+    }
+    return own->leaves->len;
+}
+
+static const Leaf *
+leaf_at(const TbPackChapter *chapter, size_t page)
+{
+    return &g_array_index(((const Own *)chapter->own)->leaves, Leaf, page);
 }
 
 static char *
@@ -344,18 +384,23 @@ subject_of(const TbPackChapter *chapter, const TbDossierFinding *finding)
 static TbStatus
 draw(TbPackChapter *chapter, size_t page, TbPackSheet *sheet, TbTask *task, TbFault *fault)
 {
-    const TbDossierFinding *finding = ((const Own *)chapter->own)->findings[page];
+    const Leaf *leaf = leaf_at(chapter, page);
+    const TbDossierFinding *finding = leaf->finding;
     TbRectangle room = sheet->room;
     double tall = room.high.y - room.low.y;
     double split = room.low.x + WORDS_SHARE * (room.high.x - room.low.x);
     bool scatters = finding->gap->scatter != NULL;
-    double share = scatters ? CUTS_SHARE_SCATTER : CUTS_SHARE;
-    TbRectangle cuts = {room.low, {room.high.x, room.low.y + share * tall}};
-    TbRectangle words = {{room.low.x, cuts.high.y + APART}, {split - APART, room.high.y}};
+    TbRectangle cuts = {room.low, {room.high.x, room.low.y + cuts_share(finding) * tall}};
     TbRectangle chart = {{split, cuts.high.y + APART}, room.high};
     TbRectangle spread = {{split, chart.low.y + 0.46 * (chart.high.y - chart.low.y)}, room.high};
-    TbStatus status = draw_cuts(chapter, finding->gap, cuts, sheet->picture, task, fault);
+    TbStatus status;
 
+    sheet->subject = subject_of(chapter, finding);
+    if (leaf->part > 0) {
+        draw_words(chapter, leaf, sheet->picture, room.low);
+        return TB_OK;
+    }
+    status = draw_cuts(chapter, finding->gap, cuts, sheet->picture, task, fault);
     if (scatters) {
         chart.high.y = spread.low.y - APART / 2;
         draw_scatter(chapter, finding->gap, spread, sheet->picture);
@@ -365,19 +410,18 @@ draw(TbPackChapter *chapter, size_t page, TbPackSheet *sheet, TbTask *task, TbFa
         status = draw_profile(chapter, finding->gap, chart, sheet->picture, task, fault);
     if (status != TB_OK)
         return status;
-    draw_words(chapter, finding, words, sheet->picture);
+    draw_words(chapter, leaf, sheet->picture, tb_vec2(room.low.x, cuts.high.y + APART));
     tb_sheet_ratio_text(ratio_of(finding->gap), sheet->scale);
     sheet->has_views = true;
-    sheet->subject = subject_of(chapter, finding);
     return TB_OK;
 }
 
 static char *
 label(const TbPackChapter *chapter, size_t page)
 {
-    const Own *own = chapter->own;
+    const Leaf *leaf = leaf_at(chapter, page);
 
-    return subject_of(chapter, own->findings[page]);
+    return leaf->part > 0 ? NULL : subject_of(chapter, leaf->finding);
 }
 
 static void
@@ -386,7 +430,7 @@ clear(TbPackChapter *chapter)
     Own *own = chapter->own;
 
     if (own != NULL)
-        g_free(own->findings);
+        g_array_unref(own->leaves);
     g_free(own);
 }
 

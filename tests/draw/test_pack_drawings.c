@@ -239,6 +239,33 @@ START_TEST(a_short_gaps_number_and_keep_stand_on_its_sheet)
 }
 END_TEST
 
+/* Seen: with names of 400 letters the last words of a finding were cut off at the title block. */
+START_TEST(words_that_have_no_room_beside_the_drawings_go_on_on_the_next_sheet)
+{
+    TbPack *pack = pack_of("findings", TB_PROJECTION_FIRST);
+    size_t sheets = tb_pack_count(pack);
+    const char *where = dossier->findings[0].where;
+    g_autoptr(GString) text = g_string_new(NULL);
+
+    tb_pack_free(pack);
+    while (text->len < 5000)
+        g_string_append(text, "outlet beside the brake line ");
+    g_string_append(text, "endword");
+    dossier->findings[0].where = text->str;
+    pack = pack_of("findings", TB_PROJECTION_FIRST);
+    ck_assert_uint_gt(tb_pack_count(pack), sheets);
+    draw(pack, 0);
+    ck_assert_uint_eq(count_of("endword"), 0);
+    tb_picture_clear(&page);
+    sheets = tb_pack_count(pack) - sheets; /* of the first finding, behind its first one */
+    draw(pack, sheets);
+    ck_assert_uint_eq(count_of("endword"), 1);
+    tb_picture_clear(&page);
+    dossier->findings[0].where = where;
+    tb_pack_free(pack);
+}
+END_TEST
+
 START_TEST(sections_of_a_duct_stand_in_a_row_of_8_to_12_at_one_scale)
 {
     TbPack *pack = pack_of("ducts", TB_PROJECTION_FIRST);
@@ -321,6 +348,7 @@ main(void)
     tcase_add_test(van_case, views_stand_on_the_same_axes_at_the_same_scale);
     tcase_add_test(van_case, a_gap_measures_its_value_times_the_scale_in_both_cuts_of_its_sheet);
     tcase_add_test(van_case, a_short_gaps_number_and_keep_stand_on_its_sheet);
+    tcase_add_test(van_case, words_that_have_no_room_beside_the_drawings_go_on_on_the_next_sheet);
     tcase_add_test(van_case, sections_of_a_duct_stand_in_a_row_of_8_to_12_at_one_scale);
     tcase_add_test(van_case, changes_show_both_areas_the_skin_and_lists_of_what_was_won_and_lost);
     tcase_add_test(van_case, the_area_at_a_named_station_is_that_of_the_station_table);
