@@ -12,16 +12,17 @@ enum { DISCARD = 1, SAVE };
 typedef struct Closing {
     GPtrArray *windows; /**< all of them; referenced */
     GPtrArray *unsaved; /**< those that would lose something; referenced */
+    guint settled;      /**< of the windows: those where no saving is under way */
 } Closing;
 
-/** Marks a window that is asked about, so that it is not asked twice. */
+/** Marks a window that is on its way out, so that it is not asked about twice. */
 #define KEY "tb-closing"
 
 static void
 end(Closing *closing)
 {
-    for (guint i = 0; i < closing->unsaved->len; i++)
-        g_object_set_data(closing->unsaved->pdata[i], KEY, NULL);
+    for (guint i = 0; i < closing->windows->len; i++)
+        g_object_set_data(closing->windows->pdata[i], KEY, NULL);
     g_ptr_array_unref(closing->windows);
     g_ptr_array_unref(closing->unsaved);
     g_free(closing);
@@ -50,7 +51,6 @@ saved(void *user, bool done)
         end(closing);
         return;
     }
-    g_object_set_data(closing->unsaved->pdata[0], KEY, NULL);
     g_ptr_array_remove_index(closing->unsaved, 0);
     save_next(closing);
 }
@@ -136,29 +136,46 @@ new_closing(void)
     return closing;
 }
 
-/** false: it is being asked about already. */
+/** false: it is on its way out already. */
 static bool
 add(Closing *closing, TbWindow *window)
 {
-    TbKeeper *keeper = tb_window_keeper(window);
-
     if (g_object_get_data(G_OBJECT(window), KEY) != NULL)
         return false;
+    g_object_set_data(G_OBJECT(window), KEY, closing);
     g_ptr_array_add(closing->windows, g_object_ref(window));
-    if (keeper != NULL && tb_keeper_would_lose(keeper))
-        g_ptr_array_add(closing->unsaved, g_object_ref(window));
     return true;
 }
 
 static void
 run(Closing *closing)
 {
-    for (guint i = 0; i < closing->unsaved->len; i++)
-        g_object_set_data(closing->unsaved->pdata[i], KEY, closing);
+    for (guint i = 0; i < closing->windows->len; i++) {
+        TbKeeper *keeper = tb_window_keeper(closing->windows->pdata[i]);
+
+        if (keeper != NULL && tb_keeper_would_lose(keeper))
+            g_ptr_array_add(closing->unsaved, g_object_ref(closing->windows->pdata[i]));
+    }
     if (closing->unsaved->len == 0)
         destroy_all(closing);
     else
         ask(closing);
+}
+
+/** Wait for what is being saved: only then is it known what would be lost. */
+static void
+settle(void *user, bool done)
+{
+    Closing *closing = user;
+    TbKeeper *keeper = NULL;
+
+    (void)done;
+    while (keeper == NULL && closing->settled < closing->windows->len)
+        keeper = tb_window_keeper(closing->windows->pdata[closing->settled++]);
+    if (keeper != NULL)
+        tb_keeper_after_saving(keeper, settle, closing);
+    else
+        run(closing);
 }
 
 void
@@ -167,7 +184,7 @@ tb_close_window(TbWindow *window)
     Closing *closing = new_closing();
 
     if (add(closing, window))
-        run(closing);
+        settle(closing, true);
     else
         end(closing);
 }
@@ -184,5 +201,5 @@ tb_close_all(TbApplication *application)
             end(closing);
             return;
         }
-    run(closing);
+    settle(closing, true);
 }

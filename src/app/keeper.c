@@ -27,6 +27,8 @@ struct _TbKeeper {
     TbAutosave *autosave;
     GSettings *settings;
     GtkFileChooserNative *chooser; /**< while it is open */
+    GQueue savings;                /**< of Saving, in the order asked for */
+    bool writing;                  /**< the first of them */
     bool closed;
 };
 
@@ -100,18 +102,20 @@ tb_keeper_adopt(TbKeeper *keeper, TbRecovered *recovered)
 /** One saving, from the question where to the answer. */
 typedef struct Saving {
     TbKeeper *keeper;
-    TbBay *bay;
+    TbBay *bay; /**< NULL: nothing is written, only what was asked for before is waited for */
+    GFile *to;  /**< NULL: where it lies */
+    bool force;
     TbKeeperDone done;
     void *user;
 } Saving;
 
 static Saving *
-new_saving(TbKeeper *keeper, TbKeeperDone done, void *user)
+new_saving(TbKeeper *keeper, TbBay *bay, TbKeeperDone done, void *user)
 {
     Saving *saving = g_new0(Saving, 1);
 
     saving->keeper = g_object_ref(keeper);
-    saving->bay = tb_bay_ref(tb_session_bay(keeper->session));
+    saving->bay = bay == NULL ? NULL : tb_bay_ref(bay);
     saving->done = done;
     saving->user = user;
     return saving;
@@ -122,7 +126,8 @@ end_saving(Saving *saving, bool saved)
 {
     if (saving->done != NULL)
         saving->done(saving->user, saved);
-    tb_bay_unref(saving->bay);
+    g_clear_pointer(&saving->bay, tb_bay_unref);
+    g_clear_object(&saving->to);
     g_object_unref(saving->keeper);
     g_free(saving);
 }
@@ -135,7 +140,7 @@ saving_answered(void *user, int answer)
     TbKeeper *keeper = user;
 
     if (answer == SAVE_ANYWAY)
-        start_saving(new_saving(keeper, NULL, NULL), NULL, true);
+        start_saving(new_saving(keeper, tb_session_bay(keeper->session), NULL, NULL), NULL, true);
     else if (answer == TRY_AGAIN)
         tb_keeper_save(keeper, NULL, NULL);
     else
@@ -161,35 +166,60 @@ tell_failure(TbKeeper *keeper, const GError *error)
 }
 
 static void
+tell_success(TbKeeper *keeper, const TbBay *bay)
+{
+    GFile *place = tb_file_place(keeper->file);
+    g_autofree char *name = g_file_get_basename(place);
+    g_autofree char *text = g_strdup_printf(_("Saved %s"), name);
+
+    tb_notice_clear(keeper->notices, BAR_SAVING);
+    tb_notice_clear(keeper->notices, BAR_DISK);
+    if (tb_session_file(keeper->session) == NULL ||
+        !g_file_equal(place, tb_session_file(keeper->session)))
+        tb_session_set_file(keeper->session, place);
+    tb_session_mark_saved(keeper->session, bay);
+    tb_session_say(keeper->session, text);
+    tb_recent_add(place);
+}
+
+static void write_first(TbKeeper *keeper);
+
+static void
 saved(GObject *source, GAsyncResult *result, void *user)
 {
-    Saving *saving = user;
-    TbKeeper *keeper = saving->keeper;
+    TbKeeper *keeper = g_object_ref(user);
+    Saving *saving = g_queue_pop_head(&keeper->savings);
     g_autoptr(GError) error = NULL;
-    g_autofree char *name = NULL, *text = NULL;
     TbBay *bay = tb_file_save_finish(TB_FILE(source), result, &error);
-    GFile *place = tb_file_place(keeper->file);
 
-    if (bay == NULL) {
-        if (!keeper->closed)
-            tell_failure(keeper, error);
-        end_saving(saving, false);
-        return;
+    keeper->writing = false;
+    if (!keeper->closed && bay == NULL)
+        tell_failure(keeper, error);
+    else if (!keeper->closed)
+        tell_success(keeper, bay);
+    end_saving(saving, bay != NULL);
+    g_clear_pointer(&bay, tb_bay_unref);
+    write_first(keeper);
+    g_object_unref(keeper);
+}
+
+/** Begin the first saving in the queue. One at a time: the next has to know how the file stands
+ * after this one. */
+static void
+write_first(TbKeeper *keeper)
+{
+    Saving *saving;
+
+    g_object_ref(keeper);
+    while (!keeper->writing && (saving = g_queue_peek_head(&keeper->savings)) != NULL) {
+        if (saving->bay == NULL) {
+            end_saving(g_queue_pop_head(&keeper->savings), true);
+        } else {
+            keeper->writing = true;
+            tb_file_save_async(keeper->file, saving->bay, saving->to, saving->force, saved, keeper);
+        }
     }
-    if (!keeper->closed) {
-        tb_notice_clear(keeper->notices, BAR_SAVING);
-        tb_notice_clear(keeper->notices, BAR_DISK);
-        if (tb_session_file(keeper->session) == NULL ||
-            !g_file_equal(place, tb_session_file(keeper->session)))
-            tb_session_set_file(keeper->session, place);
-        tb_session_mark_saved(keeper->session, bay);
-        name = g_file_get_basename(place);
-        text = g_strdup_printf(_("Saved %s"), name);
-        tb_session_say(keeper->session, text);
-        tb_recent_add(place);
-    }
-    tb_bay_unref(bay);
-    end_saving(saving, true);
+    g_object_unref(keeper);
 }
 
 /** The bay names its scans from where it goes. */
@@ -211,11 +241,22 @@ take_scans_along(Saving *saving, GFile *to)
 }
 
 static void
+enqueue(Saving *saving)
+{
+    TbKeeper *keeper = saving->keeper;
+
+    g_queue_push_tail(&keeper->savings, saving);
+    write_first(keeper);
+}
+
+static void
 start_saving(Saving *saving, GFile *to, bool force)
 {
     if (to != NULL)
         take_scans_along(saving, to);
-    tb_file_save_async(saving->keeper->file, saving->bay, to, force, saved, saving);
+    g_set_object(&saving->to, to);
+    saving->force = force;
+    enqueue(saving);
 }
 
 void
@@ -224,7 +265,13 @@ tb_keeper_save(TbKeeper *keeper, TbKeeperDone done, void *user)
     if (tb_file_place(keeper->file) == NULL)
         tb_keeper_save_as(keeper, done, user);
     else
-        start_saving(new_saving(keeper, done, user), NULL, false);
+        start_saving(new_saving(keeper, tb_session_bay(keeper->session), done, user), NULL, false);
+}
+
+void
+tb_keeper_after_saving(TbKeeper *keeper, TbKeeperDone done, void *user)
+{
+    enqueue(new_saving(keeper, NULL, done, user));
 }
 
 /* ---- where to save ---- */
@@ -283,7 +330,7 @@ tb_keeper_save_as(TbKeeper *keeper, TbKeeperDone done, void *user)
         gtk_file_chooser_set_current_name(chooser, name);
     }
     g_signal_connect(keeper->chooser, "response", G_CALLBACK(place_chosen),
-                     new_saving(keeper, done, user));
+                     new_saving(keeper, tb_session_bay(keeper->session), done, user));
     gtk_native_dialog_show(GTK_NATIVE_DIALOG(keeper->chooser));
 }
 

@@ -36,6 +36,9 @@ void tb_keeper_save(TbKeeper *keeper, TbKeeperDone done, void *user);
 /** Ask for a place and save there. */
 void tb_keeper_save_as(TbKeeper *keeper, TbKeeperDone done, void *user);
 
+/** Call @p done once what is being saved is on the disk or has failed; at once where nothing is. */
+void tb_keeper_after_saving(TbKeeper *keeper, TbKeeperDone done, void *user);
+
 /** Go on with a recovered copy, which is taken over. */
 void tb_keeper_adopt(TbKeeper *keeper, TbRecovered *recovered);
 

@@ -2,140 +2,19 @@
 
 /* The window from inside: what no pointer and no key of another program can bring about. */
 
-#include "app/application.h"
-#include "app/canvas.h"
 #include "app/clipboard.h"
 #include "app/cut_pane.h"
-#include "app/open.h"
 #include "app/pack_window.h"
 #include "app/session_tool.h"
 #include "app/tool_distances.h"
 #include "app/view_out.h"
 #include "app/view_sheet.h"
-#include "app/window.h"
 #include "base/mem.h"
 #include "bay/datum.h"
+#include "inside.h"
 
-#include <gsl/gsl_errno.h>
 #include <math.h>
 #include <string.h>
-
-/** Longest wait for anything, s. */
-#define LONGEST 60
-
-static TbApplication *application;
-
-/* ---- waiting ---- */
-
-static gboolean
-tick(void *data)
-{
-    (void)data;
-    return G_SOURCE_CONTINUE;
-}
-
-#define wait_until(condition)                                                                      \
-    do {                                                                                           \
-        gint64 end_ = g_get_monotonic_time() + LONGEST * G_USEC_PER_SEC;                           \
-        guint tick_ = g_timeout_add(20, tick, NULL);                                               \
-        while (!(condition) && g_get_monotonic_time() < end_)                                      \
-            g_main_context_iteration(NULL, TRUE);                                                  \
-        g_source_remove(tick_);                                                                    \
-        g_assert_true(condition);                                                                  \
-    } while (0)
-
-/* ---- windows and what is in them ---- */
-
-static guint
-window_count(void)
-{
-    return g_list_length(gtk_application_get_windows(GTK_APPLICATION(application)));
-}
-
-/* Every widget below one, that one first. */
-static void
-gather(GtkWidget *widget, GPtrArray *all)
-{
-    g_ptr_array_add(all, widget);
-    for (GtkWidget *child = gtk_widget_get_first_child(widget); child != NULL;
-         child = gtk_widget_get_next_sibling(child))
-        gather(child, all);
-}
-
-/* The k-th widget of a type below one. */
-static void *
-widget_of(void *above, GType type, guint k)
-{
-    g_autoptr(GPtrArray) all = g_ptr_array_new();
-
-    gather(above, all);
-    for (guint i = 0; i < all->len; i++)
-        if (g_type_is_a(G_OBJECT_TYPE(all->pdata[i]), type) && k-- == 0)
-            return all->pdata[i];
-    g_error("there is no %s", g_type_name(type));
-}
-
-/* The left cut is drawn, and has the room that it will have. */
-static bool
-is_drawn(TbWindow *window)
-{
-    GtkWidget *canvas = widget_of(window, TB_TYPE_CANVAS, 0);
-
-    return tb_session_scene(tb_window_session(window), TB_SLOT_LEFT, NULL) != NULL &&
-           gtk_widget_get_mapped(canvas) && gtk_widget_get_height(canvas) > 200;
-}
-
-static GFile *
-bay_file(const char *name)
-{
-    return g_file_new_build_filename(g_getenv("TB_EXAMPLES"), name, NULL);
-}
-
-static TbWindow *
-window_on(const char *name)
-{
-    g_autoptr(GFile) file = bay_file(name);
-    GList *windows;
-
-    tb_open_file(application, file);
-    windows = gtk_application_get_windows(GTK_APPLICATION(application));
-    for (; windows != NULL; windows = windows->next) {
-        TbSession *session = TB_IS_WINDOW(windows->data) ? tb_window_session(windows->data) : NULL;
-
-        if (session != NULL && tb_session_file(session) != NULL &&
-            g_file_equal(tb_session_file(session), file)) {
-            wait_until(is_drawn(windows->data));
-            return windows->data;
-        }
-    }
-    g_error("no window has %s", name);
-}
-
-static void
-close_windows(void)
-{
-    GList *windows;
-
-    while ((windows = gtk_application_get_windows(GTK_APPLICATION(application))) != NULL)
-        gtk_window_destroy(windows->data);
-    while (g_main_context_iteration(NULL, FALSE))
-        ;
-}
-
-/* The controller of a type that a widget has; lent. */
-static void *
-controller_of(void *widget, GType type)
-{
-    g_autoptr(GListModel) all = gtk_widget_observe_controllers(widget);
-
-    for (guint i = 0; i < g_list_model_get_n_items(all); i++) {
-        g_autoptr(GObject) one = g_list_model_get_item(all, i);
-
-        if (g_type_is_a(G_OBJECT_TYPE(one), type))
-            return one;
-    }
-    g_error("there is no %s", g_type_name(type));
-}
 
 /* ---- files dropped ---- */
 
@@ -696,14 +575,7 @@ every_key_of_a_list_is_in_the_shortcuts_window(void)
 int
 main(int argc, char **argv)
 {
-    int status;
-
-    gsl_set_error_handler_off();
-    g_test_init(&argc, &argv, NULL);
-    g_set_prgname("tightbay");
-    application = tb_application_new();
-    g_assert_true(g_application_register(G_APPLICATION(application), NULL, NULL));
-    g_application_hold(G_APPLICATION(application));
+    begin_inside(&argc, &argv);
 #define ADD(name) g_test_add_func("/window/inside/" #name, name)
     ADD(dropped_bays_are_opened_the_first_where_the_welcome_was);
     ADD(what_is_no_bay_is_told_and_opens_nothing);
@@ -718,8 +590,5 @@ main(int argc, char **argv)
     ADD(a_pinch_zooms_at_its_middle);
     ADD(every_key_of_an_action_is_in_the_shortcuts_window);
     ADD(every_key_of_a_list_is_in_the_shortcuts_window);
-    status = g_test_run();
-    close_windows();
-    g_object_unref(application);
-    return status;
+    return run_inside();
 }
