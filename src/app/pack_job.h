@@ -2,7 +2,8 @@
 
 /**
  * @file pack_job.h
- * @brief One thread that makes the review pack of one window: the latest question wins.
+ * @brief One thread that makes the review pack of one window: the latest question wins
+ * (app/latest.h).
  *
  * The thread has a study of its own, which shares scans and the pool with everybody, and keeps the
  * pack that was planned last. There are four questions with a slot of one each: a plan, a sheet to

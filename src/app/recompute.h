@@ -2,7 +2,7 @@
 
 /**
  * @file recompute.h
- * @brief One thread that answers for one document: the latest question wins.
+ * @brief One thread that answers for one document: the latest question wins (app/latest.h).
  *
  * A question that comes while another is being answered waits in a slot of one; a newer one takes
  * its place there. What runs is let finish, or the picture would stand still while something is
@@ -39,6 +39,3 @@ guint64 tb_recompute_ask(TbRecompute *recompute, const TbShowAsk *ask);
 
 /** Give up what runs and what waits; they are delivered as TB_E_CANCELLED. */
 void tb_recompute_cancel(TbRecompute *recompute);
-
-/** True while a question waits or runs. */
-bool tb_recompute_is_busy(TbRecompute *recompute);
