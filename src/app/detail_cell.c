@@ -3,6 +3,7 @@
 #include "app/detail_cell.h"
 
 #include "app/detail_choices.h"
+#include "app/number_entry.h"
 
 #include <string.h>
 
@@ -49,12 +50,8 @@ new_entry(const TbField *field, bool is_number)
 
     gtk_editable_set_width_chars(GTK_EDITABLE(entry), is_number ? 4 : 8);
     gtk_editable_set_max_width_chars(GTK_EDITABLE(entry), is_number ? 8 : 20);
-    if (is_number) {
-        gtk_entry_set_alignment(GTK_ENTRY(entry), 1);
-        gtk_widget_add_css_class(entry, "numeric");
-        /* the sign stands before the number in every script */
-        gtk_widget_set_direction(entry, GTK_TEXT_DIR_LTR);
-    }
+    if (is_number)
+        tb_number_entry(GTK_ENTRY(entry));
     if (field->kind == TB_FIELD_DIGEST)
         gtk_editable_set_editable(GTK_EDITABLE(entry), FALSE);
     return entry;

@@ -3,6 +3,7 @@
 #include "app/place_entry.h"
 
 #include "app/item_words.h"
+#include "app/number_entry.h"
 #include "base/quantity.h"
 
 #include <string.h>
@@ -126,8 +127,7 @@ tb_place_entry_init(TbPlaceEntry *entry)
     GtkEventController *focus = gtk_event_controller_focus_new();
 
     entry->shown = g_strdup("");
-    gtk_entry_set_alignment(GTK_ENTRY(entry), 1);
-    gtk_widget_add_css_class(GTK_WIDGET(entry), "numeric");
+    tb_number_entry(GTK_ENTRY(entry));
     g_signal_connect(entry, "activate", G_CALLBACK(activated), NULL);
     gtk_event_controller_set_propagation_phase(keys, GTK_PHASE_CAPTURE);
     g_signal_connect(keys, "key-pressed", G_CALLBACK(key_pressed), entry);
