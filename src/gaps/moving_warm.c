@@ -55,6 +55,11 @@ shares_of(const TbMovingSide *side, uint32_t index, double w[2])
     w[1] = side->follows ? 1 : 0;
     if (!side->follows || (index == side->field.root && tb_node__is_box(node)))
         return;
+    if (side->field.body != NULL) { /* some of a path by itself */
+        w[0] = tb_drift_share(&drift, node->station0);
+        w[1] = tb_drift_share(&drift, node->station1);
+        return;
+    }
     part = tb_field__part(&side->field, index);
     if (part->kind != TB_PART_SWEEP) {
         w[0] = w[1] = tb_part_is_at_end(part, side->chord[0], side->chord[1]) ? 1 : 0;

@@ -13,8 +13,6 @@ typedef struct Input {
     double *stations;
     size_t count;
     double near;
-    bool has_worst;
-    double at_a[TB_MOTION_MOST], at_b[TB_MOTION_MOST];
 } Input;
 
 static void
@@ -39,9 +37,7 @@ make_profile(const void *data, TbTask *task, void **value, TbFault *fault)
                               .stations = input->stations,
                               .count = input->count,
                               .near = input->near,
-                              .fine = TB_MEASURE_MOVING_FINE,
-                              .at_a = input->has_worst ? input->at_a : NULL,
-                              .at_b = input->has_worst ? input->at_b : NULL};
+                              .fine = TB_MEASURE_MOVING_FINE};
     TbStatus status = tb_moving_profile(&ask, task, profile->points, fault);
 
     if (status != TB_OK)
@@ -83,11 +79,6 @@ input_of(const TbMovingAlong *along, double step)
         input->ask.motion_a = *pair->motion[0];
     if (pair->motion[1] != NULL)
         input->ask.motion_b = *pair->motion[1];
-    input->has_worst = !along->worst->gap.nothing;
-    memcpy(input->at_a, along->turned ? along->worst->at_b : along->worst->at_a,
-           sizeof input->at_a);
-    memcpy(input->at_b, along->turned ? along->worst->at_a : along->worst->at_b,
-           sizeof input->at_b);
     return input;
 }
 
@@ -141,12 +132,5 @@ tb_measure_moving_along(
 bool
 tb_measure_moving_is_certified(const TbMovingAlong *along)
 {
-    const TbMotion *motion = along->pair.motion[0];
-
-    for (int i = 0; motion != NULL && i < motion->count; i++)
-        if (motion->freedom[i].kind == TB_FREEDOM_SPREAD ||
-            motion->freedom[i].kind == TB_FREEDOM_START ||
-            motion->freedom[i].kind == TB_FREEDOM_END)
-            return false;
     return !along->pair.uncertified;
 }

@@ -12,8 +12,8 @@
 /** mm above what is watched. A station that is surely further off is not looked at closer. */
 #define TB_MEASURE_MOVING_NEAR 20.0
 
-/** mm. How wide the interval of a near station may be. */
-#define TB_MEASURE_MOVING_FINE 0.25
+/** mm. How wide the interval of a near station may be: half of what a chart's digits show. */
+#define TB_MEASURE_MOVING_FINE 0.05
 
 /** A pair whose motion is asked along one of its paths. */
 typedef struct TbMovingAlong {
@@ -37,5 +37,6 @@ bool tb_measure_moving_along(
 TbEntry *
 tb_measure_moving_profile(TbCache *cache, const TbMovingAlong *along, double step, bool *is_new);
 
-/** All that is said between poses is proved: the path keeps its shape but for growth. */
+/** What is said is proved; not where an end's carrier is told without what carries it (warmth.h).
+ */
 bool tb_measure_moving_is_certified(const TbMovingAlong *along);

@@ -219,6 +219,37 @@ START_TEST(what_rocks_and_warms_names_angle_and_warmth)
 }
 END_TEST
 
+/* The duct's ends go with other parts' warmth while all of it rocks: its profile is proved, and the
+ * pair's gap lies where that is least. */
+START_TEST(the_profile_of_a_duct_whose_ends_are_carried_is_certified_and_agrees_with_its_gap)
+{
+    g_autofree char *text = between("engine", "<ball id='b' class='brake' mount='body' at='147 3 "
+                                              "93' radius='11'/>");
+    TbBay *bay = bay_of(text);
+    TbStudy *study = study_alone();
+    TbAsk ask = {.bay = bay, .state = "both", .profiles = true, .motion_profiles = true};
+    TbResults *results = NULL;
+    const TbResultGap *gap;
+    double lower = INFINITY, upper = INFINITY;
+
+    ck_assert_int_eq(tb_study_judge(study, &ask, NULL, &results, NULL), TB_OK);
+    gap = want_gap(results, "duct", "b", "both");
+    ck_assert(gap->gap.certified && gap->gap.site_a.on_sweep);
+    ck_assert_uint_eq(results->profile_count, 1);
+    ck_assert(results->profiles[0].certified);
+    for (size_t i = 0; i < results->profiles[0].count; i++) {
+        lower = fmin(lower, results->profiles[0].lower[i]);
+        upper = fmin(upper, results->profiles[0].gap[i]);
+    }
+    ck_assert_double_le(lower, gap->gap.upper + 0.05); /* stations are 5 mm apart */
+    ck_assert_double_ge(upper, gap->gap.lower);
+    ck_assert_double_le(upper - lower, 0.05);
+    tb_results_unref(results);
+    tb_study_free(study);
+    tb_bay_unref(bay);
+}
+END_TEST
+
 /* The duct leaves the engine at its start and ends on the body, by way of a bellows. */
 START_TEST(a_duct_between_two_mounts_is_blended_and_says_so)
 {
@@ -266,6 +297,8 @@ main(void)
     tcase_add_test(tests, the_end_of_a_duct_goes_with_its_port_and_not_with_its_own_growth);
     tcase_add_test(tests, a_pipe_on_two_ports_of_one_hot_block_goes_up_with_all_of_it);
     tcase_add_test(tests, what_rocks_and_warms_names_angle_and_warmth);
+    tcase_add_test(
+        tests, the_profile_of_a_duct_whose_ends_are_carried_is_certified_and_agrees_with_its_gap);
     tcase_add_test(tests, a_duct_between_two_mounts_is_blended_and_says_so);
     suite_add_tcase(suite, tests);
     return tb_test_main(suite);
