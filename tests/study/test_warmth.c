@@ -224,7 +224,7 @@ END_TEST
 START_TEST(the_profile_of_a_duct_whose_ends_are_carried_is_certified_and_agrees_with_its_gap)
 {
     g_autofree char *text = between("engine", "<ball id='b' class='brake' mount='body' at='147 3 "
-                                              "93' radius='11'/>");
+                                              "85' radius='11'/>");
     TbBay *bay = bay_of(text);
     TbStudy *study = study_alone();
     TbAsk ask = {.bay = bay, .state = "both", .profiles = true, .motion_profiles = true};
