@@ -10,9 +10,7 @@
 
 #include "base/mem.h"
 #include "geom/cut_cover.h"
-
-#include <stdlib.h>
-#include <string.h>
+#include "geom/polygon.h"
 
 /** Points of a hull of which all crossings are taken. */
 #define FEW 40
@@ -33,7 +31,7 @@ typedef struct Passed {
     TbVec2 *paper;
     double *height;
     size_t room;    /**< of the three */
-    TbVec2 *gather; /**< crossings: GATHER of them, and room for their hull */
+    TbVec2 *gather; /**< GATHER crossings, and behind them room for their hull */
     TbVec2 *points; /**< of all polygons */
     size_t point_count, point_room;
     size_t *ends; /**< of each polygon, in points */
@@ -47,47 +45,6 @@ no_room(TbFault *fault)
 }
 
 /* ---- hulls ---- */
-
-static int
-compare_points(const void *one, const void *other)
-{
-    const TbVec2 *a = one;
-    const TbVec2 *b = other;
-
-    if (a->x != b->x)
-        return a->x < b->x ? -1 : 1;
-    return a->y < b->y ? -1 : a->y > b->y;
-}
-
-static bool
-turns_left(TbVec2 a, TbVec2 b, TbVec2 c)
-{
-    return tb_vec2_cross(tb_vec2_sub(b, a), tb_vec2_sub(c, a)) > 0;
-}
-
-/** Convex hull by monotone chains (see cut_silhouette.c) in place, counter-clockwise. @p spare has
- * room for count + 1. @return its points */
-static size_t
-hull_of(TbVec2 p[], size_t count, TbVec2 spare[])
-{
-    size_t held = 0;
-
-    qsort(p, count, sizeof *p, compare_points);
-    for (int side = 0; side < 2 && count > 0; side++) {
-        size_t start = held;
-
-        for (size_t i = 0; i < count; i++) {
-            TbVec2 next = p[side == 0 ? i : count - 1 - i];
-
-            while (held >= start + 2 && !turns_left(spare[held - 2], spare[held - 1], next))
-                held--;
-            spare[held++] = next;
-        }
-        held--; /* the chain's last point begins the other one */
-    }
-    memcpy(p, spare, held * sizeof *p);
-    return held;
-}
 
 static TbStatus
 keep_polygon(Passed *passed, const TbVec2 p[], size_t count, TbFault *fault)
@@ -187,9 +144,10 @@ static TbStatus
 cut_hull(Passed *passed, size_t count, TbFault *fault)
 {
     size_t held = count > FEW ? gather_furthest(passed, count) : gather_all(passed, count);
+    TbVec2 *hull = passed->gather + GATHER;
 
-    held = hull_of(passed->gather, held, passed->gather + GATHER);
-    return held < 3 ? TB_OK : keep_polygon(passed, passed->gather, held, fault);
+    held = tb_polygon_hull(passed->gather, held, hull);
+    return held < 3 ? TB_OK : keep_polygon(passed, hull, held, fault);
 }
 
 /* ---- bodies ---- */
@@ -366,7 +324,7 @@ tb_cut_add_passed(TbCut *cut,
     TbStatus status = TB_OK;
 
     TB_ASSERT(chord > 0);
-    passed.gather = tb_alloc_array(2 * GATHER + 2, sizeof *passed.gather);
+    passed.gather = tb_alloc_array(3 * GATHER, sizeof *passed.gather);
     if (passed.gather == NULL)
         status = no_room(fault);
     for (size_t i = 0; i < tb_solid_part_count(solid) && status == TB_OK; i++)

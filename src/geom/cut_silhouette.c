@@ -9,9 +9,8 @@
 
 #include "base/mem.h"
 #include "geom/cut_private.h"
+#include "geom/polygon.h"
 #include "geom/tol.h"
-
-#include <stdlib.h>
 
 /** Grid points along the longer side at most: 2048^2 points of 5 bytes are 20 MiB. */
 #define GRID_MOST 2048
@@ -56,51 +55,20 @@ add_segment(Cloud *cloud, TbPlane plane, TbVec3 a, TbVec3 b, TbFault *fault)
     return status;
 }
 
-static int
-compare_points(const void *one, const void *other)
-{
-    const TbVec2 *a = one;
-    const TbVec2 *b = other;
-
-    if (a->x != b->x)
-        return a->x < b->x ? -1 : 1;
-    return a->y < b->y ? -1 : a->y > b->y;
-}
-
-static bool
-turns_left(TbVec2 a, TbVec2 b, TbVec2 c)
-{
-    return tb_vec2_cross(tb_vec2_sub(b, a), tb_vec2_sub(c, a)) > 0;
-}
-
-/** Convex hull by monotone chains, written as a loop. Source: A. M. Andrew, "Another efficient
- * algorithm for convex hulls in two dimensions", Inf. Process. Lett. 9(5), 1979,
- * doi 10.1016/0020-0190(79)90072-3. */
+/** The cloud's hull, as a loop. */
 static TbStatus
 add_hull(TbCut *cut, Cloud *cloud, int role, TbFault *fault)
 {
-    size_t first = cut->point_count;
+    TbVec2 *hull = tb_alloc_array(2 * cloud->count, sizeof *hull);
+    size_t first = cut->point_count, count;
     TbStatus status = TB_OK;
 
-    if (cloud->count < 3)
-        return TB_OK;
-    qsort(cloud->all, cloud->count, sizeof *cloud->all, compare_points);
-    for (int side = 0; side < 2 && status == TB_OK; side++) {
-        size_t start = cut->point_count;
-
-        for (size_t i = 0; i < cloud->count && status == TB_OK; i++) {
-            TbVec2 p = cloud->all[side == 0 ? i : cloud->count - 1 - i];
-
-            while (cut->point_count >= start + 2 &&
-                   !turns_left(cut->points[cut->point_count - 2], cut->points[cut->point_count - 1],
-                               p))
-                cut->point_count--;
-            status = tb_cut__point(cut, start, p, fault);
-        }
-        /* the chain's last point begins the other one */
-        if (cut->point_count > start + 1)
-            cut->point_count--;
-    }
+    if (hull == NULL)
+        return tb_fail(fault, TB_E_MEMORY, "no room for a silhouette of %zu points", cloud->count);
+    count = tb_polygon_hull(cloud->all, cloud->count, hull);
+    for (size_t i = 0; i < count && status == TB_OK; i++)
+        status = tb_cut__point(cut, first, hull[i], fault);
+    tb_free(hull);
     return status == TB_OK ? tb_cut__end(cut, first, TB_LOOP_OUTER, role, fault) : status;
 }
 
@@ -208,7 +176,7 @@ add_convex(TbCut *cut, const TbPart *part, TbPlane plane, double chord, TbFault 
     else
         status = add_corners(&cloud, body, plane, fault);
     if (status == TB_OK)
-        status = add_hull(cut, &cloud, part->role, fault);
+        status = cloud.count < 3 ? TB_OK : add_hull(cut, &cloud, part->role, fault);
     tb_free(cloud.all);
     return status;
 }

@@ -5,6 +5,9 @@
 #include "base/mem.h"
 #include "geom/tol.h"
 
+#include <stdlib.h>
+#include <string.h>
+
 double
 tb_polygon_area(const TbVec2 p[], size_t count)
 {
@@ -315,6 +318,70 @@ tb_polygon_split(const TbVec2 p[], size_t count, TbCorners pieces[], size_t *use
     }
     tb_free(triangles);
     return status;
+}
+
+/* ---- hulls ---- */
+
+static int
+compare_points(const void *one, const void *other)
+{
+    const TbVec2 *a = one;
+    const TbVec2 *b = other;
+
+    if (a->x != b->x)
+        return a->x < b->x ? -1 : 1;
+    return a->y < b->y ? -1 : a->y > b->y;
+}
+
+/** Sorted, each place once. @return how many are left */
+static size_t
+sort_places(TbVec2 p[], size_t count)
+{
+    size_t kept = 0;
+
+    if (count > 0)
+        qsort(p, count, sizeof *p, compare_points);
+    for (size_t i = 0; i < count; i++)
+        if (kept == 0 || compare_points(&p[i], &p[kept - 1]) != 0)
+            p[kept++] = p[i];
+    return kept;
+}
+
+static bool
+turns_left(TbVec2 a, TbVec2 b, TbVec2 c)
+{
+    return tb_vec2_cross(tb_vec2_sub(b, a), tb_vec2_sub(c, a)) > 0;
+}
+
+/*
+ * Two monotone chains, below and above. Source: A. M. Andrew, "Another efficient algorithm for
+ * convex hulls in two dimensions", Inf. Process. Lett. 9(5), 1979,
+ * doi 10.1016/0020-0190(79)90072-3. Of points in a row but for rounding, both chains may keep the
+ * same ones: hence the room for each of them twice.
+ */
+size_t
+tb_polygon_hull(TbVec2 p[], size_t count, TbVec2 hull[])
+{
+    size_t held = 0;
+
+    count = sort_places(p, count);
+    if (count < 2) {
+        memcpy(hull, p, count * sizeof *p);
+        return count;
+    }
+    for (int side = 0; side < 2; side++) {
+        size_t start = held;
+
+        for (size_t i = 0; i < count; i++) {
+            TbVec2 next = p[side == 0 ? i : count - 1 - i];
+
+            while (held >= start + 2 && !turns_left(hull[held - 2], hull[held - 1], next))
+                held--;
+            hull[held++] = next;
+        }
+        held--; /* the chain's last point begins the other one */
+    }
+    return held;
 }
 
 /* ---- nesting ---- */

@@ -2,7 +2,7 @@
 
 /**
  * @file polygon.h
- * @brief Simple polygons of a plane: area, triangles, nesting.
+ * @brief Simple polygons of a plane: area, triangles, hulls, nesting.
  *
  * A polygon is a closed row of points without repeating the first. Counter-clockwise area counts
  * positive. Nothing here keeps the caller's points.
@@ -60,6 +60,17 @@ typedef struct TbCorners {
  */
 TbStatus
 tb_polygon_split(const TbVec2 p[], size_t count, TbCorners pieces[], size_t *used, TbFault *fault);
+
+/**
+ * Convex hull: counter-clockwise from the leftmost point (of several the lowest), without repeated
+ * points and, to rounding, without points on its sides. Points in a row leave their two ends,
+ * points in one place one of them.
+ *
+ * @param[in,out] p    any points, mm; they are put into another order
+ * @param[out]    hull room for 2 * @p count points
+ * @return how many points the hull has
+ */
+size_t tb_polygon_hull(TbVec2 p[], size_t count, TbVec2 hull[]);
 
 typedef struct TbLoopSpan {
     size_t first, count; /**< points of one loop in a shared array */

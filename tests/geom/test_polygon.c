@@ -279,6 +279,138 @@ START_TEST(loops_nest_by_depth_also_where_they_touch)
 }
 END_TEST
 
+/* Points in a disc, on a coarse grid (many in rows and places, without rounding), or on a slant
+ * line. */
+static size_t
+random_cloud(gsl_rng *rng, TbVec2 p[], int kind)
+{
+    size_t count = 1 + gsl_rng_uniform_int(rng, 60);
+
+    for (size_t i = 0; i < count; i++) {
+        double x = 80 * gsl_rng_uniform(rng) - 33.7, y = 80 * gsl_rng_uniform(rng) + 11.9;
+
+        if (kind == 0)
+            p[i] = tb_vec2(x, y);
+        else if (kind == 1)
+            p[i] = tb_vec2(0.75 * floor(x / 9), 1.25 * floor(y / 9));
+        else
+            p[i] = tb_vec2(x, 0.37 * x - 5.1);
+    }
+    return count;
+}
+
+static double
+turn_at(const TbVec2 p[], size_t count, size_t i)
+{
+    TbVec2 a = p[i], b = p[(i + 1) % count], c = p[(i + 2) % count];
+
+    return tb_vec2_cross(tb_vec2_sub(b, a), tb_vec2_sub(c, b));
+}
+
+START_TEST(a_hull_is_made_of_the_points_turns_left_and_has_none_outside)
+{
+    gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
+    TbVec2 p[60], hull[120];
+
+    for (int round = 0; round < 1500; round++) {
+        size_t count = random_cloud(rng, p, round % 2), used = tb_polygon_hull(p, count, hull);
+
+        ck_assert(used >= 1 && used <= count);
+        for (size_t i = 0; i < used; i++) {
+            size_t k = 0;
+
+            while (k < count && memcmp(&p[k], &hull[i], sizeof *p) != 0)
+                k++;
+            ck_assert_uint_lt(k, count);
+            if (used > 2)
+                ck_assert_double_gt(turn_at(hull, used, i), 0);
+            for (k = 0; k < count; k++)
+                /* mm^2: rounding of products of a hundred millimetres */
+                ck_assert_double_ge(tb_vec2_cross(tb_vec2_sub(hull[(i + 1) % used], hull[i]),
+                                                  tb_vec2_sub(p[k], hull[i])),
+                                    -1e-11);
+        }
+    }
+    gsl_rng_free(rng);
+}
+END_TEST
+
+START_TEST(the_hull_of_a_hull_is_itself_whatever_the_order)
+{
+    gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
+    TbVec2 p[60], once[120], twice[120], again[240];
+
+    for (int round = 0; round < 1000; round++) {
+        size_t count = random_cloud(rng, p, round % 2), used = tb_polygon_hull(p, count, once);
+
+        memcpy(twice, once, used * sizeof *once);
+        reverse(twice, used);
+        ck_assert_uint_eq(tb_polygon_hull(twice, used, again), used);
+        ck_assert_mem_eq(again, once, used * sizeof *once);
+        reverse(p, count);
+        ck_assert_uint_eq(tb_polygon_hull(p, count, again), used);
+        ck_assert_mem_eq(again, once, used * sizeof *once);
+    }
+    gsl_rng_free(rng);
+}
+END_TEST
+
+START_TEST(a_hull_of_points_in_a_row_is_their_ends_and_of_one_place_that_place)
+{
+    TbVec2 row[4] = {{1.25, 2.5}, {3.25, 6.5}, {2.25, 4.5}, {1.25, 2.5}};
+    TbVec2 upright[3] = {{4.5, 7.25}, {4.5, -1.75}, {4.5, 3.5}};
+    TbVec2 place[3] = {{43.7, -2.6}, {43.7, -2.6}, {43.7, -2.6}};
+    TbVec2 hull[8] = {{0}};
+
+    ck_assert_uint_eq(tb_polygon_hull(row, 4, hull), 2);
+    ck_assert_double_eq(hull[0].x, 1.25);
+    ck_assert_double_eq(hull[1].x, 3.25);
+    ck_assert_uint_eq(tb_polygon_hull(upright, 3, hull), 2);
+    ck_assert_double_eq(hull[0].y, -1.75);
+    ck_assert_double_eq(hull[1].y, 7.25);
+    ck_assert_uint_eq(tb_polygon_hull(place, 3, hull), 1);
+    ck_assert_double_eq(hull[0].x, 43.7);
+    ck_assert_uint_eq(tb_polygon_hull(place, 0, hull), 0);
+}
+END_TEST
+
+START_TEST(a_rectangle_with_points_on_its_sides_is_its_four_corners)
+{
+    TbVec2 p[9], hull[18];
+    const TbVec2 want[4] = {{-3.5, 1.25}, {9.5, 1.25}, {9.5, 6.75}, {-3.5, 6.75}};
+
+    for (int i = 0; i < 9; i++)
+        p[i] = tb_vec2(-3.5 + 6.5 * (i % 3), 1.25 + 2.75 * (i / 3));
+    ck_assert_uint_eq(tb_polygon_hull(p, 9, hull), 4);
+    ck_assert_mem_eq(hull, want, sizeof want);
+}
+END_TEST
+
+/* A slant row is none to rounding: the chains below and above may then keep the same points, which
+ * once would have been written beyond room for count + 1. */
+START_TEST(a_row_that_rounding_bends_stays_within_its_room)
+{
+    gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
+    const TbVec2 guard = {-7777.25, 7777.75};
+    TbVec2 p[60], hull[121];
+    size_t most = 0;
+
+    for (int round = 0; round < 4000; round++) {
+        size_t count = random_cloud(rng, p, 2), used;
+
+        hull[2 * count] = guard;
+        used = tb_polygon_hull(p, count, hull);
+        ck_assert_mem_eq(&hull[2 * count], &guard, sizeof guard);
+        ck_assert(count == 1 ? used == 1 : used >= 2);
+        most = used > most ? used : most;
+        for (size_t i = 0; i < used; i++)
+            ck_assert_double_eq_tol(hull[i].y, 0.37 * hull[i].x - 5.1, 1e-12);
+    }
+    ck_assert_uint_gt(most, 2);
+    gsl_rng_free(rng);
+}
+END_TEST
+
 START_TEST(every_failed_allocation_is_reported)
 {
     TbCorners pieces[4];
@@ -319,6 +451,11 @@ main(void)
     tcase_add_test(tests, pieces_are_convex_and_fill_the_polygon);
     tcase_add_test(tests, convex_four_corners_stay_one_piece);
     tcase_add_test(tests, loops_nest_by_depth_also_where_they_touch);
+    tcase_add_test(tests, a_hull_is_made_of_the_points_turns_left_and_has_none_outside);
+    tcase_add_test(tests, the_hull_of_a_hull_is_itself_whatever_the_order);
+    tcase_add_test(tests, a_hull_of_points_in_a_row_is_their_ends_and_of_one_place_that_place);
+    tcase_add_test(tests, a_rectangle_with_points_on_its_sides_is_its_four_corners);
+    tcase_add_test(tests, a_row_that_rounding_bends_stays_within_its_room);
     tcase_add_test(tests, every_failed_allocation_is_reported);
     suite_add_tcase(suite, tests);
     return tb_test_main(suite);
