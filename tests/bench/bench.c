@@ -30,6 +30,7 @@ static const BenchRow rows[] = {
     {"rock-cont", 4, 8, false},
     {"scatter", 60, 20, true},
     {"drag", 1, 1.2, false},
+    {"drag-window", 1, 1.2, false},
 };
 
 enum { LINE = 400, IN_A_ROW = 3 };

@@ -24,9 +24,10 @@
  *              tolerance over one that is cold
  *   drag       different results a second while a knot is dragged, without a library; asked are 50
  *              and 25, as many as a screen shows would be 60
- * Rows of parts (primitives, certified, drag) print a line for each part and then their own: that
- * of the part which is worst against its `must`. For primitives and drag that line counts in
- * multiples of `must`.
+ *   drag-window  the same as drawn by the window itself, by the clock on the wall
+ * Rows of parts (primitives, certified, drag, drag-window) print a line for each part and then
+ * their own: that of the part which is worst against its `must`. For primitives and both drags that
+ * line counts in multiples of `must`.
  */
 #pragma once
 
