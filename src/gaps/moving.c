@@ -7,6 +7,8 @@
 #include "gaps/moving_private.h"
 #include "geom/tol.h"
 
+#include <string.h>
+
 /** One question while it is worked on. */
 typedef struct Query {
     const TbMovingAsk *ask;
@@ -230,26 +232,60 @@ settle_contact(Query *query)
 
 /* ---- the search ---- */
 
+/** As drawn. */
+static double
+rest_number(const TbFreedom *f)
+{
+    return f->kind == TB_FREEDOM_GROWTH || f->kind == TB_FREEDOM_SPREAD ? 1 : 0;
+}
+
+bool
+tb_moving_rest(const TbMotion *motion, double at[])
+{
+    bool within = true;
+
+    for (int i = 0; i < motion->count; i++) {
+        const TbFreedom *f = &motion->freedom[i];
+
+        at[i] = rest_number(f);
+        within = within && f->low <= at[i] && at[i] <= f->high;
+    }
+    return within;
+}
+
 /** A number to begin with: the middle of its range; of what is warm as drawn, where that is among
  * it, for then nothing has to be drawn anew. */
 static double
 first_number(const TbMotion *motion, int freedom)
 {
     const TbFreedom *f = &motion->freedom[freedom];
-    bool grows = f->kind == TB_FREEDOM_GROWTH || f->kind == TB_FREEDOM_SPREAD;
 
     if (freedom < tb_motion_before_warm(motion))
         return 0.5 * (f->low + f->high);
-    return fmin(f->high, fmax(f->low, grows ? 1 : 0));
+    return fmin(f->high, fmax(f->low, rest_number(f)));
+}
+
+/** Whether two touch depends on the width to which they were looked at. */
+static bool
+is_worth_taking(const TbMovingGap *known)
+{
+    return known != NULL && known->gap.contact != TB_TOUCHES;
 }
 
 static TbStatus
 first_pose(Query *query)
 {
     double q[2][TB_MOTION_MOST];
+    const TbMovingGap *known = query->ask->known;
     TbGap gap;
     TbStatus status;
 
+    if (is_worth_taking(known)) {
+        memcpy(q[0], known->at_a, sizeof q[0]);
+        memcpy(q[1], known->at_b, sizeof q[1]);
+        take_pose(query, &known->gap, q);
+        return TB_OK;
+    }
     for (int s = 0; s < 2; s++)
         for (int i = 0; i < query->motion[s]->count; i++)
             q[s][i] = first_number(query->motion[s], i);

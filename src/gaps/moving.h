@@ -47,14 +47,21 @@ typedef struct TbMovingAsk {
     const TbLeaveOut *leave_out; /**< where nothing has moved yet */
     size_t leave_out_count;
     long budget; /**< pairs of nodes and ranges; 0 means TB_GAP_BUDGET */
+    /** What is known of one pose: the numbers, and the static gap there to the same width or the
+     * gap of a motion within this one that is worst there (its `lower` is not read). The search
+     * begins with it; NULL: it asks for a pose's gap itself. */
+    const struct TbMovingGap *known;
 } TbMovingAsk;
 
 typedef struct TbMovingGap {
     TbGap gap; /**< of the worst pose, points where they are then; its interval is the motion's */
     double at_a[TB_MOTION_MOST], at_b[TB_MOTION_MOST]; /**< the numbers of the worst pose */
     TbPose pose_a, pose_b;                             /**< that they make */
-    size_t depths; /**< static gaps asked: 1 where the two never meet */
+    size_t depths; /**< static gaps asked: 1 where the two never meet, 0 where one was known */
 } TbMovingGap;
+
+/** The numbers at which nothing has moved. @return false: they are not all within the ranges */
+bool tb_moving_rest(const TbMotion *motion, double at[]);
 
 /** @return TB_OK, TB_E_CANCELLED, TB_E_MEMORY */
 TbStatus tb_moving_gap(const TbMovingAsk *ask, TbTask *task, TbMovingGap *moving, TbFault *fault);

@@ -329,6 +329,20 @@ tb_scatter__reach(const TbScatterAsk *ask)
     return sum;
 }
 
+/** The nominal gap at the numbers of the merged motions: sources at 0. */
+static void
+set_nominal(const Joint *joint, const TbScatter *out, TbMovingGap *nominal)
+{
+    *nominal = (TbMovingGap){.gap = out->nominal};
+    for (int s = 0; s < 2; s++) {
+        const TbMotion *base = base_of(joint->ask, s);
+        double *at = (s == 0 ? nominal->at_a : nominal->at_b) + joint->own[s];
+
+        for (int i = 0; base != NULL && i < base->count; i++)
+            at[i] = s == 0 ? out->at_a[i] : out->at_b[i];
+    }
+}
+
 /** What all bands together could do to the gap leaves it enough. */
 static bool
 is_plainly_enough(const TbScatterAsk *ask, TbScatter *out)
@@ -354,7 +368,7 @@ tb_scatter__worst(const TbScatterAsk *ask, TbTask *task, TbScatter *out, TbFault
                               .leave_out = ask->leave_out,
                               .leave_out_count = ask->leave_out_count}};
     double value[TB_SCATTER_MOST], off = off_of(ask);
-    TbMovingGap worst;
+    TbMovingGap nominal, worst;
     TbStatus status;
 
     if (is_plainly_enough(ask, out))
@@ -366,8 +380,11 @@ tb_scatter__worst(const TbScatterAsk *ask, TbTask *task, TbScatter *out, TbFault
         joint.moving.tie[joint.moving.ties++] = (TbMovingTie){.a = ask->tie[i].a + joint.own[0],
                                                               .b = ask->tie[i].b + joint.own[1],
                                                               .opposite = ask->tie[i].opposite};
-    if (status == TB_OK)
-        status = tb_moving_gap(&joint.moving, task, &worst, fault);
+    if (status != TB_OK)
+        return status;
+    set_nominal(&joint, out, &nominal);
+    joint.moving.known = &nominal;
+    status = tb_moving_gap(&joint.moving, task, &worst, fault);
     if (status != TB_OK)
         return status;
     out->worst_upper = worst.gap.upper - off;

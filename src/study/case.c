@@ -150,6 +150,14 @@ tb_case_pair_ask_turned(const TbCaseStand *in, const TbPair *pair, double width)
     return ask;
 }
 
+/* A motion's gap begins with the one as drawn: that comes first, and the other a round later. */
+static TbEntry *
+need_start(TbStudy *study, TbPairAsk *ask, bool *is_new)
+{
+    ask->still = tb_measure_still(study->cache, ask, is_new);
+    return ask->still != NULL ? ask->still : tb_measure_gap(study->cache, ask, is_new);
+}
+
 /* What moves the two of a pair that keep their shapes, and how warm they may be; false, with the
  * reason, where that cannot be judged. What is warm is asked as drawn: growth is a number. */
 static bool
@@ -193,14 +201,14 @@ need_moving(TbStudy *study, TbCaseStand *in, guint index, TbPairAsk *ask, bool *
     *is_new = false;
     if (!stand->condition->rocks ||
         (!tb_blend_rides_on_two(stand, pair->a) && !tb_blend_rides_on_two(stand, pair->b)))
-        return find_motion(in, index, ask) ? tb_measure_gap(study->cache, ask, is_new) : NULL;
+        return find_motion(in, index, ask) ? need_start(study, ask, is_new) : NULL;
     blend = g_new0(TbBlend, 1);
     if (tb_blend_of(stand, pair->a, pair->b, move, blend, &fault) != TB_OK) {
         in->why[index] = g_strdup(fault.text);
         return NULL;
     }
     if (move->motion.count == 0)
-        return find_motion(in, index, ask) ? tb_measure_gap(study->cache, ask, is_new) : NULL;
+        return find_motion(in, index, ask) ? need_start(study, ask, is_new) : NULL;
     in->blended[index] = true;
     return tb_blend_gap(study->cache, stand, ask, blend, is_new);
 }
@@ -222,7 +230,7 @@ need_nominal(TbStudy *study, TbCaseStand *in, guint index, TbPairAsk *ask, bool 
         return need_moving(study, in, index, ask, is_new);
     if (in->moves != NULL && !find_motion(in, index, ask))
         return NULL;
-    return tb_measure_gap(study->cache, ask, is_new);
+    return need_start(study, ask, is_new);
 }
 
 /* Where things stand at a pose, only its own gap means anything. */
@@ -292,6 +300,20 @@ need_gaps(TbStudy *study, const TbAsk *ask, TbCaseStand *in, GArray *asked)
     }
 }
 
+/* Those of motions, of which the gap as drawn is there. */
+static void
+need_motions(TbStudy *study, const GArray *asked)
+{
+    for (guint i = 0; i < asked->len; i++) {
+        const Asked *one = &g_array_index(asked, Asked, i);
+        bool is_new = false;
+
+        if (one->ask.still != NULL)
+            one->in->gaps[one->index] = tb_measure_gap(study->cache, &one->ask, &is_new);
+        study->counts.gaps += is_new;
+    }
+}
+
 /* What is still to be asked of settled gaps: of what is at the edge of tolerance all that
  * tolerances do; of the rest those closer that leave their level undecided. What is blended along a
  * motion stays as it is; the check takes off what tolerances reach. */
@@ -323,6 +345,10 @@ judge_gaps(TbStudy *study, const TbAsk *ask, TbCase *theirs, TbTask *task, TbFau
 
     for (size_t i = 0; i < theirs->count; i++)
         need_gaps(study, ask, &theirs->stands[i], asked);
+    status = tb_cache_settle(study->cache, study->work, task, fault);
+    if (status != TB_OK)
+        return status;
+    need_motions(study, asked);
     status = tb_cache_settle(study->cache, study->work, task, fault);
     if (status != TB_OK)
         return status;

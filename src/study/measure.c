@@ -276,6 +276,7 @@ typedef struct PairInput {
     TbMotion *motion[2]; /* or NULL */
     TbTies ties;
     bool uncertified;
+    TbMovingGap *still; /* or NULL */
 } PairInput;
 
 static void
@@ -290,6 +291,7 @@ pair_input_free(gpointer data)
     g_free(input->leave_out);
     g_free(input->motion[0]);
     g_free(input->motion[1]);
+    g_free(input->still);
     g_free(input);
 }
 
@@ -312,6 +314,12 @@ pair_input(const TbPairAsk *ask)
     if (ask->ties != NULL)
         input->ties = *ask->ties;
     input->uncertified = ask->uncertified;
+    if (ask->still != NULL) {
+        input->still = g_memdup2(ask->still->value, sizeof *input->still);
+        for (int s = 0; s < 2; s++)
+            if (ask->motion[s] != NULL)
+                tb_moving_rest(ask->motion[s], s == 0 ? input->still->at_a : input->still->at_b);
+    }
     return input;
 }
 
@@ -374,8 +382,8 @@ gap_of(const PairInput *input, TbTask *task, TbMovingGap *moving, TbFault *fault
                        .b = input->b,
                        .width = input->width,
                        .leave_out = input->leave_out,
-                       .leave_out_count = input->leave_count};
-
+                       .leave_out_count = input->leave_count,
+                       .known = input->still};
     TbStatus status;
 
     if (input->motion[0] == NULL && input->motion[1] == NULL)
@@ -417,7 +425,26 @@ tb_measure_gap(TbCache *cache, const TbPairAsk *ask, bool *is_new)
     tb_measure_key_motion(key, ask->motion[1]);
     tb_measure_key_ties(key, ask->ties);
     tb_key_add_word(key, ask->uncertified);
+    tb_key_add_word(key, ask->still == NULL ? 0 : ask->still->serial);
     return tb_cache_need(cache, key, &sort_gap, pair_input(ask), is_new);
+}
+
+TbEntry *
+tb_measure_still(TbCache *cache, const TbPairAsk *ask, bool *is_new)
+{
+    TbPairAsk still = *ask;
+    double at[TB_MOTION_MOST];
+
+    *is_new = false;
+    for (int s = 0; s < 2; s++)
+        if (ask->motion[s] != NULL && !tb_moving_rest(ask->motion[s], at))
+            return NULL;
+    if (ask->motion[0] == NULL && ask->motion[1] == NULL)
+        return NULL;
+    still.motion[0] = still.motion[1] = NULL;
+    still.ties = NULL;
+    still.uncertified = false;
+    return tb_measure_gap(cache, &still, is_new);
 }
 
 TbEntry *

@@ -71,6 +71,8 @@ typedef struct TbPairAsk {
     const TbMotion *motion[2]; /**< of a and b against each other; NULL: they stand still */
     const struct TbTies *ties; /**< what the motions have in common; NULL: nothing */
     bool uncertified;          /**< what the motions say is not all: nothing is proved */
+    TbEntry *still; /**< with motions: the gap of the same two as drawn, settled, where the
+                               motions have them so (tb_measure_still()); else NULL */
 } TbPairAsk;
 
 /** A key of what a pair's distances depend on: forms, width, what is left out. */
@@ -79,6 +81,10 @@ TbKey *tb_measure_pair_key(const TbPairAsk *ask);
 /** Adds what a motion is made of; NULL is fine. */
 void tb_measure_key_motion(TbKey *key, const TbMotion *motion);
 void tb_measure_key_ties(TbKey *key, const struct TbTies *ties);
+
+/** What tb_measure_gap() of a motion begins with: the same gap as drawn, which is another state's
+ * entry as well. NULL where the two never are as drawn, or do not move. */
+TbEntry *tb_measure_still(TbCache *cache, const TbPairAsk *ask, bool *is_new);
 
 /** To the width asked, whatever the keep. The value is a TbMovingGap, which begins with its TbGap.
  */

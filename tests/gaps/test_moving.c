@@ -239,6 +239,69 @@ START_TEST(what_meets_inside_the_range_overlaps_by_its_depth_there)
 }
 END_TEST
 
+/* At rest, at the worst pose and at an end of the range: the interval is as narrow, holds the
+ * truth, and nothing is asked statically. */
+START_TEST(a_search_that_begins_with_a_known_pose_tells_the_same)
+{
+    TbSolid *a = straight_duct(20);
+    TbSolid *b = solid_of_plain(rod(turned(-90, 335, DEGREE), turned(110, 335, DEGREE), 5));
+    TbMovingAsk ask = {.a = a, .b = b, .width = 1e-4, .motion_a = rocking(about_x)};
+    TbMovingGap worst = ask_moving(&ask);
+    const double at[3] = {0, worst.at_a[0], -3 * DEGREE};
+
+    for (int i = 0; i < 3; i++) {
+        TbMovingGap known = {.at_a = {at[i]}}, m;
+        TbMovingAsk with = ask;
+
+        ck_assert_int_eq(tb_moving_gap_at(&ask, known.at_a, known.at_b, NULL, &known.gap, NULL),
+                         TB_OK);
+        with.known = &known;
+        m = ask_moving(&with);
+        ck_assert_uint_eq(m.depths, 0);
+        ck_assert_double_le(m.gap.lower, 10 + TB_TOL_ROUND);
+        ck_assert_double_ge(m.gap.upper, 10 - TB_TOL_ROUND);
+        ck_assert_double_le(m.gap.upper - m.gap.lower, 1e-4);
+        ck_assert(!m.gap.exhausted && m.gap.certified);
+        check_witness(&ask, &m);
+    }
+    tb_solid_unref(a);
+    tb_solid_unref(b);
+}
+END_TEST
+
+START_TEST(what_is_known_to_meet_at_one_pose_is_as_deep_as_without_knowing)
+{
+    TbSolid *a = straight_duct(20);
+    TbSolid *b = solid_of_plain(rod(turned(-190, 340, DEGREE), turned(210, 340, DEGREE), 23));
+    TbMovingAsk ask = {.a = a, .b = b, .width = 1e-2, .motion_a = rocking(about_x)};
+    TbMovingGap known = {.at_a = {0.4 * DEGREE}}, m, cold = ask_moving(&ask);
+
+    ck_assert_int_eq(tb_moving_gap_at(&ask, known.at_a, known.at_b, NULL, &known.gap, NULL), TB_OK);
+    ck_assert_int_eq(known.gap.contact, TB_OVERLAPS);
+    ask.known = &known;
+    m = ask_moving(&ask);
+    ck_assert_int_eq(m.gap.contact, TB_OVERLAPS);
+    ck_assert_double_le(m.gap.lower, cold.gap.upper);
+    ck_assert_double_ge(m.gap.upper, cold.gap.lower);
+    tb_solid_unref(a);
+    tb_solid_unref(b);
+}
+END_TEST
+
+START_TEST(nothing_has_moved_at_rest_and_a_range_may_be_without_it)
+{
+    TbMotion motion = rocking(about_x);
+    TbRock beyond = {{0, 0, 0}, {4, 0, 0}, DEGREE, 3 * DEGREE};
+    double at[TB_MOTION_MOST] = {7, 7};
+
+    ck_assert_int_eq(tb_motion_add_growth(&motion, tb_vec3(1, 2, 3), 1, 1.01, NULL), TB_OK);
+    ck_assert(tb_moving_rest(&motion, at));
+    ck_assert(tb_pose_is_identity(tb_motion_pose(&motion, at)));
+    motion = rocking(beyond);
+    ck_assert(!tb_moving_rest(&motion, at));
+}
+END_TEST
+
 static TbStatus
 solids_at(void *user, size_t pose, TbSolid **a, TbSolid **b, TbFault *fault)
 {
@@ -328,6 +391,9 @@ main(void)
     tcase_add_test(tests, without_a_motion_it_is_the_static_gap);
     tcase_add_test(tests, a_budget_that_runs_out_leaves_a_wider_interval_that_is_true);
     tcase_add_test(tests, what_meets_inside_the_range_overlaps_by_its_depth_there);
+    tcase_add_test(tests, a_search_that_begins_with_a_known_pose_tells_the_same);
+    tcase_add_test(tests, what_is_known_to_meet_at_one_pose_is_as_deep_as_without_knowing);
+    tcase_add_test(tests, nothing_has_moved_at_rest_and_a_range_may_be_without_it);
     tcase_add_test(tests, sampled_poses_are_not_certified_and_never_below_the_certified_gap);
     tcase_add_test(tests, a_cancelled_search_says_so);
     tcase_add_test(tests, no_room_at_any_request_is_said_and_leaks_nothing);
