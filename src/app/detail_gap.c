@@ -24,8 +24,9 @@ struct _TbDetailGap {
     char *item;
     GtkWidget *lines[LINE_COUNT];
     GtkWidget *none, *go, *mark;
-    GtkWidget *spread; /* what tolerances do to the gap */
-    char *finding;     /* id of the finding behind what is shown */
+    GtkWidget *spread;      /* what tolerances do to the gap */
+    char *finding;          /* id of the finding behind what is shown */
+    TbStandings *standings; /* what is shown */
 };
 
 G_DEFINE_FINAL_TYPE(TbDetailGap, tb_detail_gap, GTK_TYPE_BOX)
@@ -174,13 +175,14 @@ void
 tb_detail_gap_update(TbDetailGap *self)
 {
     TbMatterAsk ask = tb_session_judged(self->session);
-    TbStandings *standings;
+    TbStandings *before = self->standings;
     const TbStanding *standing;
     bool has;
 
     ask.item = self->item;
-    standings = tb_standings_new(&ask);
-    standing = tb_standings_find(standings, self->item);
+    self->standings = tb_standings_again(&ask, before);
+    tb_standings_free(before);
+    standing = tb_standings_find(self->standings, self->item);
     has = standing != NULL && standing->gap != NULL;
 
     gtk_widget_set_visible(self->go, has);
@@ -195,7 +197,6 @@ tb_detail_gap_update(TbDetailGap *self)
                                ? _("Being judged")
                                : _("No keep asks for a gap to another item here"));
     }
-    tb_standings_free(standings);
 }
 
 static const TbFinding *
@@ -287,6 +288,7 @@ finalize(GObject *object)
 
     g_free(self->item);
     g_free(self->finding);
+    tb_standings_free(self->standings);
     G_OBJECT_CLASS(tb_detail_gap_parent_class)->finalize(object);
 }
 

@@ -220,9 +220,10 @@ static void
 take_standings(TbItemRows *rows)
 {
     TbMatterAsk ask = tb_session_judged(session_of(rows));
+    TbStandings *before = rows->standings;
 
-    tb_standings_free(rows->standings);
-    rows->standings = tb_standings_new(&ask);
+    rows->standings = tb_standings_again(&ask, before);
+    tb_standings_free(before);
 }
 
 static void

@@ -192,11 +192,11 @@ gather(TbMatterRows *rows)
     TbMatterAsk ask = tb_session_judged(session_of(rows));
     const char *selected = tb_session_selected(session_of(rows));
 
-    rows->all = tb_matters_new(&ask);
+    rows->all = tb_matters_again(&ask, all);
     rows->listed = NULL;
     if (rows->only_selected && tb_bay_item(tb_session_bay(session_of(rows)), selected) != NULL) {
         ask.item = selected;
-        rows->listed = tb_matters_new(&ask);
+        rows->listed = tb_matters_again(&ask, of_item);
     }
     list(rows);
     g_signal_emit(rows, signals[COUNTED], 0);

@@ -40,6 +40,23 @@ tb_matter__is_superseded(const TbMatterAsk *ask, const char *state, const char *
            is_among(variant, ask->live->variants, ask->live->variant_count);
 }
 
+/* The states and variants that the live results judge anew; NULL without such. */
+static char *
+superseded_of(const TbMatterAsk *ask)
+{
+    GString *text;
+
+    if (ask->live == NULL)
+        return NULL;
+    text = g_string_new(NULL);
+    for (size_t i = 0; i < ask->live->state_count; i++)
+        g_string_append_printf(text, "%s\n", ask->live->states[i].id);
+    g_string_append_c(text, '\n');
+    for (size_t i = 0; i < ask->live->variant_count; i++)
+        g_string_append_printf(text, "%s\n", ask->live->variants[i].id);
+    return g_string_free(text, FALSE);
+}
+
 /** The pair that a subject "a|b" names; b "" for a single one. Cuts the copy in two. */
 static void
 subject_ids(const char *subject, const char **a, size_t *a_length, const char **b)
@@ -103,6 +120,7 @@ is_told_rather(const TbMatterAsk *ask, const TbFinding *a, const TbFinding *b)
     return is_shown(ask, a) && !is_shown(ask, b);
 }
 
+/* The state that is told becomes that of @p one where it is worse. */
 static void
 join(const TbMatterAsk *ask, TbMatter *matter, const TbMatter *one)
 {
@@ -110,10 +128,7 @@ join(const TbMatterAsk *ask, TbMatter *matter, const TbMatter *one)
 
     if (rank < 0)
         return;
-    if (rank > 0)
-        matter->others = 0;
-    else
-        matter->others++;
+    matter->others = rank > 0 ? one->others : matter->others + one->others + 1;
     if (rank > 0 || is_told_rather(ask, one->worst, matter->worst)) {
         matter->worst = one->worst;
         matter->results = one->results;
@@ -121,25 +136,28 @@ join(const TbMatterAsk *ask, TbMatter *matter, const TbMatter *one)
     }
 }
 
+/* Matters by their keys, in the order in which they came. */
 typedef struct Gathering {
     const TbMatterAsk *ask;
-    GArray *matters;       /* TbMatter */
-    GHashTable *places;    /* key to place + 1 */
-    GHashTable *items_now; /* ids that the newest document has; NULL: the same */
-    TbMatters *counts;
+    GArray *matters;    /* TbMatter */
+    GHashTable *places; /* key to place + 1 */
+    size_t judged[TB_LEVEL_COUNT];
 } Gathering;
 
-static void
-gather(Gathering *gathering, const TbResults *results, const TbFinding *finding, bool stale)
+static Gathering
+gathering_of(const TbMatterAsk *ask)
 {
-    TbMatter one = {.worst = finding, .results = results, .stale = stale};
-    size_t place;
+    return (Gathering){.ask = ask,
+                       .matters = g_array_new(FALSE, FALSE, sizeof(TbMatter)),
+                       .places = g_hash_table_new(g_str_hash, g_str_equal)};
+}
 
-    if (gathering->ask->item != NULL && !tb_finding_is_about(finding, gathering->ask->item))
-        return;
-    gathering->counts->judged[finding->level]++;
-    one.key = key_of(finding);
-    place = GPOINTER_TO_SIZE(g_hash_table_lookup(gathering->places, one.key));
+/* One more; its key is taken. */
+static void
+gather(Gathering *gathering, TbMatter one)
+{
+    size_t place = GPOINTER_TO_SIZE(g_hash_table_lookup(gathering->places, one.key));
+
     if (place == 0) {
         g_array_append_val(gathering->matters, one);
         g_hash_table_insert(gathering->places, one.key, GSIZE_TO_POINTER(gathering->matters->len));
@@ -147,6 +165,17 @@ gather(Gathering *gathering, const TbResults *results, const TbFinding *finding,
     }
     join(gathering->ask, &g_array_index(gathering->matters, TbMatter, place - 1), &one);
     g_free(one.key);
+}
+
+static void
+gather_finding(Gathering *gathering, const TbResults *results, const TbFinding *finding, bool stale)
+{
+    if (gathering->ask->item != NULL && !tb_finding_is_about(finding, gathering->ask->item))
+        return;
+    gathering->judged[finding->level]++;
+    gather(
+        gathering,
+        (TbMatter){.key = key_of(finding), .worst = finding, .results = results, .stale = stale});
 }
 
 /* The same items in the same order: the usual case in a drag. */
@@ -191,20 +220,113 @@ tb_matter__is_gone(GHashTable *items_now, const TbResults *whole, const TbFindin
             tb_results_item(whole, b) != NULL);
 }
 
-static void
-gather_all(Gathering *gathering)
-{
-    const TbMatterAsk *ask = gathering->ask;
+/* ---- what older results say ---- */
 
-    for (size_t i = 0; ask->live != NULL && i < ask->live->finding_count; i++)
-        gather(gathering, ask->live, &ask->live->findings[i], false);
+TbOlderAsk
+tb_matter__older_ask(const TbMatterAsk *ask)
+{
+    return (TbOlderAsk){.whole =
+                            ask->whole == NULL ? NULL : tb_results_ref((TbResults *)ask->whole),
+                        .item = g_strdup(ask->item),
+                        .state = g_strdup(ask->state),
+                        .variant = g_strdup(ask->variant),
+                        .superseded = superseded_of(ask)};
+}
+
+void
+tb_matter__older_ask_clear(TbOlderAsk *older)
+{
+    tb_results_unref(older->whole);
+    g_free(older->item);
+    g_free(older->state);
+    g_free(older->variant);
+    g_free(older->superseded);
+}
+
+bool
+tb_matter__is_same_ask(const TbOlderAsk *older, const TbMatterAsk *ask, GHashTable *items_now)
+{
+    g_autofree char *superseded = superseded_of(ask);
+
+    return older->whole == ask->whole && items_now == NULL &&
+           g_strcmp0(older->item, ask->item) == 0 && g_strcmp0(older->state, ask->state) == 0 &&
+           g_strcmp0(older->variant, ask->variant) == 0 &&
+           g_strcmp0(older->superseded, superseded) == 0;
+}
+
+/* Immutable, of one question. */
+typedef struct TbOlderMatters {
+    gatomicrefcount references;
+    TbOlderAsk ask;
+    bool of_same_items; /* the newer results had the same items: else it is good only once */
+    GArray *matters;    /* TbMatter; keys are its own */
+    size_t judged[TB_LEVEL_COUNT];
+} TbOlderMatters;
+
+static TbOlderMatters *
+older_new(const TbMatterAsk *ask, GHashTable *items_now)
+{
+    TbOlderMatters *older = g_new0(TbOlderMatters, 1);
+    Gathering gathering = gathering_of(ask);
+
     for (size_t i = 0; ask->whole != NULL && i < ask->whole->finding_count; i++) {
         const TbFinding *finding = &ask->whole->findings[i];
 
         if (!tb_matter__is_superseded(ask, finding->state, finding->variant) &&
-            (ask->live == NULL || !tb_matter__is_gone(gathering->items_now, ask->whole, finding)))
-            gather(gathering, ask->whole, finding, ask->live != NULL);
+            (ask->live == NULL || !tb_matter__is_gone(items_now, ask->whole, finding)))
+            gather_finding(&gathering, ask->whole, finding, ask->live != NULL);
     }
+    g_hash_table_unref(gathering.places);
+    g_atomic_ref_count_init(&older->references);
+    older->ask = tb_matter__older_ask(ask);
+    older->of_same_items = items_now == NULL;
+    older->matters = gathering.matters;
+    memcpy(older->judged, gathering.judged, sizeof older->judged);
+    return older;
+}
+
+static void
+older_unref(TbOlderMatters *older)
+{
+    if (!g_atomic_ref_count_dec(&older->references))
+        return;
+    for (guint i = 0; i < older->matters->len; i++)
+        g_free(g_array_index(older->matters, TbMatter, i).key);
+    g_array_unref(older->matters);
+    tb_matter__older_ask_clear(&older->ask);
+    g_free(older);
+}
+
+static TbOlderMatters *
+older_of(const TbMatterAsk *ask, const TbMatters *before)
+{
+    GHashTable *items_now = tb_matter__items_now(ask);
+    TbOlderMatters *older = before == NULL ? NULL : before->older;
+
+    if (older != NULL && older->of_same_items &&
+        tb_matter__is_same_ask(&older->ask, ask, items_now))
+        g_atomic_ref_count_inc(&older->references);
+    else
+        older = older_new(ask, items_now);
+    g_clear_pointer(&items_now, g_hash_table_unref);
+    return older;
+}
+
+static void
+gather_all(Gathering *gathering, const TbOlderMatters *older)
+{
+    const TbResults *live = gathering->ask->live;
+
+    for (size_t i = 0; live != NULL && i < live->finding_count; i++)
+        gather_finding(gathering, live, &live->findings[i], false);
+    for (guint i = 0; i < older->matters->len; i++) {
+        TbMatter one = g_array_index(older->matters, TbMatter, i);
+
+        one.key = g_strdup(one.key);
+        gather(gathering, one);
+    }
+    for (int level = 0; level < TB_LEVEL_COUNT; level++)
+        gathering->judged[level] += older->judged[level];
 }
 
 /* ---- order ---- */
@@ -225,27 +347,30 @@ compare(const void *left, const void *right)
 }
 
 TbMatters *
-tb_matters_new(const TbMatterAsk *ask)
+tb_matters_again(const TbMatterAsk *ask, const TbMatters *before)
 {
     TbMatters *matters = g_new0(TbMatters, 1);
-    Gathering gathering = {.ask = ask,
-                           .matters = g_array_new(FALSE, FALSE, sizeof(TbMatter)),
-                           .places = g_hash_table_new(g_str_hash, g_str_equal),
-                           .items_now = tb_matter__items_now(ask),
-                           .counts = matters};
+    Gathering gathering = gathering_of(ask);
 
-    gather_all(&gathering);
+    matters->older = older_of(ask, before);
+    gather_all(&gathering, matters->older);
     /* stable (GLib's sort is): what is alike stays in the order of the checks */
     g_array_sort(gathering.matters, compare);
     matters->count = gathering.matters->len;
     matters->matters = (TbMatter *)(void *)g_array_free(gathering.matters, FALSE);
+    memcpy(matters->judged, gathering.judged, sizeof matters->judged);
     for (size_t i = 0; i < matters->count; i++)
         matters->levels[matters->matters[i].worst->level]++;
     matters->whole = ask->whole == NULL ? NULL : tb_results_ref((TbResults *)ask->whole);
     matters->live = ask->live == NULL ? NULL : tb_results_ref((TbResults *)ask->live);
     g_hash_table_unref(gathering.places);
-    g_clear_pointer(&gathering.items_now, g_hash_table_unref);
     return matters;
+}
+
+TbMatters *
+tb_matters_new(const TbMatterAsk *ask)
+{
+    return tb_matters_again(ask, NULL);
 }
 
 void
@@ -258,5 +383,6 @@ tb_matters_free(TbMatters *matters)
     g_free(matters->matters);
     tb_results_unref(matters->whole);
     tb_results_unref(matters->live);
+    older_unref(matters->older);
     g_free(matters);
 }

@@ -9,8 +9,8 @@
  * reason (a scan that is not there) are one matter together.
  *
  * While something is dragged there are two results: those of everything, from before the drag, and
- * newer ones of the state and variant that are shown. Both are gathered; what only the older ones
- * say is marked stale.
+ * newer ones of the state and variant that are shown. Each is gathered by itself and then both
+ * together; what only the older ones say is marked stale.
  */
 #pragma once
 
@@ -49,10 +49,15 @@ typedef struct TbMatters {
     size_t levels[TB_LEVEL_COUNT]; /**< matters at each level */
     size_t judged[TB_LEVEL_COUNT]; /**< findings at each level, counting every state and variant */
     TbResults *whole, *live;       /**< referenced; or NULL */
+    struct TbOlderMatters *older;  /**< what the older results alone say */
 } TbMatters;
 
 /** Never NULL; without results there are no matters. */
 TbMatters *tb_matters_new(const TbMatterAsk *ask);
+
+/** The same, and sooner where @p before is of the same older results and of the same shown state
+ * and variant, as at every turn of a drag. @p before is only read, and may be NULL. */
+TbMatters *tb_matters_again(const TbMatterAsk *ask, const TbMatters *before);
 void tb_matters_free(TbMatters *matters); /**< NULL is fine */
 
 /** The matter's key of a finding alone: rule/subject[#part]. Freed by the caller with g_free(). */
@@ -78,6 +83,8 @@ typedef struct TbStandings TbStandings;
 /** How every item stands over all states and variants. With ask->item only what is said about that
  * one holds: for who asks at every turn of a drag. */
 TbStandings *tb_standings_new(const TbMatterAsk *ask);
+/** The same, and sooner after @p before: see tb_matters_again(). */
+TbStandings *tb_standings_again(const TbMatterAsk *ask, const TbStandings *before);
 void tb_standings_free(TbStandings *standings); /**< NULL is fine */
 
 /** Lent; NULL when nothing is known of the item. */

@@ -21,3 +21,16 @@ GHashTable *tb_matter__items_now(const TbMatterAsk *ask);
 
 /** True when an older finding is about an item that the newest document has no more. */
 bool tb_matter__is_gone(GHashTable *items_now, const TbResults *whole, const TbFinding *finding);
+
+/** What older results were asked for: as long as it is the same they say the same. */
+typedef struct TbOlderAsk {
+    TbResults *whole;             /**< referenced; or NULL */
+    char *item, *state, *variant; /**< NULL: as in the question */
+    char *superseded;             /**< states and variants that newer results judge; NULL: none */
+} TbOlderAsk;
+
+TbOlderAsk tb_matter__older_ask(const TbMatterAsk *ask);
+void tb_matter__older_ask_clear(TbOlderAsk *older);
+
+/** False too where the newer results have other items than the older ones: @p items_now. */
+bool tb_matter__is_same_ask(const TbOlderAsk *older, const TbMatterAsk *ask, GHashTable *items_now);

@@ -5,20 +5,32 @@
 #include <math.h>
 #include <string.h>
 
+/* How items stand by one of the results, or by both. */
+typedef GHashTable Standings; /* id, lent by the results, to TbStanding */
+
+/* What older results say: immutable, of one question. */
+typedef struct Older {
+    gatomicrefcount references;
+    TbOlderAsk ask;
+    bool of_same_items; /* the newer results had the same items: else it is good only once */
+    Standings *by_item;
+} Older;
+
 struct TbStandings {
-    GHashTable *by_item; /* id, lent by the standing, to TbStanding */
-    TbResults *whole, *live;
+    Standings *by_item;
+    Older *older;
+    TbResults *live;
 };
 
 static TbStanding *
-standing_of(TbStandings *standings, const char *item)
+standing_of(Standings *standings, const char *item)
 {
-    TbStanding *standing = g_hash_table_lookup(standings->by_item, item);
+    TbStanding *standing = g_hash_table_lookup(standings, item);
 
     if (standing == NULL) {
         standing = g_new0(TbStanding, 1);
         standing->item = item;
-        g_hash_table_insert(standings->by_item, (char *)item, standing);
+        g_hash_table_insert(standings, (char *)item, standing);
     }
     return standing;
 }
@@ -46,7 +58,7 @@ is_told_rather(const TbMatterAsk *ask, const TbFinding *finding, const TbStandin
 }
 
 static void
-judge(TbStandings *standings,
+judge(Standings *standings,
       const TbMatterAsk *ask,
       const char *item,
       const TbFinding *finding,
@@ -68,7 +80,7 @@ judge(TbStandings *standings,
 
 /* Once for each item that a finding is about. Items are named by the results' own texts. */
 static void
-judge_items(TbStandings *standings,
+judge_items(Standings *standings,
             const TbMatterAsk *ask,
             const TbFinding *finding,
             const TbResults *results,
@@ -104,7 +116,7 @@ ids_of(const TbResults *results)
 /* ---- gaps ---- */
 
 static void
-hold_gap(TbStandings *standings,
+hold_gap(Standings *standings,
          const TbMatterAsk *ask,
          const char *item,
          const TbResultGap *gap,
@@ -130,7 +142,7 @@ is_gone(GHashTable *now, const char *item)
 }
 
 static void
-take(TbStandings *standings, const TbMatterAsk *ask, const TbResults *results, GHashTable *now)
+take(Standings *standings, const TbMatterAsk *ask, const TbResults *results, GHashTable *now)
 {
     bool older = ask->live != NULL && results == ask->whole;
     GHashTable *ids = ids_of(results);
@@ -159,23 +171,84 @@ take(TbStandings *standings, const TbMatterAsk *ask, const TbResults *results, G
     g_hash_table_unref(ids);
 }
 
+static Standings *
+standings_of(const TbMatterAsk *ask, const TbResults *results, GHashTable *now)
+{
+    Standings *standings = g_hash_table_new_full(g_str_hash, g_str_equal, NULL, g_free);
+
+    if (results != NULL)
+        take(standings, ask, results, now);
+    return standings;
+}
+
+/* ---- both ---- */
+
+static Older *
+older_new(const TbMatterAsk *ask, GHashTable *items_now)
+{
+    Older *older = g_new0(Older, 1);
+
+    g_atomic_ref_count_init(&older->references);
+    older->ask = tb_matter__older_ask(ask);
+    older->of_same_items = items_now == NULL;
+    older->by_item = standings_of(ask, ask->whole, items_now);
+    return older;
+}
+
+static void
+older_unref(Older *older)
+{
+    if (!g_atomic_ref_count_dec(&older->references))
+        return;
+    g_hash_table_unref(older->by_item);
+    tb_matter__older_ask_clear(&older->ask);
+    g_free(older);
+}
+
+static Older *
+older_of(const TbMatterAsk *ask, const TbStandings *before)
+{
+    GHashTable *items_now = tb_matter__items_now(ask);
+    Older *older = before == NULL ? NULL : before->older;
+
+    if (older != NULL && older->of_same_items &&
+        tb_matter__is_same_ask(&older->ask, ask, items_now))
+        g_atomic_ref_count_inc(&older->references);
+    else
+        older = older_new(ask, items_now);
+    g_clear_pointer(&items_now, g_hash_table_unref);
+    return older;
+}
+
+static void
+join(Standings *standings, const TbMatterAsk *ask, const TbStanding *one)
+{
+    if (one->judged)
+        judge(standings, ask, one->item, one->worst, one->results);
+    if (one->gap != NULL)
+        hold_gap(standings, ask, one->item, one->gap, one->gap_stale);
+}
+
+TbStandings *
+tb_standings_again(const TbMatterAsk *ask, const TbStandings *before)
+{
+    TbStandings *standings = g_new0(TbStandings, 1);
+    GHashTableIter iter;
+    void *one;
+
+    standings->older = older_of(ask, before);
+    standings->live = ask->live == NULL ? NULL : tb_results_ref((TbResults *)ask->live);
+    standings->by_item = standings_of(ask, ask->live, NULL);
+    g_hash_table_iter_init(&iter, standings->older->by_item);
+    while (g_hash_table_iter_next(&iter, NULL, &one))
+        join(standings->by_item, ask, one);
+    return standings;
+}
+
 TbStandings *
 tb_standings_new(const TbMatterAsk *ask)
 {
-    TbStandings *standings = g_new0(TbStandings, 1);
-    GHashTable *now = tb_matter__items_now(ask);
-
-    standings->by_item = g_hash_table_new_full(g_str_hash, g_str_equal, NULL, g_free);
-    if (ask->live != NULL) {
-        take(standings, ask, ask->live, now);
-        standings->live = tb_results_ref((TbResults *)ask->live);
-    }
-    if (ask->whole != NULL) {
-        take(standings, ask, ask->whole, now);
-        standings->whole = tb_results_ref((TbResults *)ask->whole);
-    }
-    g_clear_pointer(&now, g_hash_table_unref);
-    return standings;
+    return tb_standings_again(ask, NULL);
 }
 
 void
@@ -184,7 +257,7 @@ tb_standings_free(TbStandings *standings)
     if (standings == NULL)
         return;
     g_hash_table_unref(standings->by_item);
-    tb_results_unref(standings->whole);
+    older_unref(standings->older);
     tb_results_unref(standings->live);
     g_free(standings);
 }

@@ -177,6 +177,84 @@ START_TEST(an_item_that_was_taken_away_takes_its_stale_matters_along)
 }
 END_TEST
 
+/* Both ways of gathering say the same of everything. */
+static void
+expect_same(const TbMatterAsk *ask, TbMatters **before, TbStandings **standings_before)
+{
+    static const char *const items[] = {"outlet", "rail", "brake"};
+    TbMatters *fresh = tb_matters_new(ask), *again = tb_matters_again(ask, *before);
+    TbStandings *stand = tb_standings_new(ask);
+    TbStandings *stand_again = tb_standings_again(ask, *standings_before);
+
+    ck_assert_uint_eq(fresh->count, again->count);
+    for (size_t i = 0; i < fresh->count; i++) {
+        ck_assert_str_eq(fresh->matters[i].key, again->matters[i].key);
+        ck_assert_ptr_eq(fresh->matters[i].worst, again->matters[i].worst);
+        ck_assert_uint_eq(fresh->matters[i].others, again->matters[i].others);
+        ck_assert(fresh->matters[i].stale == again->matters[i].stale);
+    }
+    ck_assert_mem_eq(fresh->judged, again->judged, sizeof fresh->judged);
+    for (size_t i = 0; i < G_N_ELEMENTS(items); i++) {
+        const TbStanding *a = tb_standings_find(stand, items[i]);
+        const TbStanding *b = tb_standings_find(stand_again, items[i]);
+
+        ck_assert(a == NULL ? b == NULL : a->worst == b->worst && a->stale == b->stale);
+    }
+    tb_matters_free(fresh);
+    tb_standings_free(stand);
+    tb_matters_free(*before);
+    tb_standings_free(*standings_before);
+    *before = again;
+    *standings_before = stand_again;
+}
+
+START_TEST(gathered_again_after_what_was_gathered_before_they_are_the_same)
+{
+    const Said first[] = {{"gap", "brake|outlet", NULL, "cold", "low", -9.43, TB_LEVEL_SHORT},
+                          {"gap", "outlet|rail", NULL, "cold", "low", 5.77, TB_LEVEL_HOLDS}};
+    const Said second[] = {{"gap", "brake|outlet", NULL, "cold", "low", 2.18, TB_LEVEL_WATCH},
+                           {"gap", "outlet|rail", NULL, "cold", "low", -1.61, TB_LEVEL_SHORT}};
+    TbResults *whole = results_of(van, G_N_ELEMENTS(van));
+    TbResults *one = live_of(first, 2), *two = live_of(second, 2);
+    TbResults *hot = results_of(second, 2), *fewer = live_of(first, 2);
+    TbMatters *before = NULL;
+    TbStandings *standings = NULL;
+
+    tb_results_add_state(hot, "hot", "hot");
+    tb_results_add_variant(hot, "low", "low");
+    add_item(fewer, "outlet");
+    add_item(fewer, "rail");
+    {
+        const TbMatterAsk asks[] = {
+            {.whole = whole},
+            {.whole = whole, .live = one},
+            {.whole = whole, .live = two},
+            {.whole = whole, .live = two, .state = "hot", .variant = "low"},
+            {.whole = whole, .live = two, .state = "cold", .variant = "low"},
+            /* other states are of the older results now */
+            {.whole = whole, .live = hot, .state = "cold", .variant = "low"},
+            /* an item has gone: what is said of it too, once */
+            {.whole = whole, .live = fewer},
+            {.whole = whole, .live = one},
+            {.whole = whole, .live = one, .item = "rail"},
+            {.whole = two, .live = one, .item = "rail"},
+            {.whole = NULL, .live = one},
+            {.whole = whole},
+        };
+
+        for (size_t i = 0; i < G_N_ELEMENTS(asks); i++)
+            expect_same(&asks[i], &before, &standings);
+    }
+    tb_matters_free(before);
+    tb_standings_free(standings);
+    tb_results_unref(whole);
+    tb_results_unref(one);
+    tb_results_unref(two);
+    tb_results_unref(hot);
+    tb_results_unref(fewer);
+}
+END_TEST
+
 START_TEST(gaps_that_are_open_for_one_reason_are_one_matter)
 {
     TbResults *results = tb_results_new("kit", "A");
@@ -294,6 +372,7 @@ matters_suite(void)
     tcase_add_test(gathered, an_item_has_the_matters_that_name_it);
     tcase_add_test(gathered, newer_results_take_the_place_of_what_they_judge_and_the_rest_is_stale);
     tcase_add_test(gathered, an_item_that_was_taken_away_takes_its_stale_matters_along);
+    tcase_add_test(gathered, gathered_again_after_what_was_gathered_before_they_are_the_same);
     tcase_add_test(gathered, gaps_that_are_open_for_one_reason_are_one_matter);
     tcase_add_test(gathered, without_results_there_are_no_matters_and_no_standings);
     suite_add_tcase(suite, gathered);
