@@ -3,47 +3,26 @@
 #include "batch/check_keeps.h"
 #include "batch/check_table.h"
 #include "batch/job.h"
+#include "batch/options.h"
 #include "gaps/scatter.h"
+#include "study/matters.h"
 #include "study/report.h"
 #include "study/say.h"
 
-#include <glib/gi18n.h>
-#include <math.h>
 #include <string.h>
 
 /** Worst first: what is short, what cannot be judged, what is near. */
 static const TbLevel order[] = {TB_LEVEL_SHORT, TB_LEVEL_OPEN, TB_LEVEL_WATCH, TB_LEVEL_HOLDS};
 
-/** A gap that cannot be judged: one broken shape or missing scan leaves dozens of them open. */
-static bool
-is_open_gap(const TbFinding *finding)
+/** Of each finding the key of its matter. */
+static GStrv
+keys_of(const TbResults *results)
 {
-    return finding->level == TB_LEVEL_OPEN && strcmp(finding->rule, "gap") == 0;
-}
+    GStrv keys = g_new0(char *, results->finding_count + 1);
 
-/**
- * The same rule on the same thing (a fold: on the same surface), in whatever state and variant; of
- * gaps that are open, those for the same reason.
- */
-static bool
-is_same_matter(const TbFinding *a, const TbFinding *b)
-{
-    if (a->level != b->level || strcmp(a->rule, b->rule) != 0)
-        return false;
-    if (is_open_gap(a))
-        return strcmp(tb_finding_text(a, "reason"), tb_finding_text(b, "reason")) == 0;
-    return strcmp(a->subject, b->subject) == 0 &&
-           strcmp(tb_finding_text(a, "surface"), tb_finding_text(b, "surface")) == 0;
-}
-
-/** Of the finding's unit: margins nearer than this read alike, and the first of them is told. */
-#define ALIKE 1e-3
-
-/** Worse by its margin; one without a margin is not. */
-static bool
-is_worse(const TbFinding *a, const TbFinding *b)
-{
-    return !isnan(a->margin) && (isnan(b->margin) || a->margin < b->margin - ALIKE);
+    for (size_t i = 0; i < results->finding_count; i++)
+        keys[i] = tb_matter_key(&results->findings[i]);
+    return keys;
 }
 
 static void
@@ -56,7 +35,7 @@ put_finding(GString *text,
     g_autofree char *sentence = tb_say_finding(results, finding, (TbVoice){.unit = unit});
 
     g_string_append_printf(text, "%-6s %s", tb_say_level(finding->level), sentence);
-    if (others > 0 && is_open_gap(finding)) {
+    if (others > 0 && tb_finding_is_open_gap(finding)) {
         g_string_append(text, "; ");
         g_string_append_printf(text,
                                ngettext("and %zu more gap for the same reason",
@@ -77,6 +56,7 @@ static void
 put_findings(GString *text, const TbResults *results, TbLengthUnit unit, TbLevel level, bool all)
 {
     const TbFinding *findings = results->findings;
+    g_auto(GStrv) keys = keys_of(results);
 
     for (size_t i = 0; i < results->finding_count; i++) {
         const TbFinding *worst = &findings[i];
@@ -84,11 +64,11 @@ put_findings(GString *text, const TbResults *results, TbLengthUnit unit, TbLevel
         bool told = findings[i].level != level;
 
         for (size_t k = 0; !all && !told && k < results->finding_count; k++) {
-            if (k == i || !is_same_matter(&findings[i], &findings[k]))
+            if (k == i || findings[k].level != level || strcmp(keys[i], keys[k]) != 0)
                 continue;
             told = k < i;
             others++;
-            if (is_worse(&findings[k], worst))
+            if (tb_margin_is_worse(findings[k].margin, worst->margin))
                 worst = &findings[k];
         }
         if (!told)
@@ -186,23 +166,6 @@ status_of(const TbResults *results)
     return count_level(results, TB_LEVEL_OPEN) > 0 ? TB_EXIT_WRONG : TB_EXIT_OK;
 }
 
-/** Seeds at most: a number of JSON is exact up to there. */
-#define MOST_SEED ((gint64)1 << 53)
-
-static bool
-is_count(const char *option, gint64 value, gint64 most)
-{
-    g_autofree char *given = NULL, *limit = NULL;
-
-    if (value >= 0 && value <= most)
-        return true;
-    given = g_strdup_printf("%" G_GINT64_FORMAT, value);
-    limit = g_strdup_printf("%" G_GINT64_FORMAT, most);
-    tb_job_complain(_("tightbay-batch check: %s must be 0 to %s, %s is given"), option, limit,
-                    given);
-    return false;
-}
-
 static int
 run(const TbCommand *command, int argc, char **argv)
 {
@@ -213,12 +176,11 @@ run(const TbCommand *command, int argc, char **argv)
     gint64 samples = TB_STUDY_SAMPLES, seed = TB_STUDY_SEED;
     const GOptionEntry entries[] = {
         {"json", 0, 0, G_OPTION_ARG_FILENAME, &json, N_("Write the report as JSON"), "OUT"},
-        {"state", 0, 0, G_OPTION_ARG_STRING, &state, N_("Judge this state only"), "S"},
-        {"variant", 0, 0, G_OPTION_ARG_STRING, &variant, N_("Judge this variant only"), "V"},
+        TB_OPTION_STATE_ONLY(&state),
+        TB_OPTION_VARIANT_ONLY(&variant),
         {"samples", 0, 0, G_OPTION_ARG_INT64, &samples,
          N_("Samples of every gap at tolerance; 0: worst case only; without this 10000"), "N"},
-        {"seed", 0, 0, G_OPTION_ARG_INT64, &seed,
-         N_("Which samples: the same seed gives the same ones; without this 1"), "S"},
+        TB_OPTION_SEED(&seed),
         {"all", 0, 0, G_OPTION_ARG_NONE, &all,
          N_("List every finding, also what holds and what is alike"), NULL},
         {"table", 0, 0, G_OPTION_ARG_NONE, &table,
@@ -227,25 +189,25 @@ run(const TbCommand *command, int argc, char **argv)
         G_OPTION_ENTRY_NULL};
     TbResults *results = NULL;
     TbFault fault = {0};
+    TbStatus judged;
     TbJob job;
     int status;
 
     if (!tb_job_arguments(command, entries, &argc, &argv, 1, 1, &status))
         return status;
-    if (!is_count("--samples", samples, TB_SCATTER_SAMPLES_MOST) ||
-        !is_count("--seed", seed, MOST_SEED) || !tb_job_open(&job, argv[1], state, variant))
+    if (!tb_options_is_count("check", "--samples", samples, 0, TB_SCATTER_SAMPLES_MOST) ||
+        !tb_options_is_count("check", "--seed", seed, 0, TB_OPTION_SEED_MOST) ||
+        !tb_job_open(&job, argv[1], state, variant))
         return TB_EXIT_WRONG;
     job.ask.samples = (uint64_t)samples;
     job.ask.seed = (uint64_t)seed;
     job.ask.profiles = job.ask.motion_profiles = json != NULL;
     job.ask.combine = table;
-    if (tb_study_judge(job.study, &job.ask, &job.task, &results, &fault) != TB_OK) {
-        tb_job_hush(&job);
-        tb_job_say(job.file, &fault);
+    judged = tb_study_judge(job.study, &job.ask, &job.task, &results, &fault);
+    if (!tb_job_answered(&job, judged, &fault)) {
         tb_job_close(&job);
         return TB_EXIT_WRONG;
     }
-    tb_job_hush(&job);
     complain(&job, results);
     status = status_of(results);
     if (json != NULL) {

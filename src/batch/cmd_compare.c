@@ -1,9 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 
 #include "batch/job.h"
+#include "batch/options.h"
 #include "study/report.h"
 
-#include <glib/gi18n.h>
 #include <string.h>
 
 static TbResults *
@@ -11,15 +11,14 @@ judge(const char *file, const char *state, const char *variant, TbLengthUnit *un
 {
     TbResults *results = NULL;
     TbFault fault = {0};
+    TbStatus status;
     TbJob job;
 
     if (!tb_job_open(&job, file, state, variant))
         return NULL;
     *unit = job.ask.unit;
-    if (tb_study_judge(job.study, &job.ask, &job.task, &results, &fault) != TB_OK) {
-        tb_job_hush(&job);
-        tb_job_say(job.file, &fault);
-    }
+    status = tb_study_judge(job.study, &job.ask, &job.task, &results, &fault);
+    tb_job_answered(&job, status, &fault);
     tb_job_close(&job);
     return results;
 }
@@ -32,8 +31,8 @@ run(const TbCommand *command, int argc, char **argv)
     g_autofree char *variant = NULL;
     const GOptionEntry entries[] = {
         {"json", 0, 0, G_OPTION_ARG_FILENAME, &json, N_("Write the changes as JSON"), "OUT"},
-        {"state", 0, 0, G_OPTION_ARG_STRING, &state, N_("Judge this state only"), "S"},
-        {"variant", 0, 0, G_OPTION_ARG_STRING, &variant, N_("Judge this variant only"), "V"},
+        TB_OPTION_STATE_ONLY(&state),
+        TB_OPTION_VARIANT_ONLY(&variant),
         G_OPTION_ENTRY_NULL};
     TbLengthUnit unit = TB_UNIT_MM;
     TbResults *before, *after;

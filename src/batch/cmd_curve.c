@@ -1,11 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 
-#include "batch/job.h"
+#include "batch/options.h"
 #include "batch/output.h"
 #include "draw/charts.h"
-#include "draw/paint.h"
-
-#include <glib/gi18n.h>
 
 /** The names of a strip's charts, with commas; freed by the caller. */
 static char *
@@ -48,21 +45,10 @@ choose(const TbJob *job, TbSceneStrip *strip, char *const *names, TbSceneChart c
     return true;
 }
 
-static bool
-draw_strip(TbJob *job, const TbSceneStrip *strip, const char *out, double dpi)
+static TbStatus
+draw_strip(TbPicture *picture, const void *data, TbMeasurer measurer, TbFault *fault)
 {
-    TbPaintMeasurer *measurer = tb_paint_measurer_new();
-    TbPicture picture;
-    TbFault fault = {0};
-    bool done = false;
-
-    if (tb_charts_view(&picture, strip, tb_paint_measurer(measurer), &fault) != TB_OK)
-        tb_job_say(job->file, &fault);
-    else
-        done = tb_output_picture(&picture, out, dpi);
-    tb_picture_clear(&picture);
-    tb_paint_measurer_free(measurer);
-    return done;
+    return tb_charts_view(picture, data, measurer, fault);
 }
 
 /** @param names charts, or NULL: all */
@@ -73,18 +59,16 @@ draw(TbJob *job, const char *item, char *const *names, const char *out, double d
     TbSceneStrip *strip = NULL;
     TbSceneStrip chosen;
     TbFault fault = {0};
+    TbStatus status;
     bool done;
 
-    if (tb_study_strip(job->study, &job->ask, item, &job->task, &strip, &fault) != TB_OK) {
-        tb_job_hush(job);
-        tb_job_say(job->file, &fault);
+    status = tb_study_strip(job->study, &job->ask, item, &job->task, &strip, &fault);
+    if (!tb_job_answered(job, status, &fault))
         return false;
-    }
-    tb_job_hush(job);
     chosen = *strip;
     charts = g_new(TbSceneChart, names == NULL ? 1 : g_strv_length((char **)names) + 1);
     done = (names == NULL || choose(job, &chosen, names, charts)) &&
-           draw_strip(job, &chosen, out, dpi);
+           tb_output_drawing(job, draw_strip, &chosen, out, dpi);
     tb_scene_strip_unref(strip);
     return done;
 }
@@ -99,27 +83,22 @@ run(const TbCommand *command, int argc, char **argv)
     g_autofree char *state = NULL;
     g_autofree char *variant = NULL;
     const GOptionEntry entries[] = {
-        {"item", 0, 0, G_OPTION_ARG_STRING, &item, N_("The duct or line"), "ID"},
-        {"output", 'o', 0, G_OPTION_ARG_FILENAME, &out, N_("Where the drawing goes"),
-         "OUT.svg|.pdf|.png"},
+        TB_OPTION_ITEM(&item),
+        TB_OPTION_DRAWING(&out),
         {"chart", 0, 0, G_OPTION_ARG_STRING_ARRAY, &charts,
          N_("Only this chart: area, cone, gap, gap-map, bend; may be given more than once"),
          "NAME"},
-        {"dpi", 0, 0, G_OPTION_ARG_DOUBLE, &dpi, N_("Dots an inch of a .png (default: 200)"), "N"},
-        {"state", 0, 0, G_OPTION_ARG_STRING, &state, N_("In this state (default: cold)"), "S"},
-        {"variant", 0, 0, G_OPTION_ARG_STRING, &variant, N_("Of this variant (default: the first)"),
-         "V"},
+        TB_OPTION_DPI(&dpi),
+        TB_OPTION_STATE(&state),
+        TB_OPTION_VARIANT(&variant),
         G_OPTION_ENTRY_NULL};
     TbJob job;
     int status;
 
     if (!tb_job_arguments(command, entries, &argc, &argv, 1, 1, &status))
         return status;
-    if (item == NULL || out == NULL) {
-        tb_job_complain(_("tightbay-batch curve: --item and -o are needed"));
-        return TB_EXIT_WRONG;
-    }
-    if (!tb_output_check("curve", out, dpi) || !tb_job_open(&job, argv[1], state, variant))
+    if (!tb_options_have("curve", "--item", item, out) || !tb_output_check("curve", out, dpi) ||
+        !tb_job_open(&job, argv[1], state, variant))
         return TB_EXIT_WRONG;
     status = draw(&job, item, charts, out, dpi) ? TB_EXIT_OK : TB_EXIT_WRONG;
     tb_job_close(&job);

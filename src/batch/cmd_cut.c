@@ -1,13 +1,11 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 
 #include "base/text.h"
-#include "batch/job.h"
+#include "batch/options.h"
 #include "batch/output.h"
 #include "draw/cut_view.h"
-#include "draw/paint.h"
 #include "geom/plane.h"
 
-#include <glib/gi18n.h>
 #include <math.h>
 #include <string.h>
 
@@ -124,29 +122,30 @@ read_scale(const char *text, double *ratio)
     return false;
 }
 
+/** A scene, and the ratio that it is drawn in. */
+typedef struct Drawn {
+    TbScene *scene;
+    double ratio;
+} Drawn;
+
+static TbStatus
+draw_scene(TbPicture *picture, const void *data, TbMeasurer measurer, TbFault *fault)
+{
+    const Drawn *drawn = data;
+
+    return tb_cut_view(picture, drawn->scene, drawn->ratio, measurer, fault);
+}
+
 static bool
 draw(TbJob *job, const TbCutAsk *ask, double ratio, const char *out, double dpi)
 {
-    TbPaintMeasurer *measurer = NULL;
-    TbScene *scene = NULL;
-    TbPicture picture;
+    Drawn drawn = {.ratio = ratio};
     TbFault fault = {0};
-    bool done = false;
+    TbStatus status = tb_study_scene(job->study, &job->ask, ask, &job->task, &drawn.scene, &fault);
+    bool done = tb_job_answered(job, status, &fault) &&
+                tb_output_drawing(job, draw_scene, &drawn, out, dpi);
 
-    if (tb_study_scene(job->study, &job->ask, ask, &job->task, &scene, &fault) != TB_OK) {
-        tb_job_hush(job);
-        tb_job_say(job->file, &fault);
-        return false;
-    }
-    tb_job_hush(job);
-    measurer = tb_paint_measurer_new();
-    if (tb_cut_view(&picture, scene, ratio, tb_paint_measurer(measurer), &fault) != TB_OK)
-        tb_job_say(job->file, &fault);
-    else
-        done = tb_output_picture(&picture, out, dpi);
-    tb_picture_clear(&picture);
-    tb_paint_measurer_free(measurer);
-    tb_scene_unref(scene);
+    tb_scene_unref(drawn.scene);
     return done;
 }
 
@@ -167,14 +166,12 @@ run(const TbCommand *command, int argc, char **argv)
          N_("Cut across a duct or line at a station, mm"), "ITEM:S"},
         {"free", 0, 0, G_OPTION_ARG_STRING, &planes.free, N_("Cut through three points, mm"),
          "'X Y Z; X Y Z; X Y Z'"},
-        {"output", 'o', 0, G_OPTION_ARG_FILENAME, &out, N_("Where the drawing goes"),
-         "OUT.svg|.pdf|.png"},
+        TB_OPTION_DRAWING(&out),
         {"scale", 0, 0, G_OPTION_ARG_STRING, &scale, N_("Ratio (default: the largest that fits)"),
          "1:2"},
-        {"dpi", 0, 0, G_OPTION_ARG_DOUBLE, &dpi, N_("Dots an inch of a .png (default: 200)"), "N"},
-        {"state", 0, 0, G_OPTION_ARG_STRING, &state, N_("In this state (default: cold)"), "S"},
-        {"variant", 0, 0, G_OPTION_ARG_STRING, &variant, N_("Of this variant (default: the first)"),
-         "V"},
+        TB_OPTION_DPI(&dpi),
+        TB_OPTION_STATE(&state),
+        TB_OPTION_VARIANT(&variant),
         G_OPTION_ENTRY_NULL};
     TbCutAsk ask = {0};
     double ratio = 0;

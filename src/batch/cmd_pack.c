@@ -1,15 +1,13 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 
-#include "batch/job.h"
+#include "batch/options.h"
+#include "batch/output.h"
 #include "bay/read.h"
 #include "draw/export.h"
 #include "draw/pack.h"
 #include "draw/paint.h"
 #include "study/dossier_make.h"
 
-#include <errno.h>
-#include <glib/gi18n.h>
-#include <stdio.h>
 #include <string.h>
 
 /** What was asked. */
@@ -17,19 +15,6 @@ typedef struct Options {
     char *against, *out, *paper, *projection, *pages, *state, *variant;
     gboolean grey;
 } Options;
-
-static bool
-read_paper(const char *text, TbPaper *paper)
-{
-    int named = text == NULL ? TB_PAPER_A3 : tb_paper_of(text);
-
-    if (named >= 0)
-        *paper = (TbPaper)named;
-    else
-        tb_job_complain(_("tightbay-batch pack: --paper %s, wanted is A4, A3, Letter or Tabloid"),
-                        text);
-    return named >= 0;
-}
 
 static bool
 read_projection(const char *text, TbProjection *projection)
@@ -59,30 +44,11 @@ read_against(const char *path, TbBay **bay)
 /* ---- where the bytes go ---- */
 
 static TbStatus
-to_output(void *user, const void *bytes, size_t size, TbFault *fault)
-{
-    (void)user;
-    if (fwrite(bytes, 1, size, stdout) == size)
-        return TB_OK;
-    return tb_fail(fault, TB_E_IO, _("standard output cannot be written: %s"), g_strerror(errno));
-}
-
-static TbStatus
-write_output(TbPack *pack, TbTheme theme, TbTask *task, TbFault *fault)
-{
-    TbStatus status = tb_pack_write(pack, theme, to_output, NULL, task, fault);
-
-    if (status == TB_OK && fflush(stdout) != 0)
-        status =
-            tb_fail(fault, TB_E_IO, _("standard output cannot be written: %s"), g_strerror(errno));
-    return status;
-}
-
-static TbStatus
 write_pack(TbPack *pack, TbTheme theme, const char *path, TbTask *task, TbFault *fault)
 {
-    return strcmp(path, "-") == 0 ? write_output(pack, theme, task, fault)
-                                  : tb_pack_save(pack, theme, path, task, fault);
+    return strcmp(path, "-") == 0
+               ? tb_pack_write(pack, theme, tb_output_standard, NULL, task, fault)
+               : tb_pack_save(pack, theme, path, task, fault);
 }
 
 /** Its ending promises a picture. */
@@ -185,9 +151,8 @@ run(const TbCommand *command, int argc, char **argv)
         {"pages", 0, 0, G_OPTION_ARG_STRING, &options.pages,
          N_("These pages only, by name and separated by commas"), "summary,gaps,..."},
         {"grey", 0, 0, G_OPTION_ARG_NONE, &options.grey, N_("Without colours"), NULL},
-        {"state", 0, 0, G_OPTION_ARG_STRING, &options.state, N_("Judge this state only"), "S"},
-        {"variant", 0, 0, G_OPTION_ARG_STRING, &options.variant, N_("Judge this variant only"),
-         "V"},
+        TB_OPTION_STATE_ONLY(&options.state),
+        TB_OPTION_VARIANT_ONLY(&options.variant),
         G_OPTION_ENTRY_NULL};
     TbPackDef def = {0};
     int status;
@@ -201,7 +166,7 @@ run(const TbCommand *command, int argc, char **argv)
         tb_job_complain(_("tightbay-batch pack: -o is needed"));
     else if (is_another_kind(options.out))
         tb_job_complain("tightbay-batch pack: %s", _("sheets are written as .pdf"));
-    else if (read_paper(options.paper, &def.paper) &&
+    else if (tb_options_paper("pack", options.paper, TB_PAPER_A3, &def.paper) &&
              read_projection(options.projection, &def.projection))
         status = pack(&options, argv[1], &def);
     clear(&options);

@@ -1,16 +1,11 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 
-#include "batch/job.h"
+#include "batch/options.h"
 #include "batch/output.h"
-#include "draw/paint.h"
 #include "draw/scatter_view.h"
 #include "gaps/scatter.h"
 
-#include <glib/gi18n.h>
 #include <string.h>
-
-/** Whole numbers that a double holds exactly, as a report does. */
-#define MOST_SEED ((gint64)1 << 53)
 
 /** "outlet,brake" in either order; the gap with the least margin where there are several. */
 static const TbResultGap *
@@ -38,51 +33,32 @@ find_gap(const TbJob *job, const TbResults *results, const char *pair)
     return found;
 }
 
-static bool
-draw(TbJob *job, const char *pair, const char *out, double dpi)
+static TbStatus
+draw_scatter(TbPicture *picture, const void *data, TbMeasurer measurer, TbFault *fault)
 {
-    TbPaintMeasurer *measurer = NULL;
-    TbSceneScatter *scene = NULL;
-    TbResults *results = NULL;
-    const TbResultGap *gap;
-    TbPicture picture = {.width = 0};
-    TbFault fault = {0};
-    bool done = false;
-
-    if (tb_study_judge(job->study, &job->ask, &job->task, &results, &fault) != TB_OK) {
-        tb_job_hush(job);
-        tb_job_say(job->file, &fault);
-        return false;
-    }
-    tb_job_hush(job);
-    gap = find_gap(job, results, pair);
-    if (gap != NULL) {
-        measurer = tb_paint_measurer_new();
-        scene = tb_scene_scatter_new(results, gap, TB_UNIT_MM);
-        if (tb_scatter_view(&picture, scene, tb_paint_measurer(measurer), &fault) != TB_OK)
-            tb_job_say(job->file, &fault);
-        else
-            done = tb_output_picture(&picture, out, dpi);
-        tb_picture_clear(&picture);
-        tb_scene_scatter_free(scene);
-        tb_paint_measurer_free(measurer);
-    }
-    tb_results_unref(results);
-    return done;
+    return tb_scatter_view(picture, data, measurer, fault);
 }
 
 static bool
-is_in_range(const char *option, gint64 value, gint64 least, gint64 most)
+draw(TbJob *job, const char *pair, const char *out, double dpi)
 {
-    g_autofree char *given = g_strdup_printf("%" G_GINT64_FORMAT, value);
-    g_autofree char *low = g_strdup_printf("%" G_GINT64_FORMAT, least);
-    g_autofree char *high = g_strdup_printf("%" G_GINT64_FORMAT, most);
+    TbResults *results = NULL;
+    const TbResultGap *gap;
+    TbFault fault = {0};
+    TbStatus status = tb_study_judge(job->study, &job->ask, &job->task, &results, &fault);
+    bool done = false;
 
-    if (value >= least && value <= most)
-        return true;
-    tb_job_complain(_("tightbay-batch scatter: %s must be %s to %s, %s is given"), option, low,
-                    high, given);
-    return false;
+    if (!tb_job_answered(job, status, &fault))
+        return false;
+    gap = find_gap(job, results, pair);
+    if (gap != NULL) {
+        TbSceneScatter *scene = tb_scene_scatter_new(results, gap, TB_UNIT_MM);
+
+        done = tb_output_drawing(job, draw_scatter, scene, out, dpi);
+        tb_scene_scatter_free(scene);
+    }
+    tb_results_unref(results);
+    return done;
 }
 
 static int
@@ -96,13 +72,11 @@ run(const TbCommand *command, int argc, char **argv)
     gint64 samples = TB_STUDY_SAMPLES, seed = TB_STUDY_SEED;
     const GOptionEntry entries[] = {
         {"gap", 0, 0, G_OPTION_ARG_STRING, &pair, N_("The two items"), "A,B"},
-        {"output", 'o', 0, G_OPTION_ARG_FILENAME, &out, N_("Where the drawing goes"),
-         "OUT.svg|.pdf|.png"},
-        {"dpi", 0, 0, G_OPTION_ARG_DOUBLE, &dpi, N_("Dots an inch of a .png (default: 200)"), "N"},
+        TB_OPTION_DRAWING(&out),
+        TB_OPTION_DPI(&dpi),
         {"samples", 0, 0, G_OPTION_ARG_INT64, &samples, N_("Samples of the gap (default: 10000)"),
          "N"},
-        {"seed", 0, 0, G_OPTION_ARG_INT64, &seed,
-         N_("Which samples: the same seed gives the same ones; without this 1"), "S"},
+        TB_OPTION_SEED(&seed),
         {"state", 0, 0, G_OPTION_ARG_STRING, &state,
          N_("In this state (default: the worst at tolerance)"), "S"},
         {"variant", 0, 0, G_OPTION_ARG_STRING, &variant, N_("Of this variant (default: the worst)"),
@@ -113,14 +87,10 @@ run(const TbCommand *command, int argc, char **argv)
 
     if (!tb_job_arguments(command, entries, &argc, &argv, 1, 1, &status))
         return status;
-    if (pair == NULL || out == NULL) {
-        tb_job_complain(_("tightbay-batch scatter: --gap and -o are needed"));
-        return TB_EXIT_WRONG;
-    }
-    if (!is_in_range("--samples", samples, 1, TB_SCATTER_SAMPLES_MOST) ||
-        !is_in_range("--seed", seed, 0, MOST_SEED))
-        return TB_EXIT_WRONG;
-    if (!tb_output_check("scatter", out, dpi) || !tb_job_open(&job, argv[1], state, variant))
+    if (!tb_options_have("scatter", "--gap", pair, out) ||
+        !tb_options_is_count("scatter", "--samples", samples, 1, TB_SCATTER_SAMPLES_MOST) ||
+        !tb_options_is_count("scatter", "--seed", seed, 0, TB_OPTION_SEED_MOST) ||
+        !tb_output_check("scatter", out, dpi) || !tb_job_open(&job, argv[1], state, variant))
         return TB_EXIT_WRONG;
     job.ask.samples = (uint64_t)samples;
     job.ask.seed = (uint64_t)seed;

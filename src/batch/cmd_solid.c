@@ -1,12 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 
 #include "base/save.h"
-#include "batch/job.h"
+#include "batch/options.h"
+#include "batch/output.h"
 
-#include <errno.h>
-#include <glib/gi18n.h>
-#include <math.h>
-#include <stdio.h>
 #include <string.h>
 
 /** mm. Default distance of the mesh from the true surface. */
@@ -18,19 +15,10 @@ into_file(void *user, const void *bytes, size_t size, TbFault *fault)
     return tb_save_write(user, bytes, size, fault);
 }
 
-static TbStatus
-into_output(void *user, const void *bytes, size_t size, TbFault *fault)
-{
-    (void)user;
-    if (fwrite(bytes, 1, size, stdout) == size && fflush(stdout) == 0)
-        return TB_OK;
-    return tb_fail(fault, TB_E_IO, _("standard output cannot be written: %s"), g_strerror(errno));
-}
-
 static bool
 write_mesh(const TbMesh *mesh, TbMeshFormat format, const char *out)
 {
-    TbSink sink = {into_output, NULL};
+    TbSink sink = {tb_output_standard, NULL};
     TbSave *save = NULL;
     TbFault fault = {0};
     TbStatus status = TB_OK;
@@ -66,22 +54,20 @@ run(const TbCommand *command, int argc, char **argv)
         {"inner", 0, 0, G_OPTION_ARG_NONE, &inner, N_("The gas side instead of the outside"), NULL},
         {"chord", 0, 0, G_OPTION_ARG_DOUBLE, &chord,
          N_("Largest distance from the true surface in mm (default: 0.05)"), "MM"},
-        {"state", 0, 0, G_OPTION_ARG_STRING, &state, N_("In this state (default: cold)"), "S"},
-        {"variant", 0, 0, G_OPTION_ARG_STRING, &variant, N_("Of this variant (default: the first)"),
-         "V"},
+        TB_OPTION_STATE(&state),
+        TB_OPTION_VARIANT(&variant),
         G_OPTION_ENTRY_NULL};
     TbMeshFormat format;
     TbMesh *mesh = NULL;
     TbFault fault = {0};
+    TbStatus made;
     TbJob job;
     int status;
 
     if (!tb_job_arguments(command, entries, &argc, &argv, 1, 1, &status))
         return status;
-    if (item == NULL || out == NULL) {
-        tb_job_complain(_("tightbay-batch solid: --item and -o are needed"));
+    if (!tb_options_have("solid", "--item", item, out))
         return TB_EXIT_WRONG;
-    }
     if (!(chord >= 1e-4 && chord <= 10)) {
         tb_job_complain(_("tightbay-batch solid: --chord %g, 0.0001 to 10 mm can be asked"), chord);
         return TB_EXIT_WRONG;
@@ -93,16 +79,11 @@ run(const TbCommand *command, int argc, char **argv)
     }
     if (!tb_job_open(&job, argv[1], state, variant))
         return TB_EXIT_WRONG;
+    made = tb_study_mesh(job.study, &job.ask, item, inner, chord, &job.task, &mesh, &fault);
     status = TB_EXIT_WRONG;
-    if (tb_study_mesh(job.study, &job.ask, item, inner, chord, &job.task, &mesh, &fault) != TB_OK) {
-        tb_job_hush(&job);
-        tb_job_say(job.file, &fault);
-    } else {
-        tb_job_hush(&job);
-        if (write_mesh(mesh, format, out))
-            status = TB_EXIT_OK;
-        tb_mesh_unref(mesh);
-    }
+    if (tb_job_answered(&job, made, &fault) && write_mesh(mesh, format, out))
+        status = TB_EXIT_OK;
+    tb_mesh_unref(mesh);
     tb_job_close(&job);
     return status;
 }

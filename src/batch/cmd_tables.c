@@ -1,10 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 
 #include "batch/job.h"
+#include "batch/options.h"
 #include "study/report.h"
 
 #include <errno.h>
-#include <glib/gi18n.h>
 #include <glib/gstdio.h>
 #include <string.h>
 
@@ -102,11 +102,12 @@ run(const TbCommand *command, int argc, char **argv)
         {"output", 'o', 0, G_OPTION_ARG_FILENAME, &out, N_("Where one table goes"), "OUT.csv"},
         {"folder", 0, 0, G_OPTION_ARG_FILENAME, &folder,
          N_("Where several go, each as NAME.csv; all of them if none is named"), "DIR"},
-        {"state", 0, 0, G_OPTION_ARG_STRING, &state, N_("Judge this state only"), "S"},
-        {"variant", 0, 0, G_OPTION_ARG_STRING, &variant, N_("Judge this variant only"), "V"},
+        TB_OPTION_STATE_ONLY(&state),
+        TB_OPTION_VARIANT_ONLY(&variant),
         G_OPTION_ENTRY_NULL};
     TbResults *results = NULL;
     TbFault fault = {0};
+    TbStatus judged;
     TbJob job;
     int status;
 
@@ -115,15 +116,10 @@ run(const TbCommand *command, int argc, char **argv)
     if (!is_call_right(wanted, out, folder) || !tb_job_open(&job, argv[1], state, variant))
         return TB_EXIT_WRONG;
     job.ask.profiles = job.ask.motion_profiles = wanted[PROFILES];
+    judged = tb_study_judge(job.study, &job.ask, &job.task, &results, &fault);
     status = TB_EXIT_WRONG;
-    if (tb_study_judge(job.study, &job.ask, &job.task, &results, &fault) != TB_OK) {
-        tb_job_hush(&job);
-        tb_job_say(job.file, &fault);
-    } else {
-        tb_job_hush(&job);
-        if (write_out(results, wanted, out, folder))
-            status = TB_EXIT_OK;
-    }
+    if (tb_job_answered(&job, judged, &fault) && write_out(results, wanted, out, folder))
+        status = TB_EXIT_OK;
     tb_results_unref(results);
     tb_job_close(&job);
     return status;

@@ -3,11 +3,11 @@
 #include "base/mem.h"
 #include "base/text.h"
 #include "batch/job.h"
+#include "batch/options.h"
 #include "draw/export.h"
 #include "draw/paint.h"
 #include "draw/templates.h"
 
-#include <glib/gi18n.h>
 #include <limits.h>
 #include <string.h>
 
@@ -55,21 +55,6 @@ read_stations(Wish *wish)
         }
         g_array_append_val(wish->at, station);
     }
-    return true;
-}
-
-static bool
-read_paper(Wish *wish)
-{
-    int paper = wish->paper == NULL ? TB_PAPER_A4 : tb_paper_of(wish->paper);
-
-    if (paper < 0) {
-        tb_job_complain(
-            _("tightbay-batch templates: --paper %s, there are A4, A3, Letter, Tabloid"),
-            wish->paper);
-        return false;
-    }
-    wish->size = (TbPaper)paper;
     return true;
 }
 
@@ -172,19 +157,15 @@ work(const Wish *wish, const char *file, const char *variant)
 {
     TbTemplates *templates = NULL;
     TbFault fault = {0};
+    TbStatus asked;
     TbJob job;
     int status = TB_EXIT_WRONG;
 
     if (!tb_job_open(&job, file, NULL, variant))
         return TB_EXIT_WRONG;
-    if (ask_templates(&job, wish, &templates, &fault) != TB_OK) {
-        tb_job_hush(&job);
-        tb_job_say(job.file, &fault);
-    } else {
-        tb_job_hush(&job);
-        if (draw(wish, templates))
-            status = TB_EXIT_OK;
-    }
+    asked = ask_templates(&job, wish, &templates, &fault);
+    if (tb_job_answered(&job, asked, &fault) && draw(wish, templates))
+        status = TB_EXIT_OK;
     tb_templates_free(templates);
     tb_job_close(&job);
     return status;
@@ -196,7 +177,7 @@ run(const TbCommand *command, int argc, char **argv)
     Wish wish = {.count = NO_COUNT};
     g_autofree char *variant = NULL;
     const GOptionEntry entries[] = {
-        {"item", 0, 0, G_OPTION_ARG_STRING, &wish.item, N_("The duct or line"), "ID"},
+        TB_OPTION_ITEM(&wish.item),
         {"stations", 0, 0, G_OPTION_ARG_STRING, &wish.stations,
          N_("Sections at these stations, mm"), "S,S,..."},
         {"count", 0, 0, G_OPTION_ARG_INT, &wish.count,
@@ -208,14 +189,14 @@ run(const TbCommand *command, int argc, char **argv)
         {"paper", 0, 0, G_OPTION_ARG_STRING, &wish.paper,
          N_("A4, A3, Letter or Tabloid (default: A4)"), "NAME"},
         {"output", 'o', 0, G_OPTION_ARG_FILENAME, &wish.out, N_("Where the sheets go"), "OUT.pdf"},
-        {"variant", 0, 0, G_OPTION_ARG_STRING, &variant, N_("Of this variant (default: the first)"),
-         "V"},
+        TB_OPTION_VARIANT(&variant),
         G_OPTION_ENTRY_NULL};
     int status = TB_EXIT_WRONG;
 
     if (tb_job_arguments(command, entries, &argc, &argv, 1, 1, &status)) {
         status = TB_EXIT_WRONG;
-        if (is_call_right(&wish) && read_stations(&wish) && read_paper(&wish))
+        if (is_call_right(&wish) && read_stations(&wish) &&
+            tb_options_paper("templates", wish.paper, TB_PAPER_A4, &wish.size))
             status = work(&wish, argv[1], variant);
     }
     wish_clear(&wish);

@@ -3,6 +3,7 @@
 #include "batch/job.h"
 
 #include "base/save.h"
+#include "batch/output.h"
 #include "bay/read.h"
 #include "study/say.h"
 #include "study/shelf.h"
@@ -121,6 +122,15 @@ tb_job_hush(TbJob *job)
     job->showing = false;
 }
 
+bool
+tb_job_answered(TbJob *job, TbStatus status, const TbFault *fault)
+{
+    tb_job_hush(job);
+    if (status != TB_OK)
+        tb_job_say(job->file, fault);
+    return status == TB_OK;
+}
+
 static TbStore *
 new_store(void)
 {
@@ -187,8 +197,8 @@ tb_job_write(const char *path, const void *bytes, size_t size)
         tb_job_complain("%s", fault.text);
         return false;
     }
-    if (fwrite(bytes, 1, size, stdout) == size && fflush(stdout) == 0)
+    if (tb_output_standard(NULL, bytes, size, &fault) == TB_OK)
         return true;
-    tb_job_complain(_("standard output cannot be written: %s"), g_strerror(errno));
+    tb_job_complain("%s", fault.text);
     return false;
 }

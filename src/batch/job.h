@@ -68,5 +68,8 @@ void tb_job_complain(const char *format, ...) G_GNUC_PRINTF(1, 2);
 /** Take the progress line off the terminal before something else is printed. */
 void tb_job_hush(TbJob *job);
 
+/** The study has answered: hush, and say what is wrong with the bay. @return status == TB_OK */
+bool tb_job_answered(TbJob *job, TbStatus status, const TbFault *fault);
+
 /** Write bytes to a file, or to standard output for "-"; says what is wrong. */
 bool tb_job_write(const char *path, const void *bytes, size_t size);

@@ -3,9 +3,11 @@
 #include "batch/output.h"
 
 #include "base/mem.h"
-#include "batch/job.h"
+#include "draw/paint.h"
 
+#include <errno.h>
 #include <glib/gi18n.h>
+#include <stdio.h>
 #include <string.h>
 
 /** Standard output is SVG. */
@@ -34,8 +36,8 @@ tb_output_check(const char *command, const char *path, double dpi)
     return false;
 }
 
-bool
-tb_output_picture(const TbPicture *picture, const char *path, double dpi)
+static bool
+write_picture(const TbPicture *picture, const char *path, double dpi)
 {
     unsigned char *bytes = NULL;
     size_t size = 0;
@@ -54,4 +56,30 @@ tb_output_picture(const TbPicture *picture, const char *path, double dpi)
     done = tb_job_write(path, bytes, size);
     tb_free(bytes);
     return done;
+}
+
+bool
+tb_output_drawing(const TbJob *job, TbDrawing draw, const void *data, const char *path, double dpi)
+{
+    TbPaintMeasurer *measurer = tb_paint_measurer_new();
+    TbPicture picture = {.width = 0};
+    TbFault fault = {0};
+    bool done = false;
+
+    if (draw(&picture, data, tb_paint_measurer(measurer), &fault) != TB_OK)
+        tb_job_say(job->file, &fault);
+    else
+        done = write_picture(&picture, path, dpi);
+    tb_picture_clear(&picture);
+    tb_paint_measurer_free(measurer);
+    return done;
+}
+
+TbStatus
+tb_output_standard(void *user, const void *bytes, size_t size, TbFault *fault)
+{
+    (void)user;
+    if (fwrite(bytes, 1, size, stdout) == size && fflush(stdout) == 0)
+        return TB_OK;
+    return tb_fail(fault, TB_E_IO, _("standard output cannot be written: %s"), g_strerror(errno));
 }

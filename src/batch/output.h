@@ -2,11 +2,13 @@
 
 /**
  * @file output.h
- * @brief A picture into the file that the user named.
+ * @brief A drawing into the file that the user named.
  */
 #pragma once
 
+#include "batch/job.h"
 #include "draw/export.h"
+#include "draw/labels.h"
 
 #include <math.h>
 
@@ -21,5 +23,16 @@
  */
 bool tb_output_check(const char *command, const char *path, double dpi);
 
-/** Write a picture; says what is wrong. */
-bool tb_output_picture(const TbPicture *picture, const char *path, double dpi);
+/** Draws @p data, which is the caller's, as tb_cut_view() and its like do: the picture is to be
+ * cleared whether it fails or not. */
+typedef TbStatus (*TbDrawing)(TbPicture *picture,
+                              const void *data,
+                              TbMeasurer measurer,
+                              TbFault *fault);
+
+/** Draw, and write what was drawn; says what is wrong. */
+bool
+tb_output_drawing(const TbJob *job, TbDrawing draw, const void *data, const char *path, double dpi);
+
+/** A sink of bytes: standard output, which has them when it returns. @p user is not looked at. */
+TbStatus tb_output_standard(void *user, const void *bytes, size_t size, TbFault *fault);

@@ -90,16 +90,22 @@ tb_finding_matter(const TbFinding *finding)
     return g_strndup(finding->id, strlen(finding->id) - tail);
 }
 
-static char *
-key_of(const TbFinding *finding)
+bool
+tb_finding_is_open_gap(const TbFinding *finding)
 {
-    if (finding->level == TB_LEVEL_OPEN && strcmp(finding->rule, "gap") == 0)
+    return finding->level == TB_LEVEL_OPEN && strcmp(finding->rule, "gap") == 0;
+}
+
+char *
+tb_matter_key(const TbFinding *finding)
+{
+    if (tb_finding_is_open_gap(finding))
         return g_strconcat("gap/?", tb_finding_text(finding, "reason"), NULL);
     return tb_finding_matter(finding);
 }
 
 bool
-tb_matter__is_worse(double margin, double than)
+tb_margin_is_worse(double margin, double than)
 {
     return !isnan(margin) && (isnan(than) || margin < than - TB_MATTER_ALIKE);
 }
@@ -115,8 +121,8 @@ is_shown(const TbMatterAsk *ask, const TbFinding *finding)
 static bool
 is_told_rather(const TbMatterAsk *ask, const TbFinding *a, const TbFinding *b)
 {
-    if (tb_matter__is_worse(a->margin, b->margin) || tb_matter__is_worse(b->margin, a->margin))
-        return tb_matter__is_worse(a->margin, b->margin);
+    if (tb_margin_is_worse(a->margin, b->margin) || tb_margin_is_worse(b->margin, a->margin))
+        return tb_margin_is_worse(a->margin, b->margin);
     return is_shown(ask, a) && !is_shown(ask, b);
 }
 
@@ -173,9 +179,10 @@ gather_finding(Gathering *gathering, const TbResults *results, const TbFinding *
     if (gathering->ask->item != NULL && !tb_finding_is_about(finding, gathering->ask->item))
         return;
     gathering->judged[finding->level]++;
-    gather(
-        gathering,
-        (TbMatter){.key = key_of(finding), .worst = finding, .results = results, .stale = stale});
+    gather(gathering, (TbMatter){.key = tb_matter_key(finding),
+                                 .worst = finding,
+                                 .results = results,
+                                 .stale = stale});
 }
 
 /* The same items in the same order: the usual case in a drag. */

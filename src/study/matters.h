@@ -63,6 +63,15 @@ void tb_matters_free(TbMatters *matters); /**< NULL is fine */
 /** The matter's key of a finding alone: rule/subject[#part]. Freed by the caller with g_free(). */
 char *tb_finding_matter(const TbFinding *finding);
 
+/** The key that findings are gathered by, that of TbMatter. Freed by the caller with g_free(). */
+char *tb_matter_key(const TbFinding *finding);
+
+/** A gap that cannot be judged: one broken shape or missing scan leaves dozens of them open. */
+bool tb_finding_is_open_gap(const TbFinding *finding);
+
+/** Worse by more than reads alike; a margin that is not there is not worse. */
+bool tb_margin_is_worse(double margin, double than);
+
 /** True when a finding is about an item: it or one of its pair is the subject, or its place. */
 bool tb_finding_is_about(const TbFinding *finding, const char *item);
 

@@ -13,9 +13,6 @@
 /** True when the live results judge this state and variant anew. */
 bool tb_matter__is_superseded(const TbMatterAsk *ask, const char *state, const char *variant);
 
-/** Worse by more than reads alike; a margin that is not there is not worse. */
-bool tb_matter__is_worse(double margin, double than);
-
 /** Ids of the items that the live results have, lent by them; NULL: the same as the whole's. */
 GHashTable *tb_matter__items_now(const TbMatterAsk *ask);
 

@@ -50,9 +50,9 @@ is_told_rather(const TbMatterAsk *ask, const TbFinding *finding, const TbStandin
 
     if (!standing->judged || rank != 0)
         return !standing->judged || rank > 0;
-    if (tb_matter__is_worse(finding->margin, standing->worst->margin) ||
-        tb_matter__is_worse(standing->worst->margin, finding->margin))
-        return tb_matter__is_worse(finding->margin, standing->worst->margin);
+    if (tb_margin_is_worse(finding->margin, standing->worst->margin) ||
+        tb_margin_is_worse(standing->worst->margin, finding->margin))
+        return tb_margin_is_worse(finding->margin, standing->worst->margin);
     return is_shown(ask, finding->state, finding->variant) &&
            !is_shown(ask, standing->worst->state, standing->worst->variant);
 }
@@ -125,9 +125,9 @@ hold_gap(Standings *standings,
     TbStanding *standing = standing_of(standings, item);
     const TbResultGap *now = standing->gap;
 
-    if (now != NULL && !tb_matter__is_worse(gap->margin, now->margin) &&
-        (tb_matter__is_worse(now->margin, gap->margin) ||
-         !is_shown(ask, gap->state, gap->variant) || is_shown(ask, now->state, now->variant)))
+    if (now != NULL && !tb_margin_is_worse(gap->margin, now->margin) &&
+        (tb_margin_is_worse(now->margin, gap->margin) || !is_shown(ask, gap->state, gap->variant) ||
+         is_shown(ask, now->state, now->variant)))
         return;
     standing->gap = gap;
     standing->gap_stale = stale;
