@@ -13,6 +13,7 @@
 
 #include "study/keeps.h"
 #include "study/measure.h"
+#include "study/measure_facts.h"
 #include "study/moves.h"
 #include "study/results_build.h"
 #include "study/spread.h"

@@ -72,6 +72,14 @@ typedef struct TbForm {
                              for the scale */
 } TbForm;
 
+/** What an entry of the cache holds that is a form's and settled (asserted). */
+static inline const TbForm *
+tb_form_of(const TbEntry *entry)
+{
+    TB_ASSERT(entry->value != NULL);
+    return entry->value;
+}
+
 /** Makes forms from blueprints, as drawn. */
 extern const TbSort tb_sort_form;
 
