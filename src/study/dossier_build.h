@@ -56,7 +56,11 @@ char *tb_dossier__keep_text(double keep);
 /** "+0.7"-like numbers for texts: fixed decimals without zeros behind. */
 char *tb_dossier__number(double x, int decimals);
 
+/** Makes cuts, curves and skins by a study: what the ask names is referenced and copied. */
+TbDossierMaker tb_dossier__maker(TbStudy *study, const TbDossierAsk *ask);
+
 /* What fills a dossier, each in its own file. */
+void tb_dossier__fill_findings(TbDossier *dossier, const TbBay *bay); /**< what was decided */
 void tb_dossier__fill_gaps(TbDossier *dossier, const TbBay *bay);     /**< rows, rough */
 void tb_dossier__fill_unpaired(TbDossier *dossier, const TbBay *bay); /**< no keep, not judged */
 void tb_dossier__fill_numbers(TbDossier *dossier, const TbBay *bay);  /**< ducts, classes */
