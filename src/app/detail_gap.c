@@ -3,11 +3,12 @@
 #include "app/detail_gap.h"
 
 #include "app/detail_value.h"
+#include "app/gap_window.h"
 #include "app/item_words.h"
 #include "app/judged.h"
 #include "app/mark.h"
 #include "study/say.h"
-#include "study/scene_scatter.h"
+#include "study/scene_causes.h"
 
 #include <glib/gi18n.h>
 #include <math.h>
@@ -24,39 +25,94 @@ struct _TbDetailGap {
     char *item;
     GtkWidget *lines[LINE_COUNT];
     GtkWidget *none, *go, *mark;
-    GtkWidget *spread;      /* what tolerances do to the gap */
+    GtkWidget *causes;      /* what warmth, rock and tolerances do to the gap */
+    GtkWidget *open;        /* the button that shows them drawn */
     char *finding;          /* id of the finding behind what is shown */
     TbStandings *standings; /* what is shown */
 };
 
 G_DEFINE_FINAL_TYPE(TbDetailGap, tb_detail_gap, GTK_TYPE_BOX)
 
+/* A gap to be shown, and what says so. */
+typedef struct Chosen {
+    const TbResultGap *gap; /* NULL: there is none */
+    const TbResults *results;
+    bool stale;
+    bool worst; /* the item's worst, else that of the finding chosen */
+} Chosen;
+
 /* ---- which one ---- */
+
+/* A finding that is told of all variants is of this one too. */
+static bool
+is_of(const TbFinding *finding, const TbResultGap *gap, const char *pair)
+{
+    return strcmp(finding->rule, "gap") == 0 && strcmp(finding->subject, pair) == 0 &&
+           strcmp(finding->state, gap->state) == 0 &&
+           (finding->variant[0] == '\0' || strcmp(finding->variant, gap->variant) == 0);
+}
 
 static const TbFinding *
 finding_of(const TbResults *results, const TbResultGap *gap)
 {
     g_autofree char *pair = tb_results_pair(gap->a, gap->b);
 
-    for (size_t i = 0; results != NULL && i < results->finding_count; i++) {
-        const TbFinding *finding = &results->findings[i];
+    for (size_t i = 0; results != NULL && i < results->finding_count; i++)
+        if (is_of(&results->findings[i], gap, pair))
+            return &results->findings[i];
+    return NULL;
+}
 
-        if (strcmp(finding->rule, "gap") == 0 && strcmp(finding->subject, pair) == 0 &&
-            strcmp(finding->state, gap->state) == 0 && strcmp(finding->variant, gap->variant) == 0)
-            return finding;
+static const TbFinding *
+finding_by_id(const TbResults *results, const char *id)
+{
+    for (size_t i = 0; results != NULL && id != NULL && i < results->finding_count; i++)
+        if (strcmp(results->findings[i].id, id) == 0)
+            return &results->findings[i];
+    return NULL;
+}
+
+/* The gap of the finding that is chosen, where that is one of the item's. */
+static const TbResultGap *
+chosen_in(TbDetailGap *self, const TbResults *results)
+{
+    const TbFinding *finding = finding_by_id(results, tb_session_finding(self->session));
+
+    for (size_t i = 0; finding != NULL && i < results->gap_count; i++) {
+        const TbResultGap *gap = &results->gaps[i];
+        bool own = strcmp(gap->a, self->item) == 0 || strcmp(gap->b, self->item) == 0;
+        g_autofree char *pair = own ? tb_results_pair(gap->a, gap->b) : NULL;
+
+        if (own && is_of(finding, gap, pair) && !gap->gap.nothing)
+            return gap;
     }
     return NULL;
+}
+
+static Chosen
+choose(TbDetailGap *self, const TbMatterAsk *ask, const TbStanding *standing)
+{
+    const TbResultGap *gap = chosen_in(self, ask->live);
+
+    if (gap != NULL)
+        return (Chosen){gap, ask->live, false, false};
+    gap = chosen_in(self, ask->whole);
+    if (gap != NULL)
+        return (Chosen){gap, ask->whole, ask->live != NULL, false};
+    if (standing == NULL)
+        return (Chosen){0};
+    return (Chosen){standing->gap, standing->results, standing->gap_stale, true};
 }
 
 /* ---- what the lines say ---- */
 
 /* A gap as lists and findings tell it: its lower bound, rounded down. */
 static char *
-told(double gap, TbLengthUnit unit)
+told(const TbResultGap *gap, TbLengthUnit unit)
 {
-    char text[TB_TEXT_NUMBER];
+    char text[TB_TEXT_NUMBER], keep[TB_TEXT_NUMBER];
 
-    tb_gap_write(gap, unit, 1, text);
+    tb_gap_words(gap->gap.lower, gap->keep, unit, text, keep);
     return g_strdup_printf("%s %s", text, tb_length_unit_name(unit));
 }
 
@@ -64,10 +120,11 @@ told(double gap, TbLengthUnit unit)
 static char *
 keep_text(const TbResultGap *gap, TbLengthUnit unit)
 {
+    int decimals = MAX(2, tb_gap_decimals(gap->gap.lower, gap->keep, unit));
     char lower[TB_TEXT_NUMBER], upper[TB_TEXT_NUMBER], keep[TB_TEXT_NUMBER];
 
-    tb_gap_write(gap->gap.lower, unit, 2, lower);
-    tb_length_write(gap->gap.upper, unit, 2, upper);
+    tb_gap_write(gap->gap.lower, unit, decimals, lower);
+    tb_gap_write_end(gap->gap.upper, unit, decimals, upper);
     if (isnan(gap->keep))
         /* Translators: no gap need be kept; the gap is between these two numbers */
         return g_strdup_printf(_("no keep; %s to %s"), lower, upper);
@@ -117,32 +174,53 @@ state_text(const TbResultGap *gap)
 
 /* ---- the widget ---- */
 
-/* What tolerances do to the gap, where they bear on it: the sentences of its drawing. */
+/* What takes of the gap, and how likely it is short: the interval stands above already, the rest in
+ * the drawing. */
 static void
-show_spread(TbDetailGap *self, const TbStanding *standing, TbLengthUnit unit)
+show_causes(TbDetailGap *self, const Chosen *chosen, TbLengthUnit unit)
 {
-    const TbResultGap *gap = standing->gap;
-    TbSceneScatter *scene = NULL;
+    bool any = tb_scene_causes_tell(chosen->results, chosen->gap);
+    TbSceneCauses *scene = any ? tb_scene_causes_new(chosen->results, chosen->gap, unit) : NULL;
+    const TbSceneScatter *scatter = any ? scene->scatter : NULL;
     g_autoptr(GString) text = g_string_new(NULL);
 
-    if (gap->scatter != NULL)
-        scene = tb_scene_scatter_new(standing->results, gap, unit);
-    for (size_t i = 0; scene != NULL && i < scene->line_count; i++)
-        g_string_append_printf(text, "%s%s", i == 0 ? "" : "\n", scene->lines[i]);
-    tb_scene_scatter_free(scene);
-    if (strcmp(gtk_label_get_text(GTK_LABEL(self->spread)), text->str) != 0)
-        gtk_label_set_text(GTK_LABEL(self->spread), text->str);
-    gtk_widget_set_visible(self->spread, text->len > 0);
+    if (any && scene->cause_count > 0)
+        g_string_append(text, scene->lines[scene->line_count - 1]);
+    if (scatter != NULL && scatter->line_count > 0)
+        g_string_append_printf(text, "%s%s", text->len == 0 ? "" : "\n",
+                               scatter->lines[MIN(scatter->line_count - 1, 1)]);
+    tb_scene_causes_free(scene);
+    if (strcmp(gtk_label_get_text(GTK_LABEL(self->causes)), text->str) != 0)
+        gtk_label_set_text(GTK_LABEL(self->causes), text->str);
+    gtk_widget_set_visible(self->causes, text->len > 0);
+    gtk_widget_set_visible(self->open, any);
 }
 
 static void
-show_gap(TbDetailGap *self, const TbStanding *standing)
+set_lines(TbDetailGap *self, const char *const texts[LINE_COUNT], bool worst)
 {
-    const TbResultGap *gap = standing->gap;
+    g_autofree char *said = NULL;
+
+    for (int line = 0; line < LINE_COUNT; line++)
+        if (strcmp(gtk_label_get_text(GTK_LABEL(self->lines[line])), texts[line]) != 0)
+            gtk_label_set_text(GTK_LABEL(self->lines[line]), texts[line]);
+    /* Translators: a button that shows the place of the worst gap; its three lines follow */
+    said = g_strdup_printf(worst ? _("Show the worst gap: %s; %s; %s")
+                                 /* Translators: a button that shows the place of a gap */
+                                 : _("Show this gap: %s; %s; %s"),
+                           texts[LINE_GAP], texts[LINE_KEEP], texts[LINE_PLACE]);
+    gtk_accessible_update_property(GTK_ACCESSIBLE(self->go), GTK_ACCESSIBLE_PROPERTY_LABEL, said,
+                                   -1);
+}
+
+static void
+show_gap(TbDetailGap *self, const Chosen *chosen)
+{
+    const TbResultGap *gap = chosen->gap;
     TbLengthUnit unit = tb_value_unit(tb_session_bay(self->session));
-    const TbFinding *finding = finding_of(standing->results, gap);
+    const TbFinding *finding = finding_of(chosen->results, gap);
     const char *other = strcmp(gap->a, self->item) == 0 ? gap->b : gap->a;
-    g_autofree char *size = told(gap->gap.lower, unit);
+    g_autofree char *size = told(gap, unit);
     g_autofree char *where = place_text(gap, self->item, unit);
     g_autofree char *state = state_text(gap);
     /* Translators: the worst gap of an item: "14.5 mm to Subframe cross rail" */
@@ -150,20 +228,12 @@ show_gap(TbDetailGap *self, const TbStanding *standing)
     g_autofree char *keep = keep_text(gap, unit);
     /* Translators: where the worst gap is, and in which state and variant */
     g_autofree char *place = g_strdup_printf(_("%s; %s"), where, state);
-    const char *const texts[LINE_COUNT] = {what, keep, place};
-    g_autofree char *said = NULL;
 
-    show_spread(self, standing, unit);
-    for (int line = 0; line < LINE_COUNT; line++)
-        if (strcmp(gtk_label_get_text(GTK_LABEL(self->lines[line])), texts[line]) != 0)
-            gtk_label_set_text(GTK_LABEL(self->lines[line]), texts[line]);
-    /* Translators: a button that shows the place of the worst gap; its three lines follow */
-    said = g_strdup_printf(_("Show the worst gap: %s; %s; %s"), what, keep, place);
-    gtk_accessible_update_property(GTK_ACCESSIBLE(self->go), GTK_ACCESSIBLE_PROPERTY_LABEL, said,
-                                   -1);
+    show_causes(self, chosen, unit);
+    set_lines(self, (const char *const[LINE_COUNT]){what, keep, place}, chosen->worst);
     tb_level_mark_set(TB_LEVEL_MARK(self->mark), gap->level);
     gtk_widget_set_visible(self->mark, !isnan(gap->keep));
-    if (standing->gap_stale)
+    if (chosen->stale)
         gtk_widget_add_css_class(self->go, "stale");
     else
         gtk_widget_remove_css_class(self->go, "stale");
@@ -176,21 +246,22 @@ tb_detail_gap_update(TbDetailGap *self)
 {
     TbMatterAsk ask = tb_session_judged(self->session);
     TbStandings *before = self->standings;
-    const TbStanding *standing;
+    Chosen chosen;
     bool has;
 
     ask.item = self->item;
     self->standings = tb_standings_again(&ask, before);
     tb_standings_free(before);
-    standing = tb_standings_find(self->standings, self->item);
-    has = standing != NULL && standing->gap != NULL;
+    chosen = choose(self, &ask, tb_standings_find(self->standings, self->item));
+    has = chosen.gap != NULL;
 
     gtk_widget_set_visible(self->go, has);
     gtk_widget_set_visible(self->none, !has);
-    gtk_widget_set_visible(self->spread, false);
     if (has) {
-        show_gap(self, standing);
+        show_gap(self, &chosen);
     } else {
+        gtk_widget_set_visible(self->causes, false);
+        gtk_widget_set_visible(self->open, false);
         g_clear_pointer(&self->finding, g_free);
         gtk_label_set_text(GTK_LABEL(self->none),
                            ask.whole == NULL && ask.live == NULL
@@ -199,13 +270,17 @@ tb_detail_gap_update(TbDetailGap *self)
     }
 }
 
-static const TbFinding *
-finding_by_id(const TbResults *results, const char *id)
+/* ---- buttons ---- */
+
+static void
+open_drawing(GtkButton *button, TbDetailGap *self)
 {
-    for (size_t i = 0; results != NULL && id != NULL && i < results->finding_count; i++)
-        if (strcmp(results->findings[i].id, id) == 0)
-            return &results->findings[i];
-    return NULL;
+    GtkRoot *root = gtk_widget_get_root(GTK_WIDGET(button));
+    TbMatterAsk ask = tb_session_judged(self->session);
+    Chosen chosen = choose(self, &ask, tb_standings_find(self->standings, self->item));
+
+    if (chosen.gap != NULL && GTK_IS_WINDOW(root))
+        tb_gap_window_show(GTK_WINDOW(root), self->session, chosen.gap);
 }
 
 static void
@@ -237,6 +312,25 @@ new_line(const char *class)
 }
 
 static void
+build_causes(TbDetailGap *self)
+{
+    /* Translators: a button that shows what warmth, rock and tolerances do to a gap */
+    self->open = gtk_button_new_with_label(_("Causes…"));
+    gtk_widget_set_halign(self->open, GTK_ALIGN_START);
+    gtk_widget_set_margin_start(self->open, 24);
+    gtk_widget_set_tooltip_text(self->open,
+                                _("Show what warmth, rock and tolerances do to this gap"));
+    gtk_widget_set_visible(self->open, FALSE);
+    g_signal_connect(self->open, "clicked", G_CALLBACK(open_drawing), self);
+    gtk_box_append(GTK_BOX(self), self->open);
+    self->causes = new_line("causes");
+    gtk_widget_set_margin_start(self->causes, 24);
+    gtk_label_set_selectable(GTK_LABEL(self->causes), TRUE);
+    gtk_widget_set_visible(self->causes, FALSE);
+    gtk_box_append(GTK_BOX(self), self->causes);
+}
+
+static void
 build(TbDetailGap *self)
 {
     GtkWidget *grid = gtk_grid_new();
@@ -260,11 +354,7 @@ build(TbDetailGap *self)
     gtk_label_set_wrap(GTK_LABEL(self->none), TRUE);
     gtk_widget_add_css_class(self->none, "quiet");
     gtk_box_append(GTK_BOX(self), self->go);
-    self->spread = new_line("note");
-    gtk_widget_set_margin_start(self->spread, 12);
-    gtk_label_set_selectable(GTK_LABEL(self->spread), TRUE);
-    gtk_widget_set_visible(self->spread, FALSE);
-    gtk_box_append(GTK_BOX(self), self->spread);
+    build_causes(self);
     gtk_box_append(GTK_BOX(self), self->none);
 }
 

@@ -184,7 +184,7 @@ tell_gap(const TbMeasuring *measuring, const TbResultGap *gap, TbLengthUnit unit
     told->b = gap->gap.point_b;
     /* an interval is told to a hundredth: it is certified to that */
     tb_gap_write(gap->gap.lower, unit, 2, lower);
-    tb_length_write(gap->gap.upper, unit, 2, upper);
+    tb_gap_write_end(gap->gap.upper, unit, 2, upper);
     g_strlcpy(told->label, lower, sizeof told->label);
     g_snprintf(told->text, sizeof told->text, _("gap from %s to %s: between %s and %s %s"),
                measuring->picks[0].label, measuring->picks[1].label, lower, upper,

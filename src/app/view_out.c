@@ -13,6 +13,8 @@
 typedef struct Exporting {
     TbSession *session;
     int pane;
+    bool made; /* the drawing is there already, and no pane's */
+    TbPicture picture;
 } Exporting;
 
 static void
@@ -22,6 +24,8 @@ exporting_free(void *data, GClosure *closure)
 
     (void)closure;
     g_object_unref(exporting->session);
+    if (exporting->made)
+        tb_picture_clear(&exporting->picture);
     g_free(exporting);
 }
 
@@ -65,6 +69,14 @@ add_dots(GtkFileChooser *chooser)
     gtk_file_chooser_set_choice(chooser, "dots", dots[0]);
 }
 
+static TbStatus
+write_out(const Exporting *exporting, const char *path, double dpi, TbFault *fault)
+{
+    if (exporting->made)
+        return tb_view_sheet_write(&exporting->picture, path, dpi, fault);
+    return tb_view_sheet_save(exporting->session, exporting->pane, path, dpi, fault);
+}
+
 static void
 export_answered(GtkNativeDialog *dialog, int response, Exporting *exporting)
 {
@@ -76,8 +88,7 @@ export_answered(GtkNativeDialog *dialog, int response, Exporting *exporting)
         path = path_with_ending(GTK_FILE_CHOOSER(dialog));
         if (path == NULL)
             said = g_strdup(_("That place is not on this computer, so nothing was written."));
-        else if (tb_view_sheet_save(exporting->session, exporting->pane, path,
-                                    dots_of(GTK_FILE_CHOOSER(dialog)), &fault) == TB_OK)
+        else if (write_out(exporting, path, dots_of(GTK_FILE_CHOOSER(dialog)), &fault) == TB_OK)
             said = g_strdup_printf(_("Exported %s"), path);
         else
             said = g_strdup(fault.text);
@@ -97,16 +108,13 @@ add_filter(GtkFileChooser *chooser, const char *name, const char *pattern)
     gtk_file_chooser_add_filter(chooser, filter);
 }
 
-void
-tb_view_out_export(GtkWindow *parent, TbSession *session, int pane)
+/* Takes what is exported. */
+static void
+ask_where(GtkWindow *parent, const char *name, Exporting *exporting)
 {
     GtkFileChooserNative *dialog = gtk_file_chooser_native_new(
         _("Export View"), parent, GTK_FILE_CHOOSER_ACTION_SAVE, _("_Export"), _("_Cancel"));
-    g_autofree char *name = tb_view_sheet_name(session, pane, "pdf");
-    Exporting *exporting = g_new0(Exporting, 1);
 
-    exporting->session = g_object_ref(session);
-    exporting->pane = pane;
     add_filter(GTK_FILE_CHOOSER(dialog), "PDF", "*.pdf");
     add_filter(GTK_FILE_CHOOSER(dialog), "SVG", "*.svg");
     add_filter(GTK_FILE_CHOOSER(dialog), "PNG", "*.png");
@@ -115,6 +123,29 @@ tb_view_out_export(GtkWindow *parent, TbSession *session, int pane)
     g_signal_connect_data(dialog, "response", G_CALLBACK(export_answered), exporting,
                           exporting_free, 0);
     gtk_native_dialog_show(GTK_NATIVE_DIALOG(dialog));
+}
+
+void
+tb_view_out_export(GtkWindow *parent, TbSession *session, int pane)
+{
+    g_autofree char *name = tb_view_sheet_name(session, pane, "pdf");
+    Exporting *exporting = g_new0(Exporting, 1);
+
+    exporting->session = g_object_ref(session);
+    exporting->pane = pane;
+    ask_where(parent, name, exporting);
+}
+
+void
+tb_view_out_save(GtkWindow *parent, TbSession *session, const char *name, TbPicture *picture)
+{
+    Exporting *exporting = g_new0(Exporting, 1);
+
+    exporting->session = g_object_ref(session);
+    exporting->made = true;
+    exporting->picture = *picture;
+    *picture = (TbPicture){0};
+    ask_where(parent, name, exporting);
 }
 
 /* ---- paper ---- */

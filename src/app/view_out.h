@@ -13,6 +13,9 @@
 /** Asks for a name and writes SVG, PDF or PNG; the session says how it went. */
 void tb_view_out_export(GtkWindow *parent, TbSession *session, int pane);
 
+/** The same of a drawing that is there. @param picture taken */
+void tb_view_out_save(GtkWindow *parent, TbSession *session, const char *name, TbPicture *picture);
+
 /** Asks for a printer; mm of the drawing are mm of the paper. */
 void tb_view_out_print(GtkWindow *parent, TbSession *session, int pane);
 

@@ -65,24 +65,33 @@ tb_view_sheet_name(TbSession *session, int pane, const char *ending)
 }
 
 TbStatus
-tb_view_sheet_save(TbSession *session, int pane, const char *path, double dpi, TbFault *fault)
+tb_view_sheet_write(const TbPicture *picture, const char *path, double dpi, TbFault *fault)
 {
     TbExportFormat format = tb_export_format_of(path);
     unsigned char *bytes = NULL;
     size_t size = 0;
-    TbPicture picture;
     TbStatus status;
 
     if (format == TB_EXPORT_UNKNOWN)
         return tb_fail(fault, TB_E_FORMAT, "%s ends in none of .svg, .pdf, .png", path);
-    status = tb_view_sheet(session, pane, 0, &picture, fault);
-    if (status == TB_OK && format == TB_EXPORT_PNG)
-        status = tb_export_png(&picture, TB_THEME_PRINT, dpi, &bytes, &size, fault);
-    else if (status == TB_OK)
-        status = tb_export_bytes(&picture, format, TB_THEME_PRINT, &bytes, &size, fault);
+    if (format == TB_EXPORT_PNG)
+        status = tb_export_png(picture, TB_THEME_PRINT, dpi, &bytes, &size, fault);
+    else
+        status = tb_export_bytes(picture, format, TB_THEME_PRINT, &bytes, &size, fault);
     if (status == TB_OK)
         status = tb_save_bytes(path, bytes, size, fault);
     tb_free(bytes);
+    return status;
+}
+
+TbStatus
+tb_view_sheet_save(TbSession *session, int pane, const char *path, double dpi, TbFault *fault)
+{
+    TbPicture picture;
+    TbStatus status = tb_view_sheet(session, pane, 0, &picture, fault);
+
+    if (status == TB_OK)
+        status = tb_view_sheet_write(&picture, path, dpi, fault);
     tb_picture_clear(&picture);
     return status;
 }

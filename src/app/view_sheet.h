@@ -24,6 +24,10 @@ tb_view_sheet(TbSession *session, int pane, double ratio, TbPicture *picture, Tb
 /** A name for its file, "van-c side cut.pdf"; freed by the caller. */
 char *tb_view_sheet_name(TbSession *session, int pane, const char *ending);
 
+/** A drawing as a file; as the next one. */
+TbStatus
+tb_view_sheet_write(const TbPicture *picture, const char *path, double dpi, TbFault *fault);
+
 /** The drawing as a file, whole or not at all; the format is that of the name's ending. @param dpi
  * dots an inch of a PNG */
 TbStatus

@@ -104,6 +104,12 @@ tb_gap_write(double gap, TbLengthUnit unit, int decimals, char out[TB_TEXT_NUMBE
     tb_quantity_write(tb_gap_told(gap, unit, decimals), TB_QUANTITY_LENGTH, unit, decimals, out);
 }
 
+void
+tb_gap_write_end(double gap, TbLengthUnit unit, int decimals, char out[TB_TEXT_NUMBER])
+{
+    tb_quantity_write(-tb_gap_told(-gap, unit, decimals), TB_QUANTITY_LENGTH, unit, decimals, out);
+}
+
 /** Whether gap and keep read apart, and in their order, with so many decimals; and what lies
  * between them is not told as more than twice what it is. */
 static bool

@@ -66,6 +66,9 @@ double tb_gap_told(double gap, TbLengthUnit unit, int decimals);
 /** The same as a text, without its unit. */
 void tb_gap_write(double gap, TbLengthUnit unit, int decimals, char out[TB_TEXT_NUMBER]);
 
+/** The upper end of a gap's interval, rounded up, so that what is told holds the gap. */
+void tb_gap_write_end(double gap, TbLengthUnit unit, int decimals, char out[TB_TEXT_NUMBER]);
+
 /** Decimals of mm beyond which nothing is told: a nanometre. */
 enum { TB_GAP_DECIMALS = 6 };
 

@@ -2,7 +2,7 @@
 
 #include "draw/scatter_view.h"
 
-#include "draw/axis.h"
+#include "draw/gap_axis.h"
 #include "draw/sheet.h"
 #include "study/say.h"
 #include "study/voice.h"
@@ -11,14 +11,16 @@
 #include <math.h>
 
 /* mm of paper */
-#define LINE 4.2    /* between lines of small text */
+#define LINE TB_GAP_AXIS_LINE
 #define BAR 5.6     /* between bars at most */
 #define NAMES 0.6   /* of the bars' width: their names */
 #define BESIDE 16.0 /* right of a bar: its share */
 #define APART 7.0   /* between bars and histogram */
-#define BELOW 9.0   /* numbers of the axis and its title */
 
 #define LEAST_TALL 18.0 /* a histogram lower than this tells nothing */
+
+/** Room that is narrower than this has the histogram below the bars. */
+#define LEAST_WIDE 130.0
 
 static const TbTextStyle small = {.size = TB_PT_SMALL, .ink = TB_INK_INK};
 
@@ -106,18 +108,8 @@ draw_bars(TbPicture *picture, const TbSceneScatter *scene, TbRectangle room, TbM
 typedef struct Plot {
     TbPicture *picture;
     const TbSceneScatter *scene;
-    TbRectangle frame;
-    double low, high; /* mm of the gap, over the frame's width */
-
+    TbGapAxis axis;
 } Plot;
-
-static double
-across(const Plot *plot, double gap)
-{
-    double share = (gap - plot->low) / (plot->high - plot->low);
-
-    return plot->frame.low.x + share * (plot->frame.high.x - plot->frame.low.x);
-}
 
 static void
 draw_bins(const Plot *plot)
@@ -129,50 +121,30 @@ draw_bins(const Plot *plot)
         most = MAX(most, scene->bins[i]);
     for (size_t i = 0; i < scene->bin_count; i++) {
         double from = scene->bin_from + (double)i * scene->bin_width;
-        double tall =
-            (plot->frame.high.y - plot->frame.low.y) * (double)scene->bins[i] / (double)most;
+        double tall = (plot->axis.frame.high.y - plot->axis.frame.low.y) * (double)scene->bins[i] /
+                      (double)most;
         bool broken = from + scene->bin_width / 2 < scene->keep;
 
         if (scene->bins[i] > 0)
-            tb_picture_rectangle(plot->picture,
-                                 tb_vec2(across(plot, from), plot->frame.high.y - tall),
-                                 tb_vec2(across(plot, from + scene->bin_width), plot->frame.high.y),
-                                 (TbAreaStyle){.fill = broken ? TB_INK_BAND : TB_INK_LINE,
-                                               .edge = broken ? TB_INK_SHORT : TB_INK_LINE_EDGE,
-                                               .pen = TB_PEN_FRAME},
-                                 NULL);
+            tb_picture_rectangle(
+                plot->picture,
+                tb_vec2(tb_gap_axis_x(&plot->axis, from), plot->axis.frame.high.y - tall),
+                tb_vec2(tb_gap_axis_x(&plot->axis, from + scene->bin_width),
+                        plot->axis.frame.high.y),
+                (TbAreaStyle){.fill = broken ? TB_INK_BAND : TB_INK_LINE,
+                              .edge = broken ? TB_INK_SHORT : TB_INK_LINE_EDGE,
+                              .pen = TB_PEN_FRAME},
+                NULL);
     }
-}
-
-/* A value's upright line, up to its name's row. */
-static void
-draw_value(const Plot *plot, double gap, TbPen pen, TbInk ink, int row)
-{
-    double x = across(plot, gap);
-
-    if (isfinite(gap))
-        tb_picture_segment(plot->picture, tb_vec2(x, plot->frame.low.y - LINE * (0.1 + row)),
-                           tb_vec2(x, plot->frame.high.y), pen, ink);
-}
-
-/* Its name above the frame, in a row of its own, over the lines of the others. */
-static void
-name_value(const Plot *plot, double gap, const char *name, TbInk ink, int row)
-{
-    double x = across(plot, gap);
-    TbTextStyle style = {.size = TB_PT_SMALL, .ink = ink, .backed = true};
-
-    style.anchor =
-        x > (plot->frame.low.x + plot->frame.high.x) / 2 ? TB_ANCHOR_RIGHT : TB_ANCHOR_LEFT;
-    if (isfinite(gap))
-        tb_picture_text(plot->picture, tb_vec2(x, plot->frame.low.y - LINE * (0.6 + row)), style,
-                        name);
 }
 
 static char *
 named(const Plot *plot, const char *format, double gap)
 {
-    g_autofree char *value = tb_voice_gap((TbVoice){.unit = plot->scene->unit}, gap, 1);
+    const TbSceneScatter *scene = plot->scene;
+    /* near the keep with as many decimals as tell it from that */
+    g_autofree char *value = tb_voice_gap((TbVoice){.unit = scene->unit}, gap,
+                                          tb_gap_decimals(gap, scene->keep, scene->unit));
     g_auto(GStrv) parts = g_strsplit(format, "%s", 2);
 
     return g_strjoinv(value, parts);
@@ -186,36 +158,12 @@ draw_values(const Plot *plot)
     g_autofree char *worst = named(plot, _("worst case %s"), scene->worst);
     g_autofree char *nominal = named(plot, _("nominal %s"), scene->nominal);
 
-    draw_value(plot, scene->worst, TB_PEN_ENVELOPE, TB_INK_INK, 2);
-    draw_value(plot, scene->keep, TB_PEN_LIMIT, TB_INK_SHORT, 1);
-    draw_value(plot, scene->nominal, TB_PEN_CENTRE, TB_INK_INK, 0);
-    name_value(plot, scene->worst, worst, TB_INK_INK, 2);
-    name_value(plot, scene->keep, keep, TB_INK_SHORT, 1);
-    name_value(plot, scene->nominal, nominal, TB_INK_INK, 0);
-}
-
-static void
-draw_axis(const Plot *plot)
-{
-    TbAxis axis = tb_axis_for(plot->low, plot->high, 6, TB_QUANTITY_LENGTH, plot->scene->unit);
-    g_autofree char *title = g_strdup_printf(_("gap, %s"), tb_length_unit_name(plot->scene->unit));
-    TbTextStyle quiet = {.size = TB_PT_SMALL, .ink = TB_INK_QUIET};
-    double y = plot->frame.high.y;
-
-    for (double tick = tb_axis_first_tick(&axis, plot->low); tick <= plot->high;
-         tick += axis.step) {
-        char number[TB_TEXT_NUMBER];
-
-        tb_axis_number(&axis, tick, number);
-        tb_picture_segment(plot->picture, tb_vec2(across(plot, tick), y),
-                           tb_vec2(across(plot, tick), y + 1), TB_PEN_FRAME, TB_INK_QUIET);
-        tb_picture_text(plot->picture, tb_vec2(across(plot, tick), y + 3),
-                        anchored(quiet, TB_ANCHOR_MIDDLE), number);
-    }
-    tb_picture_segment(plot->picture, tb_vec2(plot->frame.low.x, y), tb_vec2(plot->frame.high.x, y),
-                       TB_PEN_FRAME, TB_INK_QUIET);
-    tb_picture_text(plot->picture, tb_vec2(plot->frame.high.x, y + 3 + LINE),
-                    anchored(quiet, TB_ANCHOR_RIGHT), title);
+    tb_gap_axis_line(plot->picture, &plot->axis, scene->worst, TB_PEN_ENVELOPE, TB_INK_INK, 2);
+    tb_gap_axis_line(plot->picture, &plot->axis, scene->keep, TB_PEN_LIMIT, TB_INK_SHORT, 1);
+    tb_gap_axis_line(plot->picture, &plot->axis, scene->nominal, TB_PEN_CENTRE, TB_INK_INK, 0);
+    tb_gap_axis_name(plot->picture, &plot->axis, scene->worst, worst, TB_INK_INK, 2);
+    tb_gap_axis_name(plot->picture, &plot->axis, scene->keep, keep, TB_INK_SHORT, 1);
+    tb_gap_axis_name(plot->picture, &plot->axis, scene->nominal, nominal, TB_INK_INK, 0);
 }
 
 /* Everything that is drawn in it, and some air. */
@@ -226,16 +174,16 @@ set_range(Plot *plot)
     double values[] = {scene->nominal, scene->worst, scene->keep};
     double air;
 
-    plot->low = scene->bin_from;
-    plot->high = scene->bin_from + (double)scene->bin_count * scene->bin_width;
+    plot->axis.low = scene->bin_from;
+    plot->axis.high = scene->bin_from + (double)scene->bin_count * scene->bin_width;
     for (size_t i = 0; i < G_N_ELEMENTS(values); i++)
         if (isfinite(values[i])) {
-            plot->low = fmin(plot->low, values[i]);
-            plot->high = fmax(plot->high, values[i]);
+            plot->axis.low = fmin(plot->axis.low, values[i]);
+            plot->axis.high = fmax(plot->axis.high, values[i]);
         }
-    air = 0.03 * (plot->high - plot->low);
-    plot->low -= air;
-    plot->high += air;
+    air = 0.03 * (plot->axis.high - plot->axis.low);
+    plot->axis.low -= air;
+    plot->axis.high += air;
 }
 
 static void
@@ -244,16 +192,16 @@ draw_histogram(TbPicture *picture, const TbSceneScatter *scene, TbRectangle room
     Plot plot = {.picture = picture, .scene = scene};
     g_autofree char *title = NULL;
 
-    plot.frame = (TbRectangle){{room.low.x, room.low.y + LINE + 3 * LINE + 1},
-                               {room.high.x, room.high.y - BELOW}};
-    if (scene->bin_count == 0 || plot.frame.high.y - plot.frame.low.y < LEAST_TALL)
+    plot.axis.frame = (TbRectangle){{room.low.x, room.low.y + LINE + 3 * LINE + 1},
+                                    {room.high.x, room.high.y - TB_GAP_AXIS_BELOW}};
+    if (scene->bin_count == 0 || plot.axis.frame.high.y - plot.axis.frame.low.y < LEAST_TALL)
         return;
     title = g_strdup_printf(_("%zu sampled gaps"), (size_t)scene->samples);
     tb_picture_text(picture, tb_vec2(room.low.x, room.low.y + LINE / 2),
                     (TbTextStyle){.size = TB_PT_SMALL, .ink = TB_INK_INK, .bold = true}, title);
     set_range(&plot);
     draw_bins(&plot);
-    draw_axis(&plot);
+    tb_gap_axis_draw(picture, &plot.axis, scene->unit);
     draw_values(&plot);
 }
 
@@ -273,10 +221,15 @@ tb_scatter_into(TbPicture *picture,
         y += LINE + tb_sheet_paragraph(picture, tb_vec2(room.low.x, y + LINE / 2),
                                        room.high.x - room.low.x, small, scene->lines[i], measurer);
     y += LINE / 2;
-    left = (TbRectangle){{room.low.x, y}, {middle - APART / 2, room.high.y}};
-    right = (TbRectangle){{middle + APART / 2, y}, room.high};
-    if (scene->bin_count == 0)
-        left.high.x = room.high.x;
+    if (scene->bin_count == 0) {
+        left = right = (TbRectangle){{room.low.x, y}, room.high};
+    } else if (room.high.x - room.low.x < LEAST_WIDE) {
+        left = (TbRectangle){{room.low.x, y}, {room.high.x, (y + room.high.y) / 2 - LINE}};
+        right = (TbRectangle){{room.low.x, (y + room.high.y) / 2}, room.high};
+    } else {
+        left = (TbRectangle){{room.low.x, y}, {middle - APART / 2, room.high.y}};
+        right = (TbRectangle){{middle + APART / 2, y}, room.high};
+    }
     draw_bars(picture, scene, left, measurer);
     draw_histogram(picture, scene, right);
 }

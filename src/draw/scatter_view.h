@@ -10,7 +10,8 @@
 #include "draw/picture.h"
 #include "study/scene_scatter.h"
 
-/** Both side by side into a rectangle, sentences above them. */
+/** Both side by side into a rectangle (one above the other where it is narrow), sentences above
+ * them. */
 void tb_scatter_into(TbPicture *picture,
                      const TbSceneScatter *scene,
                      TbRectangle room,

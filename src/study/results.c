@@ -330,6 +330,19 @@ tb_results_duct(const TbResults *results, const char *id)
     return NULL;
 }
 
+const TbResultCombination *
+tb_results_combination(const TbResults *results, const TbResultGap *gap)
+{
+    for (size_t i = 0; i < results->combination_count; i++) {
+        const TbResultCombination *row = &results->combinations[i];
+
+        if (strcmp(row->a, gap->a) == 0 && strcmp(row->b, gap->b) == 0 &&
+            strcmp(row->state, gap->state) == 0 && strcmp(row->variant, gap->variant) == 0)
+            return row;
+    }
+    return NULL;
+}
+
 bool
 tb_finding_id_alike(const char *a, const char *b)
 {

@@ -226,6 +226,9 @@ char *tb_results_pair(const char *a, const char *b);
 const TbResultItem *tb_results_item(const TbResults *results, const char *id);
 const TbResultDuct *tb_results_duct(const TbResults *results, const char *id);
 
+/** The row of a gap in the table of all states and variants; NULL where that was not asked for. */
+const TbResultCombination *tb_results_combination(const TbResults *results, const TbResultGap *gap);
+
 /** A fact of a finding by its name; NAN or "" when it has none. */
 double tb_finding_number(const TbFinding *finding, const char *name);
 const char *tb_finding_text(const TbFinding *finding, const char *name);

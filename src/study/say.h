@@ -38,6 +38,9 @@ const char *tb_say_progress(const char *what);
 /** Name of an item by id; the id itself when unknown. */
 const char *tb_say_item(const TbResults *results, const char *id);
 
+/** Name of a TbResultCause in the user's language: "warmth". */
+const char *tb_say_cause(const char *cause);
+
 /**
  * What eats a row's gap: "cold 34.1 mm; warmth takes 1.2 mm (alone 1.3 mm)"; "" where nothing does.
  * Freed with g_free().

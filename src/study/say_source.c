@@ -107,8 +107,8 @@ tb_say__scatter(const TbResults *results, const TbFinding *finding, TbVoice voic
 /* Digits behind the decimal mark of mm. */
 #define CAUSE_DECIMALS 2
 
-static const char *
-cause_name(const char *cause)
+const char *
+tb_say_cause(const char *cause)
 {
     if (strcmp(cause, "warmth") == 0)
         return _("warmth");
@@ -131,7 +131,7 @@ tb_say_causes(const TbResultCombination *row, TbVoice voice)
             tb_voice_quantity(voice, cause->alone, TB_QUANTITY_LENGTH, CAUSE_DECIMALS);
 
         g_string_append(text, "; ");
-        g_string_append_printf(text, _("%s takes %s (alone %s)"), cause_name(cause->cause), added,
+        g_string_append_printf(text, _("%s takes %s (alone %s)"), tb_say_cause(cause->cause), added,
                                alone);
     }
     return g_string_free(text, FALSE);

@@ -69,7 +69,9 @@ add_bars(TbSceneScatter *scene, const TbResults *results, const TbResultScatter 
 static char *
 gap_of(const TbSceneScatter *scene, double gap)
 {
-    return tb_voice_gap((TbVoice){.unit = scene->unit}, gap, 1);
+    /* near the keep with as many decimals as tell it from that */
+    return tb_voice_gap((TbVoice){.unit = scene->unit}, gap,
+                        tb_gap_decimals(gap, scene->keep, scene->unit));
 }
 
 static char *

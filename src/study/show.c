@@ -322,6 +322,7 @@ show_results(Making *making, TbFault *fault)
     all.state = all.variant = NULL;
     all.samples = TB_STUDY_SAMPLES;
     all.seed = TB_STUDY_SEED;
+    all.combine = true;
     return tb_study_judge(making->study, &all, making->task, &shown->results, fault);
 }
 

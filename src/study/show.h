@@ -6,8 +6,9 @@
  *
  * While something is dragged, the answer covers the state and variant that are shown (a live
  * answer) and samples no tolerances; what stands after it covers all of them (a whole one) and its
- * gaps and findings are those of tb_study_judge() with the usual samples, bit for bit. Cuts and
- * curves whose question has not changed since the last answer are taken from there.
+ * gaps and findings are those of tb_study_judge() with the usual samples, bit for bit, and it has
+ * the table of all rows with their causes (combine.h). Cuts and curves whose question has not
+ * changed since the last answer are taken from there.
  */
 #pragma once
 

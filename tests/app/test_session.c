@@ -68,7 +68,7 @@ judged_anew(TbBay *bay)
 {
     TbStore *store = tb_store_new();
     TbStudy *study = tb_study_new(store, NULL);
-    TbAsk ask = {.bay = bay, .folder = "/nowhere"};
+    TbAsk ask = {.bay = bay, .folder = "/nowhere", .combine = true};
     TbResults *results = NULL;
     char *text;
 

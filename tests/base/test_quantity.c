@@ -74,6 +74,25 @@ START_TEST(a_gap_never_says_more_than_is_there)
 }
 END_TEST
 
+/* The details told an interval of 14.462 to 14.4712 as 14.46 to 14.47: the gap may lie outside. */
+START_TEST(the_upper_end_of_a_gap_is_rounded_up)
+{
+    char text[TB_TEXT_NUMBER];
+
+    tb_gap_write_end(14.4712, TB_UNIT_MM, 2, text);
+    ck_assert_str_eq(text, "14.48");
+    tb_gap_write_end(14.4712, TB_UNIT_INCH, 2, text); /* 0.569732 */
+    ck_assert_str_eq(text, "0.5698");
+    /* what is whole stays, also where rounding has just passed it */
+    tb_gap_write_end(0.1 + 0.2, TB_UNIT_MM, 1, text);
+    ck_assert_str_eq(text, "0.3");
+    tb_gap_write_end(0, TB_UNIT_MM, 2, text);
+    ck_assert_str_eq(text, "0.00");
+    tb_gap_write_end(-0.31, TB_UNIT_MM, 1, text);
+    ck_assert_str_eq(text, "-0.3");
+}
+END_TEST
+
 static const struct {
     double gap, keep;
     TbLengthUnit unit;
@@ -125,6 +144,7 @@ main(void)
     tcase_add_test(units, one_of_what_is_shown_is_so_much_of_what_is_computed);
     suite_add_tcase(suite, units);
     tcase_add_test(gaps, a_gap_never_says_more_than_is_there);
+    tcase_add_test(gaps, the_upper_end_of_a_gap_is_rounded_up);
     tcase_add_loop_test(gaps, a_gap_and_its_keep_read_apart_and_in_their_order, 0,
                         sizeof pairs / sizeof pairs[0]);
     tcase_add_test(gaps, a_gap_without_a_keep_stands_alone);

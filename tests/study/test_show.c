@@ -93,7 +93,8 @@ fresh_report(TbBay *of, const char *state, const char *variant)
                  .state = state,
                  .variant = variant,
                  .samples = whole ? TB_STUDY_SAMPLES : 0,
-                 .seed = whole ? TB_STUDY_SEED : 0};
+                 .seed = whole ? TB_STUDY_SEED : 0,
+                 .combine = whole};
     TbResults *results = NULL;
     char *json;
 
