@@ -3,6 +3,7 @@
 #include "gaps/walk_private.h"
 
 #include "base/mem.h"
+#include "geom/disc_near.h"
 #include "geom/tol.h"
 
 /** Share of the width to which a separation of hulls is iterated. */
@@ -221,12 +222,13 @@ witness_on_strip(TbWalk *walk, uint32_t node, const TbSeparation *hull, double l
     take_witness(walk, node, share, witness);
 }
 
-/** Where the direction to a leaf is going: it turns on as it did from look to look. */
+/** Where the direction to a leaf is going: it turns on as it did from look to look; one that was
+ * never looked at may lie as the nearest does. */
 static TbVec3
-next_way(const TbNodeWay *known)
+next_way(const TbWalk *walk, const TbNodeWay *known)
 {
     if (!known->given)
-        return tb_vec3(0, 0, 0);
+        return isnan(walk->front) ? tb_vec3(0, 0, 0) : walk->plane;
     if (!(tb_vec3_dot(known->way, known->before) > 0))
         return known->way;
     return tb_vec3_sub(tb_vec3_scale(known->way, 2), known->before);
@@ -253,21 +255,37 @@ witness_on_exact(TbWalk *walk, uint32_t node, const TbSeparation *found)
     take_witness(walk, node, 0, witness);
 }
 
+/** The section and a leaf; the short way first. */
+static TbSeparation
+separate(const TbWalk *walk, uint32_t index, double most)
+{
+    TbNodeKind kind = walk->other->node[index].kind;
+    bool exact = kind != TB_NODE_STRIP && kind != TB_NODE_TUBE;
+    double width = (exact ? WITNESS_SHARE : HULL_SHARE) * walk->width;
+    TbConvex body = tb_field__body(walk->other, index);
+    TbVec3 start = next_way(walk, &walk->known[index]);
+    TbSeparation found;
+
+    if (kind != TB_NODE_STRIP) {
+        if (tb_disc_near(&walk->at->disc, &body, start, most, width, &found))
+            return found;
+        start = found.direction;
+    }
+    return tb_convex_separation(&walk->body, &body, start, most, width);
+}
+
 /** A leaf's own separation: its bound, and a witness where it is not let go by it. */
 static double
 look(TbWalk *walk, uint32_t index)
 {
     const TbNode *node = &walk->other->node[index];
     TbNodeWay *known = &walk->known[index];
-    bool exact = node->kind != TB_NODE_STRIP && node->kind != TB_NODE_TUBE;
     double cut = cut_of(walk), most = cut + TB_TOL_ROUND, lower;
-    TbConvex body = tb_field__body(walk->other, index);
     TbSeparation found;
 
     if (node->kind == TB_NODE_TUBE)
         most += walk->other->tube[node->index].stray;
-    found = tb_convex_separation(&walk->body, &body, next_way(known), most,
-                                 (exact ? WITNESS_SHARE : HULL_SHARE) * walk->width);
+    found = separate(walk, index, most);
     walk->nodes++;
     known->looked = walk->number;
     known->before = known->way;

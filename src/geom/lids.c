@@ -6,6 +6,8 @@
 #include "geom/rim_private.h"
 #include "geom/tol.h"
 
+#include <stdatomic.h>
+
 /** Share of the area times the size: a volume below is that of a sheet, or rounding. */
 #define NO_VOLUME 1e-6
 
@@ -196,6 +198,7 @@ fill_rim(TbLids *lids, const TbMesh *mesh, TbRim *rim)
 TbStatus
 tb_lids_new(const TbMesh *mesh, TbLids **lids)
 {
+    static atomic_long serial;
     TbLids *made = tb_alloc(sizeof *made);
     TbRim rim = {.edges = 0};
     TbStatus status;
@@ -203,7 +206,7 @@ tb_lids_new(const TbMesh *mesh, TbLids **lids)
     *lids = NULL;
     if (made == NULL)
         return TB_E_MEMORY;
-    *made = (TbLids){.tree = NULL};
+    *made = (TbLids){.serial = 1 + atomic_fetch_add(&serial, 1)};
     status = tb_rim__of_mesh(&rim, mesh, TB_LIDS_MOST);
     made->even = rim.even;
     made->many = rim.many;
@@ -242,16 +245,14 @@ is_far(const TbLids *lids, const TbLump *lump, TbVec3 p, double within)
     return d > 0 && lump->radius * lids->area <= 2 * M_PI * within * d * d * d;
 }
 
-double
-tb_lids_angle(const TbLids *lids, TbVec3 p, double within)
+static double
+measure_angle(const TbLids *lids, TbVec3 p, double within)
 {
     const TbTree *tree = lids->tree;
     TbTreeAt stack[TB_TREE_STACK];
     double sum = 0, afar = 0;
     int held = 0;
 
-    if (tree == NULL)
-        return 0;
     stack[held++] = tb_tree_root(tree);
     while (held > 0) {
         TbTreeAt at = stack[--held];
@@ -271,6 +272,37 @@ tb_lids_angle(const TbLids *lids, TbVec3 p, double within)
             stack[held++] = tb_tree_child(at, k);
     }
     return sum + afar / (4 * M_PI);
+}
+
+/** Answers a thread remembers: both ends of a path or two with all that hangs on them. */
+#define REMEMBERED 64
+
+/** A question and its answer, which depends on nothing else: the memory changes no bit. */
+typedef struct Memory {
+    long serial; /* 0: none */
+    TbVec3 p;
+    double within, angle;
+} Memory;
+
+double
+tb_lids_angle(const TbLids *lids, TbVec3 p, double within)
+{
+    static _Thread_local Memory memory[REMEMBERED];
+    static _Thread_local int next;
+    Memory *last;
+
+    if (lids->tree == NULL)
+        return 0;
+    for (int i = 0; i < REMEMBERED; i++) {
+        const Memory *m = &memory[i];
+
+        if (m->serial == lids->serial && m->within == within && is_same(m->p, p))
+            return m->angle;
+    }
+    last = &memory[next];
+    next = (next + 1) % REMEMBERED;
+    *last = (Memory){lids->serial, p, within, measure_angle(lids, p, within)};
+    return last->angle;
 }
 
 const char *

@@ -36,6 +36,7 @@ struct TbLids {
                        crosses an odd number of triangles, whichever way they are turned */
     bool inward;  /**< mesh and lids together have a negative volume: normals point in */
     bool many;    /**< the rim is longer than TB_LIDS_MOST edges and was not filled */
+    long serial;  /**< never given twice */
 };
 
 /** Edges of a rim, at most: what has more is not nearly closed, whatever its size. */
@@ -85,6 +86,7 @@ void tb_lids_free(TbLids *lids); /**< NULL is fine */
  * the mesh's winding number lacks to the whole number of mesh and lids. Near lids by Van Oosterom
  * and Strackee, IEEE Trans. Biomed. Eng. 30 (1983) 125; those afar by the vector of their area, as
  * in Barill, Dickson, Schmidt, Levin, Jacobson, ACM Trans. Graph. 37 (2018),
- * doi 10.1145/3197517.3201337, with a bound of what that leaves out.
+ * doi 10.1145/3197517.3201337, with a bound of what that leaves out. A thread remembers its last
+ * answers: the ends of a path are asked for again and again while its middle is dragged.
  */
 double tb_lids_angle(const TbLids *lids, TbVec3 p, double within);

@@ -86,6 +86,39 @@ START_TEST(winding_of_any_mesh_is_that_of_all_its_triangles)
 }
 END_TEST
 
+START_TEST(what_is_remembered_is_of_one_mesh_and_one_place)
+{
+    Soup *soup = malloc(sizeof *soup);
+    const TbLids *lids = NULL;
+    double first[2] = {0, 0};
+
+    /* made and freed by turns: the second often stands where the first did */
+    for (int n = 0; n < 8; n++) {
+        TbTree *tree;
+
+        make_box(soup, 4);
+        for (int i = 0; i < (n % 2 == 0 ? 7 : 31); i++)
+            soup_drop(soup, 0);
+        tree = soup_tree(soup);
+        ck_assert_int_eq(tb_tree_lids(tree, &lids), TB_OK);
+        for (int k = 0; k < 200; k++) {
+            TbVec3 p = {17.3 + k % 100, 3.1, -9.7};
+            double truth = -soup_winding(soup, p);
+
+            truth -= round(truth);
+            ck_assert_double_eq_tol(tb_lids_angle(lids, p, TB_LIDS_WITHIN), truth,
+                                    1.01 * TB_LIDS_WITHIN);
+            if (k == 0 && n < 2)
+                first[n] = tb_lids_angle(lids, p, TB_LIDS_WITHIN);
+            if (k == 0)
+                ck_assert_double_eq(tb_lids_angle(lids, p, TB_LIDS_WITHIN), first[n % 2]);
+        }
+        tb_tree_unref(tree);
+    }
+    free(soup);
+}
+END_TEST
+
 START_TEST(a_closed_mesh_needs_no_lids)
 {
     Soup *soup = malloc(sizeof *soup);
@@ -297,6 +330,7 @@ main(void)
 
     tcase_set_timeout(c, 60);
     tcase_add_test(c, winding_of_any_mesh_is_that_of_all_its_triangles);
+    tcase_add_test(c, what_is_remembered_is_of_one_mesh_and_one_place);
     tcase_add_test(c, a_closed_mesh_needs_no_lids);
     tcase_add_test(c, a_box_without_one_side_is_open_and_its_lid_is_that_side);
     tcase_add_test(c, a_crack_all_around_is_filled_by_slim_triangles);

@@ -375,7 +375,7 @@ START_TEST(the_table_has_a_row_a_step_and_what_the_charts_show)
     ck_assert_str_eq(table->cells[5 * 7], "300.0");
     ck_assert_str_eq(table->cells[7], "70.0");
     ck_assert_str_eq(table->cells[7 + 1], "1662");
-    ck_assert_str_eq(table->cells[7 + 3], "17.2");
+    ck_assert_str_eq(table->cells[7 + 3], "17.3");
     ck_assert_str_eq(table->cells[7 + 4], "Rail");
     tb_scene_table_free(table);
 }
@@ -387,7 +387,7 @@ START_TEST(a_summary_tells_range_and_least_gap)
     ck_assert_str_eq(tb_scene_strip_chart(strip, "area")->summary,
                      "1662 mm² at station 0 to 1662 mm² at station 0.");
     ck_assert_str_eq(tb_scene_strip_chart(strip, "gap")->summary,
-                     "Rail: least 17.2 mm at station 0, keep 12.");
+                     "Rail: least 17.3 mm at station 0, keep 12.");
 }
 END_TEST
 
@@ -397,7 +397,7 @@ START_TEST(a_station_is_told_in_one_sentence)
 
     ask_for(bay_of(BAY_TUBE), "tube", false);
     said = tb_scene_strip_say_at(strip, 121.3);
-    ck_assert_str_eq(said, "Station 121.3 mm; Area 1662 mm²; Cone angle 0°; Rail 17.2 of 12 mm; "
+    ck_assert_str_eq(said, "Station 121.3 mm; Area 1662 mm²; Cone angle 0°; Rail 17.3 of 12 mm; "
                            "Bend 0 1/m.");
 }
 END_TEST
