@@ -11,20 +11,6 @@
 
 #include <string.h>
 
-/** Worst first: what is short, what cannot be judged, what is near. */
-static const TbLevel order[] = {TB_LEVEL_SHORT, TB_LEVEL_OPEN, TB_LEVEL_WATCH, TB_LEVEL_HOLDS};
-
-/** Of each finding the key of its matter. */
-static GStrv
-keys_of(const TbResults *results)
-{
-    GStrv keys = g_new0(char *, results->finding_count + 1);
-
-    for (size_t i = 0; i < results->finding_count; i++)
-        keys[i] = tb_matter_key(&results->findings[i]);
-    return keys;
-}
-
 static void
 put_finding(GString *text,
             const TbResults *results,
@@ -51,29 +37,34 @@ put_finding(GString *text,
     g_string_append_c(text, '\n');
 }
 
-/** Findings of a level: each matter once, where it is worst, or every one of them. */
+/** Each matter that does not simply hold once, where it is worst. */
 static void
-put_findings(GString *text, const TbResults *results, TbLengthUnit unit, TbLevel level, bool all)
+put_matters(GString *text, const TbResults *results, TbLengthUnit unit)
 {
-    const TbFinding *findings = results->findings;
-    g_auto(GStrv) keys = keys_of(results);
+    TbMatters *matters = tb_matters_new(&(TbMatterAsk){.whole = results});
 
-    for (size_t i = 0; i < results->finding_count; i++) {
-        const TbFinding *worst = &findings[i];
-        size_t others = 0;
-        bool told = findings[i].level != level;
+    for (size_t i = 0; i < matters->count; i++)
+        if (matters->matters[i].worst->level != TB_LEVEL_HOLDS)
+            put_finding(text, results, matters->matters[i].worst, unit, matters->matters[i].others);
+    tb_matters_free(matters);
+}
 
-        for (size_t k = 0; !all && !told && k < results->finding_count; k++) {
-            if (k == i || findings[k].level != level || strcmp(keys[i], keys[k]) != 0)
-                continue;
-            told = k < i;
-            others++;
-            if (tb_margin_is_worse(findings[k].margin, worst->margin))
-                worst = &findings[k];
-        }
-        if (!told)
-            put_finding(text, results, worst, unit, others);
-    }
+static int
+in_order(const void *left, const void *right)
+{
+    return tb_finding_order(*(TbFinding *const *)left, *(TbFinding *const *)right);
+}
+
+static void
+put_every_finding(GString *text, const TbResults *results, TbLengthUnit unit)
+{
+    g_autoptr(GPtrArray) all = g_ptr_array_new();
+
+    for (size_t i = 0; i < results->finding_count; i++)
+        g_ptr_array_add(all, &results->findings[i]);
+    g_ptr_array_sort(all, in_order); /* stable */
+    for (guint i = 0; i < all->len; i++)
+        put_finding(text, results, all->pdata[i], unit, 0);
 }
 
 static size_t
@@ -124,9 +115,10 @@ findings_text(const TbJob *job, const TbResults *results, bool all)
     g_string_append_printf(text, _("%s, revision %s"), results->bay,
                            results->revision[0] != '\0' ? results->revision : "-");
     g_string_append(text, "\n\n");
-    for (size_t k = 0; k < G_N_ELEMENTS(order); k++)
-        if (all || order[k] != TB_LEVEL_HOLDS)
-            put_findings(text, results, unit, order[k], all);
+    if (all)
+        put_every_finding(text, results, unit);
+    else
+        put_matters(text, results, unit);
     put_notes(text, results, job->bay->warning_count);
     put_samples(text, results);
     if (job->ask.state == NULL && job->ask.variant == NULL)

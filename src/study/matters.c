@@ -91,9 +91,15 @@ tb_finding_matter(const TbFinding *finding)
 }
 
 bool
+tb_finding_is_gap(const TbFinding *finding)
+{
+    return strcmp(finding->rule, "gap") == 0;
+}
+
+bool
 tb_finding_is_open_gap(const TbFinding *finding)
 {
-    return finding->level == TB_LEVEL_OPEN && strcmp(finding->rule, "gap") == 0;
+    return finding->level == TB_LEVEL_OPEN && tb_finding_is_gap(finding);
 }
 
 char *
@@ -338,19 +344,27 @@ gather_all(Gathering *gathering, const TbOlderMatters *older)
 
 /* ---- order ---- */
 
+int
+tb_finding_order(const TbFinding *a, const TbFinding *b)
+{
+    int rank = tb_level_rank(b->level) - tb_level_rank(a->level);
+
+    if (rank != 0)
+        return rank;
+    if (a->level != TB_LEVEL_OPEN && tb_finding_is_gap(a) != tb_finding_is_gap(b))
+        return tb_finding_is_gap(a) ? -1 : 1;
+    if (isnan(a->margin) || isnan(b->margin))
+        return (isnan(a->margin) != 0) - (isnan(b->margin) != 0);
+    return (a->margin > b->margin) - (a->margin < b->margin);
+}
+
 static int
 compare(const void *left, const void *right)
 {
     const TbMatter *a = left;
     const TbMatter *b = right;
-    int rank = tb_level_rank(b->worst->level) - tb_level_rank(a->worst->level);
-    double x = a->worst->margin, y = b->worst->margin;
 
-    if (rank != 0)
-        return rank;
-    if (isnan(x) || isnan(y))
-        return (isnan(x) != 0) - (isnan(y) != 0);
-    return (x > y) - (x < y);
+    return tb_finding_order(a->worst, b->worst);
 }
 
 TbMatters *

@@ -26,6 +26,16 @@ enum { TB_LEVEL_COUNT = TB_LEVEL_OPEN + 1 };
 /** How bad a level is: 3 short, 2 open, 1 watch, 0 holds. */
 int tb_level_rank(TbLevel level);
 
+/**
+ * The order in which people are told findings, in text, window and pack: short, open, watch, holds;
+ * in each gaps before what is said of shapes, for margins of other units do not compare with theirs
+ * and a brake line does not wait (of what is open rather the shape, for it is why gaps are); then
+ * the least margin first, and those without one last.
+ *
+ * @return below 0: @p a first; 0: alike, which stay in the order of the checks
+ */
+int tb_finding_order(const TbFinding *a, const TbFinding *b);
+
 typedef struct TbMatterAsk {
     const TbResults *whole; /**< of every state and variant; or NULL */
     const TbResults *live;  /**< newer, of what is shown only; NULL: whole is up to date */
@@ -42,7 +52,7 @@ typedef struct TbMatter {
     bool stale;               /**< the worst is of the older document */
 } TbMatter;
 
-/** Short, open, watch, holds; in each by margin, least first, those without one last. */
+/** By tb_finding_order() of the worst. */
 typedef struct TbMatters {
     TbMatter *matters;
     size_t count;
@@ -65,6 +75,9 @@ char *tb_finding_matter(const TbFinding *finding);
 
 /** The key that findings are gathered by, that of TbMatter. Freed by the caller with g_free(). */
 char *tb_matter_key(const TbFinding *finding);
+
+/** It is about the gap of a pair. */
+bool tb_finding_is_gap(const TbFinding *finding);
 
 /** A gap that cannot be judged: one broken shape or missing scan leaves dozens of them open. */
 bool tb_finding_is_open_gap(const TbFinding *finding);

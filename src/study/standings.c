@@ -50,6 +50,9 @@ is_told_rather(const TbMatterAsk *ask, const TbFinding *finding, const TbStandin
 
     if (!standing->judged || rank != 0)
         return !standing->judged || rank > 0;
+    if (finding->level != TB_LEVEL_OPEN &&
+        tb_finding_is_gap(finding) != tb_finding_is_gap(standing->worst))
+        return tb_finding_is_gap(finding); /* as tb_finding_order() */
     if (tb_margin_is_worse(finding->margin, standing->worst->margin) ||
         tb_margin_is_worse(standing->worst->margin, finding->margin))
         return tb_margin_is_worse(finding->margin, standing->worst->margin);

@@ -84,6 +84,13 @@ START_TEST(revision_c_holds_and_revision_b_is_short_of_area_and_brake_line)
     ck_assert_int_eq(run("check %s", example("van-b.bay")), 1);
     ck_assert_ptr_nonnull(strstr(last.out, "short"));
     ck_assert_ptr_nonnull(strstr(last.out, "Brake line"));
+    /* the area falls by more mm2 than the gap by mm, but the brake line comes first */
+    ck_assert_ptr_nonnull(strstr(last.out, "\n\nshort  Brake line: "));
+    ck_assert_ptr_null(strstr(last.out, "\nholds  "));
+    ck_assert_int_eq(run("check %s --all --state cold --variant std-s", example("van-b.bay")), 1);
+    ck_assert_ptr_nonnull(strstr(last.out, "\nshort  "));
+    ck_assert_ptr_nonnull(strstr(last.out, "\nholds  "));
+    ck_assert_ptr_null(strstr(strstr(last.out, "\nholds  "), "\nshort  "));
 }
 END_TEST
 

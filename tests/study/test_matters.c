@@ -47,7 +47,8 @@ results_of(const Said said[], size_t count)
     return results;
 }
 
-/* A brake line short in two variants of four, an area that falls, a rail that holds. */
+/* A brake line short in two variants of four, an area that falls by more than that in its own unit,
+ * a rail that holds. */
 static const Said van[] = {
     {"gap", "brake|outlet", NULL, "cold", "low", 7.31, TB_LEVEL_HOLDS},
     {"gap", "brake|outlet", NULL, "hot", "low", 3.07, TB_LEVEL_HOLDS},
@@ -55,7 +56,7 @@ static const Said van[] = {
     {"gap", "brake|outlet", NULL, "hot", "high", -4.62, TB_LEVEL_SHORT},
     {"gap", "outlet|rail", NULL, "cold", "low", 1.13, TB_LEVEL_WATCH},
     {"gap", "outlet|rail", NULL, "hot", "low", 1.13 + 1e-4, TB_LEVEL_WATCH},
-    {"area", "outlet", NULL, NULL, NULL, -2.34, TB_LEVEL_SHORT},
+    {"area", "outlet", NULL, NULL, NULL, -12.34, TB_LEVEL_SHORT},
     {"fold", "outlet", "inner", NULL, NULL, 0.47, TB_LEVEL_HOLDS},
     {"fold", "outlet", "outer", NULL, NULL, 0.31, TB_LEVEL_HOLDS},
 };
