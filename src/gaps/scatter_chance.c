@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 
 #include "gaps/scatter_private.h"
+#include "geom/tol.h"
 #include "motion/chance.h"
 
 #include <math.h>
@@ -18,6 +19,10 @@
 /** A normal number by chance is no further from 0 than this many deviations: see chance.h. */
 #define FURTHEST 8.6
 
+/** mm. Depths of samples are searched to, where any would do, and where some would not. */
+#define ANY_DEPTH 1e4
+#define ROUGH_DEPTH 0.5
+
 typedef struct Job {
     const TbScatterAsk *ask;
     const TbScatter *out;
@@ -31,6 +36,25 @@ typedef struct Job {
     atomic_int status;
 } Job;
 
+/**
+ * mm. No less than the gap of a sample, by the nominal witness alone. Of surfaces that are apart or
+ * meet: how far its two points are from each other now. Of a depth: the point that lies so deep in
+ * the other solid has moved against it by |A p - B p|, and a signed distance changes no faster; of
+ * the two points either may be that one.
+ */
+static double
+upper_of(const TbGap *nominal, const TbPose pose[2])
+{
+    TbVec3 a = nominal->point_a, b = nominal->point_b;
+
+    if (nominal->upper >= 0)
+        return tb_vec3_distance(tb_pose_point(pose[0], a), tb_pose_point(pose[1], b)) +
+               TB_TOL_ROUND;
+    return nominal->upper + TB_TOL_ROUND +
+           fmax(tb_vec3_distance(tb_pose_point(pose[0], a), tb_pose_point(pose[1], a)),
+                tb_vec3_distance(tb_pose_point(pose[0], b), tb_pose_point(pose[1], b)));
+}
+
 /** A whole search, where the screen has no answer. */
 static TbStatus
 search_sample(Job *job, const TbPose pose[2], double need, bool *broken)
@@ -42,8 +66,15 @@ search_sample(Job *job, const TbPose pose[2], double need, bool *broken)
                           .leave_out = job->ask->leave_out,
                           .leave_out_count = job->ask->leave_out_count};
     TbGap gap;
-    TbStatus status = tb_moving_gap_posed(&moving, pose[0], pose[1], job->task, &gap, NULL);
+    TbStatus status;
 
+    /* how deep does not matter where no overlap would be enough; else it is found out by and by */
+    moving.depth_width = need >= 0 ? ANY_DEPTH : ROUGH_DEPTH;
+    status = tb_moving_gap_posed(&moving, pose[0], pose[1], job->task, &gap, NULL);
+    if (status == TB_OK && need < 0 && gap.lower < need && gap.upper >= need) {
+        moving.depth_width = TB_DEPTH_WIDTH;
+        status = tb_moving_gap_posed(&moving, pose[0], pose[1], job->task, &gap, NULL);
+    }
     atomic_fetch_add(&job->searched, 1);
     if (status != TB_OK)
         return status;
@@ -76,7 +107,9 @@ judge_sample(Job *job, const double value[])
 
     tb_scatter__place(job->ask, value, pose, &off);
     need = job->ask->keep + off;
-    if (job->screen != NULL)
+    if (job->out->nominal.contact != TB_CLEAR && upper_of(&job->out->nominal, pose) < need)
+        said = TB_SCREEN_BROKEN;
+    else if (job->screen != NULL)
         said = tb_screen__ask(job->screen, pose, need, &separated);
     if (separated)
         atomic_fetch_add(&job->separated, 1);

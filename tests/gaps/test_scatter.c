@@ -105,6 +105,45 @@ START_TEST(even_scatter_is_even)
 }
 END_TEST
 
+/* The plates stand 1.7 mm in each other nominally; a sample's gap is that and what it shifts along
+ * Z, less what it stands off. Standing off by less than nothing, an overlap may do. */
+START_TEST(samples_of_what_overlaps_are_decided_one_by_one_as_the_closed_form_says)
+{
+    static const double keep[] = {0, 0.3, 2.9};
+    const TbScatterSource sources[] = {
+        shift(0, tb_vec3(0, 0, 2), 2.7),
+        shift(1, tb_vec3(1, 0, 0), 4.3),
+        {.side = 1, .kind = TB_SCATTER_SIZE, .half = 3.1},
+    };
+    TbScatterAsk ask = {.sources = sources, .count = 3, .seed = 5, .samples = 3000};
+
+    two_plates(&ask);
+    tb_solid_unref((TbSolid *)ask.a);
+    ask.a =
+        solid_of_plain(tb_plain_block_between(tb_vec3(-400, -400, -1.7), tb_vec3(400, 400, 30)));
+    for (int k = 0; k < 3; k++) {
+        uint64_t broken = 0;
+        TbScatter s;
+
+        ask.keep = keep[k];
+        for (uint64_t i = 0; i < ask.samples; i++) {
+            TbPose pose[2];
+            double off;
+
+            tb_scatter_sample(&ask, i, pose, &off);
+            broken += -1.7 + pose[0].origin.z - pose[1].origin.z < keep[k] + off;
+        }
+        s = ask_scatter(&ask, NULL);
+        ck_assert_uint_ge(s.broken, broken);
+        ck_assert_uint_le(s.broken, broken + s.undecided);
+        ck_assert_uint_le(s.undecided, 15);
+        ck_assert_uint_lt(s.searched, 3000);
+        ck_assert_uint_lt(broken, 3000);
+    }
+    give_back(&ask);
+}
+END_TEST
+
 /** Placements of both mounts and items: shifts and turns on either side. */
 static size_t
 placements(gsl_rng *rng, TbScatterSource out[])
@@ -496,6 +535,7 @@ main(void)
     tcase_add_test(tests,
                    two_plates_with_normal_scatter_break_a_keep_as_often_as_the_closed_form_says);
     tcase_add_test(tests, even_scatter_is_even);
+    tcase_add_test(tests, samples_of_what_overlaps_are_decided_one_by_one_as_the_closed_form_says);
     tcase_add_test(tests, every_sample_is_decided_as_a_search_of_its_own_decides_it);
     tcase_add_test(tests, no_sample_within_the_bands_is_below_the_worst_case);
     tcase_add_test(tests, turns_that_add_up_to_a_whole_one_leave_the_worst_case_below_every_sample);
