@@ -30,6 +30,7 @@ look_at(TbMovingSpots *spots,
                          .station0 = disc->station,
                          .station1 = disc->station,
                          .beyond = ask->near,
+                         .known = INFINITY,
                          .width = fmax(ask->fine, TB_GAP_WIDTH_LEAST)};
     TbMovingSpotGap gap;
     TbStatus status = tb_spots__ask(spots, &spot, &gap);

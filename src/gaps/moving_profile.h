@@ -13,7 +13,7 @@
 #include "gaps/profile.h"
 
 /** mm. Interval of what is surely further off than is watched: enough for a curve. */
-#define TB_MOVING_PROFILE_FAR 1.0
+#define TB_MOVING_PROFILE_FAR 0.25
 
 typedef struct TbMovingProfileAsk {
     const TbMovingAsk *moving; /**< side a has a sweep, its first one is followed */

@@ -5,6 +5,9 @@
 #include "gaps/inside_private.h"
 #include "geom/tol.h"
 
+#include <math.h>
+#include <string.h>
+
 /** Pairs that one body may take: ten times what the worst of any seen did. */
 #define SPOT_BUDGET 20000
 
@@ -129,20 +132,23 @@ set_body(TbMovingSpots *spots, const TbMovingSpot *spot)
 }
 
 static void
-tell(const TbMovingSpots *spots, const TbMovingSpot *spot, TbMovingSpotGap *gap)
+tell(const TbMovingSpots *spots, const TbMovingSpot *spot, double first, TbMovingSpotGap *gap)
 {
     const TbMovingSearch *search = &spots->search;
+    const TbMovingWitness *w = &search->witness;
 
     *gap = (TbMovingSpotGap){.lower = fmax(0, tb_moving__lower(search)),
-                             .upper = INFINITY,
+                             .upper = fmin(spot->known, search->upper),
+                             .is_new = search->upper < first,
                              .exhausted = search->exhausted};
-    if (search->upper < spot->beyond + spot->width) {
-        const TbMovingWitness *w = &search->witness;
-
-        gap->upper = search->upper;
+    if (gap->is_new) {
         gap->point[0] = w->point[0];
-        gap->point[1] = w->point[1];
+        gap->point[1] = gap->seen.on_b = w->point[1];
         gap->at_rest = rest_of(&search->side[0], w->q[0], spot->station0, w->point[0]);
+        memcpy(gap->seen.q, w->q[0], sizeof gap->seen.q);
+        gap->seen.there = true;
+    } else if (!(spot->known <= first)) {
+        gap->upper = INFINITY;
     }
     if (search->met || (spots->has_inside && gap->lower > 0 && is_within_mesh(spots, spot)))
         gap->lower = gap->upper = 0;
@@ -152,6 +158,7 @@ TbStatus
 tb_spots__ask(TbMovingSpots *spots, const TbMovingSpot *spot, TbMovingSpotGap *gap)
 {
     TbMovingSearch *search = &spots->search;
+    double first = fmin(spot->known, spot->beyond + spot->width); /* whose cut is what is beyond */
     TbStatus status;
 
     if (search->side[1].field.empty) {
@@ -163,11 +170,21 @@ tb_spots__ask(TbMovingSpots *spots, const TbMovingSpot *spot, TbMovingSpotGap *g
     search->nodes = 0;
     search->met = search->exhausted = false;
     search->width = spot->width;
-    search->upper = spot->beyond + spot->width; /* its cut is what is beyond */
+    search->enough = spot->decides ? spot->beyond : 0;
+    search->upper = first;
     status = tb_moving__run(search);
     if (status == TB_OK)
-        tell(spots, spot, gap);
+        tell(spots, spot, first, gap);
     return status;
+}
+
+double
+tb_spots__seen_from(const TbMovingSpots *spots, const TbMovingSeen *seen, double station, TbVec3 x)
+{
+    if (!seen->there)
+        return INFINITY;
+    return tb_vec3_distance(place_of(&spots->search.side[0], seen->q, station, x), seen->on_b) +
+           TB_TOL_ROUND;
 }
 
 void

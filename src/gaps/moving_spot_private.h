@@ -25,14 +25,26 @@ typedef struct TbMovingSpot {
     double station0, station1; /**< of the path between which it lies */
     double beyond;             /**< mm: what is further off is only known to be that */
     double width;              /**< mm, of the interval */
+    double
+        known; /**< mm: an upper end that was seen already (tb_spots__seen_from()); or INFINITY */
+    bool decides; /**< it is enough to know whether anything is nearer than `beyond` */
 } TbMovingSpot;
+
+/** Numbers of the whole and a point of b there. */
+typedef struct TbMovingSeen {
+    double q[TB_MOTION_MOST]; /**< of side a */
+    TbVec3 on_b;
+    bool there;
+} TbMovingSeen;
 
 typedef struct TbMovingSpotGap {
     double lower; /**< mm; 0 where the two meet */
     double upper; /**< mm; INFINITY: nothing nearer than `beyond` was seen */
     bool exhausted;
+    bool is_new;     /**< `upper` was seen by this search: then the rest is there */
     TbVec3 point[2]; /**< of `upper`, at that pose */
     TbVec3 at_rest;  /**< point[0] as drawn */
+    TbMovingSeen seen;
 } TbMovingSpotGap;
 
 /** Both solids of the question have parts; a's path is its first sweep. @return TB_OK or
@@ -41,5 +53,10 @@ TbStatus tb_spots__start(TbMovingSpots *spots, const TbMovingAsk *ask, TbTask *t
 
 /** @return TB_OK, TB_E_CANCELLED, TB_E_MEMORY */
 TbStatus tb_spots__ask(TbMovingSpots *spots, const TbMovingSpot *spot, TbMovingSpotGap *gap);
+
+/** mm. How far a point of the path, drawn at x, is from what another one saw, at its numbers: an
+ * upper end of its own gap. INFINITY where nothing is there. */
+double
+tb_spots__seen_from(const TbMovingSpots *spots, const TbMovingSeen *seen, double station, TbVec3 x);
 
 void tb_spots__clear(TbMovingSpots *spots);

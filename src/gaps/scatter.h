@@ -113,6 +113,20 @@ typedef struct TbScatter {
 TbStatus
 tb_scatter(const TbScatterAsk *ask, TbWork *work, TbTask *task, TbScatter *scatter, TbFault *fault);
 
+/** The bands as a motion of the two, what moves them besides within it: what is asked in another
+ * way than tb_scatter() does, such as section by section. A gap over it, less both numbers, is the
+ * least within all bands or below; one that was seen there, less `off` and with `slack` more, is
+ * not below it. */
+typedef struct TbScatterMotion {
+    TbMovingAsk moving; /**< lends from the question; its width */
+    double off;         /**< mm: surfaces stand off by so much together */
+    double slack;       /**< mm: what else the bands do that no motion says, at most */
+} TbScatterMotion;
+
+/** Sources and bands as tb_scatter() has taken them. @return TB_OK; TB_E_LIMIT: what moves them
+ * besides has too many freedoms */
+TbStatus tb_scatter_motion(const TbScatterAsk *ask, TbScatterMotion *motion, TbFault *fault);
+
 /** Poses of both solids in one sample, after what moves them besides, and by how much their
  * surfaces stand off together, mm. */
 void tb_scatter_sample(const TbScatterAsk *ask, uint64_t sample, TbPose pose[2], double *off);

@@ -233,6 +233,33 @@ set_side(Joint *joint, int side, TbFault *fault)
     return status;
 }
 
+/** Both sides and what they have in common; the question's solids, ports and width are there. */
+static TbStatus
+set_sides(Joint *joint, TbFault *fault)
+{
+    const TbScatterAsk *ask = joint->ask;
+    TbStatus status = set_side(joint, 0, fault);
+
+    if (status == TB_OK)
+        status = set_side(joint, 1, fault);
+    for (int i = 0; i < ask->ties; i++) /* numbers of sources stand before what is tied */
+        joint->moving.tie[joint->moving.ties++] = (TbMovingTie){.a = ask->tie[i].a + joint->own[0],
+                                                                .b = ask->tie[i].b + joint->own[1],
+                                                                .opposite = ask->tie[i].opposite};
+    return status;
+}
+
+static Joint
+joint_of(const TbScatterAsk *ask)
+{
+    return (Joint){.ask = ask,
+                   .moving = {.a = ask->a,
+                              .b = ask->b,
+                              .width = ask->width,
+                              .leave_out = ask->leave_out,
+                              .leave_out_count = ask->leave_out_count}};
+}
+
 /** The values of all sources at which the merged motions are where they are; of those that are not
  * in them, the end that brings the nominal places nearer. */
 static void
@@ -361,25 +388,14 @@ is_plainly_enough(const TbScatterAsk *ask, TbScatter *out)
 TbStatus
 tb_scatter__worst(const TbScatterAsk *ask, TbTask *task, TbScatter *out, TbFault *fault)
 {
-    Joint joint = {.ask = ask,
-                   .moving = {.a = ask->a,
-                              .b = ask->b,
-                              .width = ask->width,
-                              .leave_out = ask->leave_out,
-                              .leave_out_count = ask->leave_out_count}};
+    Joint joint = joint_of(ask);
     double value[TB_SCATTER_MOST], off = off_of(ask);
     TbMovingGap nominal, worst;
     TbStatus status;
 
     if (is_plainly_enough(ask, out))
         return TB_OK;
-    status = set_side(&joint, 0, fault);
-    if (status == TB_OK)
-        status = set_side(&joint, 1, fault);
-    for (int i = 0; i < ask->ties; i++) /* numbers of sources stand before what is tied */
-        joint.moving.tie[joint.moving.ties++] = (TbMovingTie){.a = ask->tie[i].a + joint.own[0],
-                                                              .b = ask->tie[i].b + joint.own[1],
-                                                              .opposite = ask->tie[i].opposite};
+    status = set_sides(&joint, fault);
     if (status != TB_OK)
         return status;
     set_nominal(&joint, out, &nominal);
@@ -401,4 +417,16 @@ tb_scatter__worst(const TbScatterAsk *ask, TbTask *task, TbScatter *out, TbFault
     out->worst_exhausted =
         worst.gap.exhausted || out->worst_upper - out->worst_lower > ask->width + TB_TOL_ROUND;
     return TB_OK;
+}
+
+TbStatus
+tb_scatter_motion(const TbScatterAsk *ask, TbScatterMotion *motion, TbFault *fault)
+{
+    Joint joint = joint_of(ask);
+    TbStatus status = set_sides(&joint, fault);
+
+    if (status == TB_OK)
+        *motion =
+            (TbScatterMotion){.moving = joint.moving, .off = off_of(ask), .slack = joint.slack};
+    return status;
 }

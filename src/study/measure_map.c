@@ -3,9 +3,11 @@
 #include "study/measure_map.h"
 
 #include "gaps/gap_map.h"
+#include "gaps/moving_map.h"
 #include "geom/outline.h"
 
 #include <math.h>
+#include <string.h>
 
 /* ---- points ---- */
 
@@ -81,6 +83,35 @@ typedef struct CellsInput {
     size_t leave_count;
 } CellsInput;
 
+static TbGapCells *
+new_cells(const TbRingPoints *points)
+{
+    size_t count = points->columns * points->rows;
+    TbGapCells *cells = g_malloc0(sizeof *cells + count * sizeof cells->gap[0]);
+
+    cells->columns = points->columns;
+    cells->rows = points->rows;
+    return cells;
+}
+
+static double *
+new_stations(const TbSweep *sweep, const TbRingPoints *points)
+{
+    double *stations = g_new(double, points->columns);
+
+    for (size_t i = 0; i < points->columns; i++)
+        stations[i] = station_of(sweep, i, points->columns);
+    return stations;
+}
+
+static void
+drop_beyond(TbGapCells *cells, double beyond)
+{
+    for (size_t i = 0; i < cells->columns * cells->rows; i++)
+        if (!(cells->gap[i] <= beyond))
+            cells->gap[i] = (double)INFINITY;
+}
+
 static void
 cells_input_free(gpointer data)
 {
@@ -96,15 +127,13 @@ static TbStatus
 make_cells(const void *data, TbTask *task, void **value, TbFault *fault)
 {
     const CellsInput *input = data;
-    size_t columns = input->points->columns, rows = input->points->rows;
-    size_t count = columns * rows;
-    g_autofree TbGapCells *cells = g_malloc0(sizeof *cells + count * sizeof cells->gap[0]);
-    g_autofree double *stations = g_new(double, columns);
+    g_autofree TbGapCells *cells = new_cells(input->points);
+    g_autofree double *stations = new_stations(input->sweep, input->points);
     TbGapMapAsk ask = {.sweep = input->sweep,
                        .other = input->other,
                        .stations = stations,
-                       .station_count = columns,
-                       .angle_count = rows,
+                       .station_count = cells->columns,
+                       .angle_count = cells->rows,
                        .points = input->points->point,
                        .beyond = input->beyond,
                        .leave_out = input->leave_out,
@@ -112,16 +141,10 @@ make_cells(const void *data, TbTask *task, void **value, TbFault *fault)
     double nearest;
     TbStatus status;
 
-    for (size_t i = 0; i < columns; i++)
-        stations[i] = station_of(input->sweep, i, columns);
     status = tb_gap_map(&ask, task, cells->gap, &nearest, fault);
     if (status != TB_OK)
         return status;
-    for (size_t i = 0; i < count; i++)
-        if (!(cells->gap[i] <= input->beyond))
-            cells->gap[i] = (double)INFINITY;
-    cells->columns = columns;
-    cells->rows = rows;
+    drop_beyond(cells, input->beyond);
     *value = g_steal_pointer(&cells);
     return TB_OK;
 }
@@ -147,4 +170,96 @@ tb_measure_gap_cells(TbCache *cache, const TbGapCellsAsk *ask, bool *is_new)
     tb_key_add_word(key, ask->points->serial);
     tb_key_add_number(key, ask->beyond);
     return tb_cache_need(cache, key, &sort_cells, input, is_new);
+}
+
+/* ---- over a motion ---- */
+
+typedef struct MovingInput {
+    TbMovingInput *moving;
+    const TbRingPoints *points; /* lent by its entry, which is of the same turn */
+    TbSweep *sweep;
+    double beyond, keep;
+} MovingInput;
+
+static void
+moving_input_free(gpointer data)
+{
+    MovingInput *input = data;
+
+    tb_moving_input_free(input->moving);
+    tb_sweep_unref(input->sweep);
+    g_free(input);
+}
+
+/* mm. Points stand inside of the outline by TB_OUTLINE_SAGITTA, which no warmth makes a tenth more.
+ */
+#define ON_CHORD (1.1 * TB_OUTLINE_SAGITTA)
+
+/* The widest interval that the keep lies in or ends at. */
+static double
+proved_at(const TbGapCells *cells, const double upper[], double keep)
+{
+    double widest = TB_MOVING_MAP_FINE + 2 * ON_CHORD;
+
+    for (size_t i = 0; i < cells->columns * cells->rows; i++)
+        if (cells->gap[i] <= keep && upper[i] >= keep)
+            widest = fmax(widest, upper[i] - cells->gap[i]);
+    return widest;
+}
+
+static TbStatus
+make_moving_cells(const void *data, TbTask *task, void **value, TbFault *fault)
+{
+    const MovingInput *input = data;
+    g_autofree TbGapCells *cells = new_cells(input->points);
+    g_autofree double *stations = new_stations(input->sweep, input->points);
+    g_autofree double *upper = g_new(double, cells->columns * cells->rows);
+    TbScatterMotion motion;
+    TbMovingMapAsk ask = {.moving = &motion.moving,
+                          .stations = stations,
+                          .station_count = cells->columns,
+                          .angle_count = cells->rows,
+                          .points = input->points->point};
+    TbStatus status = tb_moving_input_motion(input->moving, &motion, fault);
+
+    if (status == TB_OK) {
+        ask.beyond = input->beyond + motion.off + motion.slack + ON_CHORD;
+        ask.level = input->keep + motion.off + motion.slack + ON_CHORD;
+        status = tb_moving_map(&ask, task, cells->gap, upper, fault);
+    }
+    if (status != TB_OK)
+        return status;
+    for (size_t i = 0; i < cells->columns * cells->rows; i++) {
+        cells->gap[i] = fmax(0, cells->gap[i] - motion.off - motion.slack - ON_CHORD);
+        upper[i] = fmax(0, upper[i] - motion.off + motion.slack + ON_CHORD);
+    }
+    cells->proved = proved_at(cells, upper, input->keep);
+    drop_beyond(cells, input->beyond);
+    *value = g_steal_pointer(&cells);
+    return TB_OK;
+}
+
+static const TbSort sort_moving_cells = {.what = "gap maps",
+                                         .make = make_moving_cells,
+                                         .free_value = g_free,
+                                         .free_input = moving_input_free};
+
+TbEntry *
+tb_measure_moving_cells(
+    TbCache *cache, const TbMovingAlong *along, const TbEntry *points, double beyond, bool *is_new)
+{
+    const TbForm *form = along->pair.a->value;
+    MovingInput *input = g_new0(MovingInput, 1);
+    TbKey *key = tb_measure_moving_key(along);
+
+    TB_ASSERT(form->sweep != NULL && points->value != NULL);
+    input->moving = tb_moving_input_of(along);
+    input->points = points->value;
+    input->sweep = tb_sweep_ref(form->sweep);
+    input->beyond = beyond;
+    input->keep = along->pair.keep;
+    tb_key_add_word(key, points->serial);
+    tb_key_add_number(key, beyond);
+    tb_key_add_number(key, along->pair.keep);
+    return tb_cache_need(cache, key, &sort_moving_cells, input, is_new);
 }

@@ -6,7 +6,7 @@
  */
 #pragma once
 
-#include "study/measure.h"
+#include "study/measure_moving.h"
 
 /** Points of a path's outside, evenly by station and by angle about the path (outline.h). */
 typedef struct TbRingPoints {
@@ -20,7 +20,9 @@ TbEntry *tb_measure_ring_points(TbCache *cache, const TbEntry *form, size_t colu
 /** Columns stand evenly over the path, its ends included; rows as TbRingPoints has them. */
 typedef struct TbGapCells {
     size_t columns, rows;
-    double gap[]; /**< mm, by column then row; INFINITY beyond reach and where it is left out */
+    double proved; /**< mm: over a motion the widest interval of a place at the keep; else 0 */
+    double gap[];  /**< mm, by column then row; INFINITY beyond reach and where it is left out; over
+                        a motion the lower ends */
 } TbGapCells;
 
 typedef struct TbGapCellsAsk {
@@ -31,3 +33,8 @@ typedef struct TbGapCellsAsk {
 
 /** The value is a TbGapCells. Made on one thread: neighbours are many. */
 TbEntry *tb_measure_gap_cells(TbCache *cache, const TbGapCellsAsk *ask, bool *is_new);
+
+/** The same over all of a pair's motion: no number of it brings a place nearer. The value is a
+ * TbGapCells. @param points of the path as drawn, settled */
+TbEntry *tb_measure_moving_cells(
+    TbCache *cache, const TbMovingAlong *along, const TbEntry *points, double beyond, bool *is_new);

@@ -4,25 +4,107 @@
 
 #include "gaps/moving_profile.h"
 
+#include <math.h>
 #include <string.h>
 
-typedef struct Input {
+/* ---- the question ---- */
+
+struct TbMovingInput {
     TbSolid *a, *b;
-    TbMovingAsk ask; /* lends the rest */
+    TbMotion motion[2];
+    bool moves[2];
+    TbTies ties;
+    TbScatterSource *sources;
+    size_t count;
     TbLeaveOut *leave_out;
+    size_t leave_count;
+    double width;
+};
+
+TbMovingInput *
+tb_moving_input_of(const TbMovingAlong *along)
+{
+    const TbPairAsk *pair = &along->pair;
+    const TbForm *a = pair->a->value, *b = pair->b->value;
+    TbMovingInput *input = g_new0(TbMovingInput, 1);
+
+    input->a = tb_solid_ref(a->solid);
+    input->b = tb_solid_ref(b->solid);
+    input->width = pair->width;
+    input->ties = along->ties;
+    input->leave_count = pair->leave_count;
+    input->leave_out = g_memdup2(pair->leave_out, pair->leave_count * sizeof *pair->leave_out);
+    for (int s = 0; s < 2; s++) {
+        input->moves[s] = pair->motion[s] != NULL;
+        if (input->moves[s])
+            input->motion[s] = *pair->motion[s];
+    }
+    input->count = along->spread == NULL ? 0 : along->spread->count;
+    input->sources = g_new0(TbScatterSource, input->count);
+    for (size_t i = 0; i < input->count; i++) {
+        input->sources[i] = along->spread->source[i].scatter;
+        if (along->turned)
+            input->sources[i].side = 1 - input->sources[i].side;
+    }
+    return input;
+}
+
+void
+tb_moving_input_free(TbMovingInput *input)
+{
+    tb_solid_unref(input->a);
+    tb_solid_unref(input->b);
+    g_free(input->sources);
+    g_free(input->leave_out);
+    g_free(input);
+}
+
+TbStatus
+tb_moving_input_motion(const TbMovingInput *input, TbScatterMotion *motion, TbFault *fault)
+{
+    TbScatterAsk ask = {.a = input->a,
+                        .b = input->b,
+                        .sources = input->sources,
+                        .count = input->count,
+                        .base_a = input->moves[0] ? &input->motion[0] : NULL,
+                        .base_b = input->moves[1] ? &input->motion[1] : NULL,
+                        .tie = input->ties.tie,
+                        .ties = input->ties.count,
+                        .width = input->width,
+                        .leave_out = input->leave_out,
+                        .leave_out_count = input->leave_count};
+
+    return tb_scatter_motion(&ask, motion, fault);
+}
+
+TbKey *
+tb_measure_moving_key(const TbMovingAlong *along)
+{
+    TbKey *key = tb_measure_pair_key(&along->pair);
+
+    tb_measure_key_motion(key, along->pair.motion[0]);
+    tb_measure_key_motion(key, along->pair.motion[1]);
+    tb_measure_key_ties(key, &along->ties);
+    tb_spread_key(key, along->spread);
+    tb_key_add_word(key, along->turned);
+    return key;
+}
+
+/* ---- profiles ---- */
+
+typedef struct ProfileInput {
+    TbMovingInput *moving;
     double *stations;
     size_t count;
     double near;
-} Input;
+} ProfileInput;
 
 static void
-input_free(gpointer data)
+profile_input_free(gpointer data)
 {
-    Input *input = data;
+    ProfileInput *input = data;
 
-    tb_solid_unref(input->a);
-    tb_solid_unref(input->b);
-    g_free(input->leave_out);
+    tb_moving_input_free(input->moving);
     g_free(input->stations);
     g_free(input);
 }
@@ -30,18 +112,28 @@ input_free(gpointer data)
 static TbStatus
 make_profile(const void *data, TbTask *task, void **value, TbFault *fault)
 {
-    const Input *input = data;
+    const ProfileInput *input = data;
     g_autofree TbProfile *profile =
         g_malloc0(sizeof(TbProfile) + input->count * sizeof(TbProfilePoint));
-    TbMovingProfileAsk ask = {.moving = &input->ask,
+    TbScatterMotion motion;
+    TbMovingProfileAsk ask = {.moving = &motion.moving,
                               .stations = input->stations,
                               .count = input->count,
-                              .near = input->near,
                               .fine = TB_MEASURE_MOVING_FINE};
-    TbStatus status = tb_moving_profile(&ask, task, profile->points, fault);
+    TbStatus status = tb_moving_input_motion(input->moving, &motion, fault);
 
+    if (status == TB_OK) {
+        ask.near = input->near + motion.off + motion.slack;
+        status = tb_moving_profile(&ask, task, profile->points, fault);
+    }
     if (status != TB_OK)
         return status;
+    for (size_t i = 0; i < input->count; i++) {
+        TbProfilePoint *point = &profile->points[i];
+
+        point->lower = fmax(0, point->lower - motion.off - motion.slack);
+        point->upper = fmax(0, point->upper - motion.off + motion.slack);
+    }
     profile->count = input->count;
     *value = g_steal_pointer(&profile);
     return TB_OK;
@@ -50,49 +142,58 @@ make_profile(const void *data, TbTask *task, void **value, TbFault *fault)
 static const TbSort sort_profile = {.what = "gaps along the path",
                                     .make = make_profile,
                                     .free_value = g_free,
-                                    .free_input = input_free};
-
-static Input *
-input_of(const TbMovingAlong *along, double step)
-{
-    const TbPairAsk *pair = &along->pair;
-    const TbForm *a = pair->a->value, *b = pair->b->value;
-    double length = tb_sweep_length(a->sweep);
-    Input *input = g_new0(Input, 1);
-
-    input->a = tb_solid_ref(a->solid);
-    input->b = tb_solid_ref(b->solid);
-    input->leave_out = g_memdup2(pair->leave_out, pair->leave_count * sizeof *pair->leave_out);
-    input->near = pair->keep + pair->want + TB_MEASURE_MOVING_NEAR;
-    input->count = tb_measure_station_count(length, step);
-    input->stations = g_new(double, input->count);
-    for (size_t i = 0; i < input->count; i++)
-        input->stations[i] = tb_measure_station(length, step, i);
-    input->ask = (TbMovingAsk){.a = input->a,
-                               .b = input->b,
-                               .width = pair->width,
-                               .leave_out = input->leave_out,
-                               .leave_out_count = pair->leave_count,
-                               .ties = along->ties.count};
-    memcpy(input->ask.tie, along->ties.tie, sizeof input->ask.tie);
-    if (pair->motion[0] != NULL)
-        input->ask.motion_a = *pair->motion[0];
-    if (pair->motion[1] != NULL)
-        input->ask.motion_b = *pair->motion[1];
-    return input;
-}
+                                    .free_input = profile_input_free};
 
 TbEntry *
 tb_measure_moving_profile(TbCache *cache, const TbMovingAlong *along, double step, bool *is_new)
 {
-    TbKey *key = tb_measure_pair_key(&along->pair);
+    const TbForm *form = along->pair.a->value;
+    double length = tb_sweep_length(form->sweep);
+    ProfileInput *input = g_new0(ProfileInput, 1);
+    TbKey *key = tb_measure_moving_key(along);
 
-    tb_measure_key_motion(key, along->pair.motion[0]);
-    tb_measure_key_motion(key, along->pair.motion[1]);
-    tb_measure_key_ties(key, &along->ties);
+    input->moving = tb_moving_input_of(along);
+    input->near = along->pair.keep + along->pair.want + TB_MEASURE_MOVING_NEAR;
+    input->count = tb_measure_station_count(length, step);
+    input->stations = g_new(double, input->count);
+    for (size_t i = 0; i < input->count; i++)
+        input->stations[i] = tb_measure_station(length, step, i);
     tb_key_add_number(key, along->pair.keep + along->pair.want);
     tb_key_add_number(key, step);
-    return tb_cache_need(cache, key, &sort_profile, input_of(along, step), is_new);
+    return tb_cache_need(cache, key, &sort_profile, input, is_new);
+}
+
+/* ---- which pairs ---- */
+
+/* The path's motion is the first. */
+static void
+take_moves(TbMovingAlong *along, const TbMove move[2], const TbTies *ties)
+{
+    along->ties = *ties;
+    along->pair.uncertified = move[0].chained || move[1].chained;
+    for (int s = 0; s < 2; s++) {
+        const TbMotion *motion = &move[along->turned ? 1 - s : s].motion;
+
+        along->pair.motion[s] = motion->count > 0 ? motion : NULL;
+    }
+    for (int i = 0; along->turned && i < along->ties.count; i++) {
+        TbMovingTie *tie = &along->ties.tie[i];
+
+        *tie = (TbMovingTie){.a = tie->b, .b = tie->a, .opposite = tie->opposite};
+    }
+}
+
+/* A gap that was searched with its sources, and could be. */
+static bool
+take_spread(TbMovingAlong *along, const TbSpreadSet *set, const TbEntry *gap)
+{
+    const TbSpreadGap *spread = gap->value;
+
+    if (!tb_spread_is_searched(gap) || spread->status != TB_OK)
+        return false;
+    along->spread = set;
+    along->pair.uncertified = along->pair.uncertified || set->blended;
+    return true;
 }
 
 bool
@@ -104,29 +205,19 @@ tb_measure_moving_along(
     size_t item = turned ? pair->b : pair->a, other = turned ? pair->a : pair->b;
     const TbForm *form;
 
-    if (move == NULL || in->spread != NULL || in->blended[index] || in->gaps[index] == NULL ||
-        move[0].motion.count + move[1].motion.count == 0)
+    if (in->gaps[index] == NULL || (move != NULL && in->blended[index]))
         return false;
-    *along = (TbMovingAlong){.pair = tb_case_pair_ask(in, pair, width),
-                             .ties = in->ties[index],
-                             .worst = in->gaps[index]->value,
-                             .turned = turned};
+    *along = (TbMovingAlong){.pair = tb_case_pair_ask(in, pair, width), .turned = turned};
     along->pair.a = in->stand->items[item].drawn;
     along->pair.b = in->stand->items[other].drawn;
     along->pair.leave_out = pair->leave_rest;
-    along->pair.uncertified = move[0].chained || move[1].chained;
-    for (int s = 0; s < 2; s++) {
-        const TbMotion *motion = &move[turned ? 1 - s : s].motion;
-
-        along->pair.motion[s] = motion->count > 0 ? motion : NULL;
-    }
-    for (int i = 0; turned && i < along->ties.count; i++) {
-        TbMovingTie *tie = &along->ties.tie[i];
-
-        *tie = (TbMovingTie){.a = tie->b, .b = tie->a, .opposite = tie->opposite};
-    }
+    if (move != NULL)
+        take_moves(along, move, &in->ties[index]);
+    if (in->spread != NULL && !take_spread(along, &in->spread[index], in->gaps[index]))
+        return false;
     form = along->pair.a->value;
-    return form->sweep != NULL;
+    return form->sweep != NULL && (along->spread != NULL || along->pair.motion[0] != NULL ||
+                                   along->pair.motion[1] != NULL);
 }
 
 bool

@@ -141,7 +141,9 @@ typedef struct TbSceneAllowed {
 /** A neighbour in a gap map. */
 typedef struct TbSceneNeighbour {
     char *tag, *name;
-    double keep; /**< mm */
+    double keep;   /**< mm */
+    bool at_rest;  /**< shown as nominal and at rest, though the map is of the worst */
+    bool unproved; /**< of the worst, but not certified */
 } TbSceneNeighbour;
 
 /** The place of a gap map where one neighbour comes nearest to its keep, or a second one. */
@@ -168,7 +170,9 @@ typedef struct TbSceneMap {
     unsigned char *who; /**< index of the neighbour, or TB_SCENE_NOBODY */
     TbSceneNeighbour *neighbours;
     size_t neighbour_count;
-    double least, reach;  /**< mm above the keep: ends of the scale; `reach` is or more */
+    double least, reach; /**< mm above the keep: ends of the scale; `reach` is or more */
+    double proved; /**< mm: over a motion or at tolerance `room` is a lower end, of an interval as
+                        wide as this at the keep; 0: of the parts as drawn */
     TbContour keep, want; /**< loops in station mm and angle deg: short; short or watch */
     TbSceneBasin *basins; /**< worst first */
     size_t basin_count;

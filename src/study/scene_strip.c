@@ -194,19 +194,30 @@ compute(TbAlong *strip, TbTask *task, TbFault *fault)
     return status;
 }
 
-/* Gaps along a path are of the parts as they are drawn; where the state says more than that, the
- * chart's name does not leave it open. */
+/* Where the state says more than what is drawn, the chart's name does not leave open which it is.
+ */
 static char *
 title_of(const TbAlong *strip, const TbChartKind *kind)
 {
+    bool scatters = strip->told->stand->condition->scatters;
+    const char *title = _(kind->title);
+
     if (kind->promise != tb_strip_promise_gaps && kind->promise != tb_strip_promise_map)
-        return g_strdup(_(kind->title));
-    if (strip->stand->condition->scatters)
-        return g_strdup_printf(_("%s of nominal parts"), _(kind->title));
-    if (strip->told != strip->in && kind->promise == tb_strip_promise_gaps)
-        return g_strdup_printf(_("%s, least over the motion"), _(kind->title));
-    return strip->ask->moving != NULL ? g_strdup_printf(_("%s at rest"), _(kind->title))
-                                      : g_strdup(_(kind->title));
+        return g_strdup(title);
+    if (strip->told != strip->in)
+        return g_strdup_printf(scatters ? _("%s, worst of motion and tolerance")
+                                        : _("%s, least over the motion"),
+                               title);
+    if (strip->ask->moving != NULL)
+        return g_strdup_printf(_("%s at rest"), title);
+    if (scatters)
+        return g_strdup_printf(strip->ask->coarse ? _("%s of nominal parts")
+                                                  : _("%s at tolerance, worst case"),
+                               title);
+    if (strip->told->stand->condition->hot != NULL && strip->ask->pose == NULL)
+        return g_strdup_printf(
+            strip->ask->coarse ? _("%s at full heat") : _("%s, least from cold to hot"), title);
+    return g_strdup(title);
 }
 
 static TbStatus

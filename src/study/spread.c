@@ -365,6 +365,24 @@ input_of(const TbPairAsk *ask,
     return input;
 }
 
+void
+tb_spread_key(TbKey *key, const TbSpreadSet *set)
+{
+    size_t count = set == NULL ? 0 : set->count;
+
+    tb_key_add_word(key, count);
+    for (size_t i = 0; i < count; i++) {
+        const TbScatterSource *s = &set->source[i].scatter;
+
+        tb_key_add_word(key, (uint64_t)s->kind << 1 | (uint64_t)s->side);
+        tb_key_add_number(key, s->half);
+        if (s->kind != TB_SCATTER_SIZE)
+            tb_key_add_vec3(key, s->direction);
+        if (s->kind == TB_SCATTER_TURN)
+            tb_key_add_vec3(key, s->point);
+    }
+}
+
 TbEntry *
 tb_spread_gap(TbCache *cache,
               const TbPairAsk *ask,
@@ -381,17 +399,7 @@ tb_spread_gap(TbCache *cache,
     tb_measure_key_motion(key, ask->motion[1]);
     tb_measure_key_ties(key, ask->ties);
     tb_key_add_word(key, set->blended || ask->uncertified);
-    tb_key_add_word(key, set->count);
-    for (size_t i = 0; i < set->count; i++) {
-        const TbScatterSource *s = &set->source[i].scatter;
-
-        tb_key_add_word(key, (uint64_t)s->kind << 1 | (uint64_t)s->side);
-        tb_key_add_number(key, s->half);
-        if (s->kind != TB_SCATTER_SIZE)
-            tb_key_add_vec3(key, s->direction);
-        if (s->kind == TB_SCATTER_TURN)
-            tb_key_add_vec3(key, s->point);
-    }
+    tb_spread_key(key, set);
     tb_key_add_word(key, chance->samples);
     tb_key_add_word(key, chance->samples == 0 ? 0 : chance->seed);
     return tb_cache_need(cache, key, &sort_gap, input_of(ask, nominal, set, chance), is_new);

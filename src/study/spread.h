@@ -75,6 +75,9 @@ TbEntry *tb_spread_gap(TbCache *cache,
                        const TbSpreadChance *chance,
                        bool *is_new);
 
+/** Adds what the sources are; NULL is fine. */
+void tb_spread_key(TbKey *key, const TbSpreadSet *set);
+
 /** An entry is of tb_spread_gap(). */
 bool tb_spread_is_searched(const TbEntry *entry);
 

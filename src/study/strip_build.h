@@ -11,6 +11,7 @@
 #pragma once
 
 #include "study/case.h"
+#include "study/measure_moving.h"
 #include "study/scene_build.h"
 
 /** A neighbour of the path whose gap is worth a curve. */
@@ -19,8 +20,8 @@ typedef struct TbAlongNear {
     bool turned;           /**< the path is side b of the pair */
     const TbPlaced *other; /**< lent */
     const TbGap *gap;      /**< of the pair, lent */
-    bool at_rest;  /**< its curve is of the parts at rest, though the chart's is a motion's */
-    bool sampled;  /**< its curve over a motion is not proved between poses */
+    bool at_rest;  /**< it is shown as nominal and at rest, though the chart is of the worst */
+    bool unproved; /**< what is shown over a motion or at tolerance is not certified */
     double margin; /**< mm, of that gap */
     TbEntry *profile, *map;
 } TbAlongNear;
@@ -38,6 +39,7 @@ typedef struct TbAlong {
     const TbResults *results; /**< findings about it */
     GArray *near;             /**< of TbAlongNear, worst first */
     TbEntry *table, *discs, *points;
+    TbEntry *points_drawn; /**< of the path as drawn: what a motion or a tolerance moves */
     TbSceneStrip *strip;
     TbLengthUnit unit; /**< that texts tell lengths in */
 } TbAlong;
@@ -79,6 +81,12 @@ tb_strip_add_curve(TbSceneChart *chart, const char *tag, const char *label, size
 void tb_strip_add_limit(TbSceneChart *chart, double value, char *label, const char *tag);
 void tb_strip_add_band(
     TbSceneChart *chart, double from, double to, TbLevel level, char *text, const char *finding);
+/** Gaps are of the worst that a motion or tolerances make of the parts, not of what is drawn. */
+bool tb_strip_is_worst(const TbAlong *strip);
+
+/** What is asked along the path about a neighbour then; false where that cannot be. */
+bool tb_strip_along(const TbAlong *strip, const TbAlongNear *near, TbMovingAlong *along);
+
 /** The finding about a pair, or NULL. */
 const TbFinding *tb_strip_pair_finding(const TbAlong *strip, const TbPair *pair);
 

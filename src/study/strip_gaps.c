@@ -69,22 +69,47 @@ index_of(const TbAlong *strip, const TbPair *pair)
     return index;
 }
 
-/* Over the motion where the two move against each other and it can be judged; else at rest. */
+/* Nothing moves the two against each other, and no tolerance: at rest is all there is. */
+static bool
+is_still(const TbAlong *strip, const TbAlongNear *near)
+{
+    guint index = index_of(strip, near->pair);
+
+    return strip->told->spread == NULL &&
+           (strip->told->moves == NULL || !strip->told->blended[index]);
+}
+
+bool
+tb_strip_is_worst(const TbAlong *strip)
+{
+    const TbCondition *condition = strip->told->stand->condition;
+
+    return strip->told != strip->in || (!strip->ask->coarse && strip->ask->pose == NULL &&
+                                        (condition->scatters || condition->hot != NULL));
+}
+
+bool
+tb_strip_along(const TbAlong *strip, const TbAlongNear *near, TbMovingAlong *along)
+{
+    return tb_strip_is_worst(strip) &&
+           tb_measure_moving_along(strip->told, index_of(strip, near->pair), near->turned,
+                                   tb_ask_width(strip->ask), along);
+}
+
+/* Of the worst where that can be said; else of the parts as they are drawn. */
 static TbEntry *
 profile_of(const TbAlong *strip, TbAlongNear *near, double step, bool *is_new)
 {
     double width = tb_ask_width(strip->ask);
     TbPairAsk ask = near->turned ? tb_case_pair_ask_turned(strip->in, near->pair, width)
                                  : tb_case_pair_ask(strip->in, near->pair, width);
-    guint index = index_of(strip, near->pair);
     TbMovingAlong along;
 
-    if (strip->told != strip->in &&
-        tb_measure_moving_along(strip->told, index, near->turned, width, &along)) {
-        near->sampled = !tb_measure_moving_is_certified(&along);
+    if (tb_strip_along(strip, near, &along)) {
+        near->unproved = !tb_measure_moving_is_certified(&along);
         return tb_measure_moving_profile(strip->study->cache, &along, step, is_new);
     }
-    near->at_rest = strip->told != strip->in && strip->told->blended[index];
+    near->at_rest = tb_strip_is_worst(strip) && !is_still(strip, near);
     return tb_measure_profile(strip->study->cache, &ask, strip->discs, step, is_new);
 }
 
@@ -159,11 +184,10 @@ add_stretch(const TbAlong *strip,
                       finding == NULL ? "" : finding->id);
 }
 
-/* By what is proved; of a curve that is sampled only by what was seen. */
 static bool
-is_below(const TbAlongNear *near, const TbProfilePoint *point, double keep)
+is_below(const TbProfilePoint *point, double keep)
 {
-    return !point->left_out && (near->sampled ? point->upper : point->lower) < keep;
+    return !point->left_out && point->lower < keep;
 }
 
 /* Stretches on which a neighbour is nearer than its keep or, where it is nowhere, than is wanted.
@@ -178,7 +202,7 @@ add_stretches(const TbAlong *strip, TbSceneChart *chart, const TbAlongNear *near
     bool open = false;
 
     for (size_t i = 0; i <= profile->count; i++) {
-        bool below = i < profile->count && is_below(near, &profile->points[i], keep);
+        bool below = i < profile->count && is_below(&profile->points[i], keep);
 
         if (below && !open)
             from = i;
@@ -233,24 +257,22 @@ add_curve(TbSceneChart *chart, const TbAlongNear *near, TbLengthUnit unit)
     TbSceneCurve *curve;
 
     tb_keep_write(wanted, unit, 1, keep);
-    label = g_strdup_printf(near->at_rest   ? _("%s at rest, keep %s")
-                            : near->sampled ? _("%s, sampled, keep %s")
-                                            : _("%s, keep %s"),
+    label = g_strdup_printf(near->at_rest    ? _("%s at rest, keep %s")
+                            : near->unproved ? _("%s, not proved, keep %s")
+                                             : _("%s, keep %s"),
                             tb_placed_name(other), keep);
     curve = tb_strip_add_curve(chart, other->id, label, profile->count);
 
     g_free(curve->name);
     curve->name = g_strdup(tb_placed_name(other));
     curve->keep = wanted;
-    if (!near->sampled)
-        curve->low = g_new0(double, profile->count);
+    curve->low = g_new0(double, profile->count);
     for (size_t i = 0; i < profile->count; i++) {
         const TbProfilePoint *point = &profile->points[i];
 
         curve->station[i] = point->station;
         curve->value[i] = point->left_out ? (double)NAN : point->upper;
-        if (curve->low != NULL)
-            curve->low[i] = point->left_out ? (double)NAN : point->lower;
+        curve->low[i] = point->left_out ? (double)NAN : point->lower;
     }
     add_keep(chart, near, unit);
 }

@@ -34,25 +34,41 @@ columns_of(const TbAlong *strip)
     return (size_t)CLAMP(round(length / step) + 1, LEAST_COLUMNS, MOST_COLUMNS);
 }
 
+/* Of the worst where that can be said; else of the parts as they are drawn. */
+static TbEntry *
+cells_of(const TbAlong *strip, const TbAlongNear *near)
+{
+    double width = tb_ask_width(strip->ask), beyond = near->pair->gap + REACH;
+    TbGapCellsAsk ask = {.pair = near->turned
+                                     ? tb_case_pair_ask_turned(strip->in, near->pair, width)
+                                     : tb_case_pair_ask(strip->in, near->pair, width),
+                         .points = strip->points,
+                         .beyond = beyond};
+    TbMovingAlong along;
+
+    if (tb_strip_along(strip, near, &along))
+        return tb_measure_moving_cells(strip->study->cache, &along, strip->points_drawn, beyond,
+                                       NULL);
+    return tb_measure_gap_cells(strip->study->cache, &ask, NULL);
+}
+
 void
 tb_strip_promise_map(TbAlong *strip, int round)
 {
     if (round == 0) {
-        strip->points =
-            tb_measure_ring_points(strip->study->cache, strip->placed->entry, columns_of(strip),
-                                   strip->ask->coarse ? COARSE_ROWS : ROWS);
+        size_t columns = columns_of(strip), rows = strip->ask->coarse ? COARSE_ROWS : ROWS;
+        TbCache *cache = strip->study->cache;
+
+        strip->points = tb_measure_ring_points(cache, strip->placed->entry, columns, rows);
+        if (tb_strip_is_worst(strip))
+            strip->points_drawn = tb_measure_ring_points(
+                cache, strip->told->stand->items[strip->item].drawn, columns, rows);
         return;
     }
     for (guint i = 0; i < strip->near->len; i++) {
         TbAlongNear *near = &g_array_index(strip->near, TbAlongNear, i);
-        double width = tb_ask_width(strip->ask);
-        TbGapCellsAsk ask = {.pair = near->turned
-                                         ? tb_case_pair_ask_turned(strip->in, near->pair, width)
-                                         : tb_case_pair_ask(strip->in, near->pair, width),
-                             .points = strip->points,
-                             .beyond = near->pair->gap + REACH};
 
-        near->map = tb_measure_gap_cells(strip->study->cache, &ask, NULL);
+        near->map = cells_of(strip, near);
     }
 }
 
@@ -82,7 +98,9 @@ add_neighbour(TbSceneMap *map, const TbAlongNear *near)
     map->neighbours[map->neighbour_count++] =
         (TbSceneNeighbour){.tag = g_strdup(near->other->id),
                            .name = g_strdup(tb_placed_name(near->other)),
-                           .keep = near->pair->gap};
+                           .keep = near->pair->gap,
+                           .at_rest = near->at_rest,
+                           .unproved = near->unproved};
 }
 
 /* ---- level lines ---- */
@@ -271,6 +289,7 @@ tb_strip_fill_map(const TbAlong *strip, TbSceneChart *chart, TbFault *fault)
 
         add_neighbour(map, near);
         lower_by(map, near, i, want);
+        map->proved = fmax(map->proved, ((const TbGapCells *)near->map->value)->proved);
     }
     strip->strip->coarse = strip->ask->coarse;
     status = contour_around(map, map->room, length, &map->keep, fault);

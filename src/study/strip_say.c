@@ -82,14 +82,32 @@ say_map(const TbSceneMap *map, TbLengthUnit unit, GString *text)
     }
 }
 
+/* How surely a map of the worst is right, and what in it is not of the worst. */
+static void
+say_proof(const TbSceneMap *map, TbLengthUnit unit, GString *text)
+{
+    g_autofree char *to = tb_scene_quantity(map->proved, TB_QUANTITY_LENGTH, unit, 2);
+
+    if (map->proved > 0)
+        g_string_append_printf(text, _("%sProved to %s at the keep."), text->len > 0 ? " " : "",
+                               to);
+    for (size_t i = 0; i < map->neighbour_count; i++)
+        if (map->neighbours[i].at_rest || map->neighbours[i].unproved)
+            g_string_append_printf(text,
+                                   map->neighbours[i].at_rest ? _("%s%s is shown at rest.")
+                                                              : _("%s%s is not proved."),
+                                   text->len > 0 ? " " : "", map->neighbours[i].name);
+}
+
 char *
 tb_strip_say(const TbSceneStrip *strip, const TbSceneChart *chart)
 {
     GString *text = g_string_new(NULL);
 
-    if (chart->map != NULL)
+    if (chart->map != NULL) {
         say_map(chart->map, strip->unit, text);
-    else if (chart->curve_count > 0 && !isnan(chart->curves[0].keep))
+        say_proof(chart->map, strip->unit, text);
+    } else if (chart->curve_count > 0 && !isnan(chart->curves[0].keep))
         for (size_t i = 0; i < chart->curve_count; i++)
             say_least(chart, &chart->curves[i], strip->unit, text);
     else if (chart->curve_count > 0)

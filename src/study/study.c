@@ -107,30 +107,35 @@ need_discs(TbStudy *study, const TbAsk *ask, Profiled profiled, GArray *profiles
     g_array_append_val(profiles, profiled);
 }
 
-/* One of its ducts is followed over the motion. */
+/* Along one of a pair's ducts: at the worst that its state makes of the two, else as they are
+ * drawn. Of what rocks or scatters that would be one case of many, and nothing is told. */
 static void
-add_moving(const TbAsk *ask, const TbCaseStand *in, guint index, bool turned, GArray *profiles)
+add_along(TbStudy *study,
+          const TbAsk *ask,
+          const TbCaseStand *in,
+          guint index,
+          bool turned,
+          GArray *profiles)
 {
+    const TbCondition *condition = in->stand->condition;
     const TbPair *pair = in->pairs->pdata[index];
-    Profiled profiled = {.in = in, .pair = pair, .turned = turned, .moves = true};
+    Profiled profiled = {.in = in, .pair = pair, .turned = turned};
 
-    if (is_duct(in, turned ? pair->b : pair->a) &&
-        tb_measure_moving_along(in, index, turned, tb_ask_width(ask), &profiled.along))
+    if (!is_duct(in, turned ? pair->b : pair->a))
+        return;
+    profiled.moves = ask->motion_profiles &&
+                     tb_measure_moving_along(in, index, turned, tb_ask_width(ask), &profiled.along);
+    if (profiled.moves)
         g_array_append_val(profiles, profiled);
+    else if (!condition->scatters && !condition->rocks)
+        need_discs(study, ask, profiled, profiles);
 }
 
-static void
-find_moving(const TbAsk *ask, const TbCaseStand *in, GArray *profiles)
+/* mm above what is watched: pairs further off are not followed. */
+static double
+near_of(const TbCondition *condition)
 {
-    for (guint k = 0; ask->motion_profiles && k < in->pairs->len; k++) {
-        const TbPair *pair = in->pairs->pdata[k];
-        const TbGap *gap = in->gaps[k] == NULL ? NULL : in->gaps[k]->value;
-
-        if (gap == NULL || gap->upper > pair->gap + pair->want + TB_MEASURE_MOVING_NEAR)
-            continue;
-        add_moving(ask, in, k, false, profiles);
-        add_moving(ask, in, k, true, profiles);
-    }
+    return condition->scatters || condition->rocks ? TB_MEASURE_MOVING_NEAR : PROFILE_NEAR;
 }
 
 /* Which pairs are followed along their ducts. */
@@ -141,25 +146,16 @@ find_profiles(TbStudy *study, const TbAsk *ask, const TbCase *theirs)
 
     for (size_t i = 0; ask->profiles && i < theirs->count; i++) {
         const TbCaseStand *in = &theirs->stands[i];
+        double near = near_of(in->stand->condition);
 
-        if (in->stand->condition->scatters)
-            continue; /* a profile would be of one case */
-        if (in->stand->condition->rocks) {
-            find_moving(ask, in, profiles);
-            continue;
-        }
         for (guint k = 0; k < in->pairs->len; k++) {
             const TbPair *pair = in->pairs->pdata[k];
             const TbGap *gap = in->gaps[k] == NULL ? NULL : in->gaps[k]->value;
 
-            if (gap == NULL || gap->upper > pair->gap + pair->want + PROFILE_NEAR)
+            if (gap == NULL || gap->upper > pair->gap + pair->want + near)
                 continue;
-            if (is_duct(in, pair->a))
-                need_discs(study, ask, (Profiled){.in = in, .pair = pair, .turned = false},
-                           profiles);
-            if (is_duct(in, pair->b))
-                need_discs(study, ask, (Profiled){.in = in, .pair = pair, .turned = true},
-                           profiles);
+            add_along(study, ask, in, k, false, profiles);
+            add_along(study, ask, in, k, true, profiles);
         }
     }
     return profiles;

@@ -32,8 +32,9 @@ typedef struct TbAsk {
                                            NULL: each state's own */
     const TbResultGap *pose; /**< a gap of the results at whose worst numbers cuts show the state,
                                   if tb_posed_can(): nothing is at rest then; or NULL */
-    bool profiles;           /**< profiles too, of states that stand still */
-    bool motion_profiles;    /**< with them those of states that rock, over the whole motion */
+    bool profiles;           /**< profiles too, of what is drawn: a hot state at full heat */
+    bool motion_profiles;    /**< with them those of states that rock, warm or are at tolerance: the
+                                  least over all of that */
     bool combine;            /**< the table of all rows with their causes too (combine.h) */
     bool coarse;       /**< gap maps of fewer places, cuts within 0.05 mm: while something moves */
     TbLengthUnit unit; /**< that the texts of scenes and strips tell lengths in */

@@ -345,6 +345,201 @@ START_TEST(gaps_of_a_state_that_rocks_are_the_least_over_the_motion)
 }
 END_TEST
 
+static TbSceneStrip *
+strip_of(TbStudy *of, TbAsk *ask, const char *item)
+{
+    TbSceneStrip *made = NULL;
+    TbFault fault = {0};
+
+    ck_assert_msg(tb_study_strip(of, ask, item, NULL, &made, &fault) == TB_OK, "%s", fault.text);
+    return made;
+}
+
+/* A place of the swinging pipe and the rod's axis are points about the rock's axis; one turns to
+ * the other as far as 3 deg go. */
+static double
+swung_gap(double angle)
+{
+    double y = -22 * sin(angle * G_PI / 180), z = 300 + 22 * cos(angle * G_PI / 180);
+    double off = atan2(300, -60) - atan2(z, y), most = 3 * G_PI / 180;
+    double left = off - fmin(fmax(off, -most), most);
+    double r = hypot(y, z), s = hypot(60, 300);
+
+    return sqrt(r * r + s * s - 2 * r * s * cos(left)) - 5;
+}
+
+START_TEST(the_map_of_a_state_that_rocks_is_the_least_over_the_motion_at_every_place)
+{
+    TbAsk ask = {.state = "rock"};
+    const TbSceneChart *chart;
+    const TbSceneMap *map;
+
+    ask.bay = bay = bay_of(swinging);
+    strip = strip_of(study, &ask, "pipe");
+    chart = tb_scene_strip_chart(strip, "gap-map");
+    map = chart->map;
+    ck_assert_str_eq(chart->title, "Gap map, least over the motion");
+    ck_assert_msg(strstr(chart->summary, "Proved to 0.07 mm at the keep.") != NULL, "%s",
+                  chart->summary);
+    ck_assert_double_eq_tol(map->proved, 0.072, 1e-9);
+    ck_assert_uint_eq(map->rows, 72);
+    for (size_t k = 0; k < map->columns; k++)
+        for (size_t m = 0; m < map->rows; m++) {
+            double room = swung_gap(-180 + ((double)m + 0.5) * 5) - 9;
+            double told = map->room[k * map->rows + m];
+
+            if (room > 40 + 1e-6) {
+                ck_assert_double_ge(told, 40 - 1.1);
+                continue;
+            }
+            ck_assert_double_le(told, room + 1e-6);
+            ck_assert_double_ge(told, room - 0.08 - 0.2 * (fabs(room) + 0.2));
+        }
+    ck_assert_uint_ge(map->basin_count, 1);
+    ck_assert_str_eq(map->neighbours[0].name, "rod");
+    ck_assert(!map->neighbours[0].at_rest && !map->neighbours[0].unproved);
+}
+END_TEST
+
+/* What was drawn in between, at rest and at fewer places, is not in what stands after it. */
+START_TEST(what_stands_after_a_drag_is_that_of_a_study_that_saw_none)
+{
+    TbAsk ask = {.state = "rock"};
+    TbStudy *fresh = study_alone();
+    TbSceneStrip *live, *other;
+
+    ask.bay = bay = bay_of(swinging);
+    ask.coarse = true;
+    live = strip_of(study, &ask, "pipe");
+    ck_assert_str_eq(tb_scene_strip_chart(live, "gap-map")->title, "Gap map at rest");
+    ck_assert_double_eq(tb_scene_strip_chart(live, "gap-map")->map->proved, 0);
+    ask.coarse = false;
+    strip = strip_of(study, &ask, "pipe");
+    other = strip_of(fresh, &ask, "pipe");
+    for (int i = 0; i < 2; i++) {
+        const TbSceneChart *a = tb_scene_strip_chart(strip, i == 0 ? "gap" : "gap-map");
+        const TbSceneChart *b = tb_scene_strip_chart(other, i == 0 ? "gap" : "gap-map");
+
+        ck_assert_str_eq(a->title, b->title);
+        ck_assert_str_eq(a->summary, b->summary);
+        if (a->map != NULL)
+            ck_assert_mem_eq(a->map->room, b->map->room,
+                             a->map->columns * a->map->rows * sizeof a->map->room[0]);
+        else
+            ck_assert_mem_eq(a->curves[0].low, b->curves[0].low,
+                             a->curves[0].count * sizeof a->curves[0].low[0]);
+    }
+    tb_scene_strip_unref(other);
+    tb_scene_strip_unref(live);
+    tb_study_free(fresh);
+}
+END_TEST
+
+/* The tube goes to the rail by 1.3 and turns by half a degree about its middle; its wall stands off
+ * by what its grade says. */
+static TbBay *
+scattered_tube(const char *grade)
+{
+    g_autofree char *tolerance =
+        g_strdup_printf("<tolerance shift='0.7 1.3 0.4' turn='0 0 0.5'%s/><path>", grade);
+    g_auto(GStrv) ducts = g_strsplit(BAY_TUBE, "<path>", 2);
+    g_autofree char *with = g_strjoinv(tolerance, ducts);
+    g_auto(GStrv) states = g_strsplit(with, "<states>", 2);
+    g_autofree char *text = g_strjoinv("<states><state id='edge' kind='tolerance'/>"
+                                       "<state id='hot-edge' kind='combined' parts='hot+edge'/>",
+                                       states);
+    g_auto(GStrv) keeps = g_strsplit(text, "<wanted state='cold'", 2);
+    g_autofree char *whole = g_strjoinv("<wanted state='edge' gap='3'/><wanted state='hot-edge' "
+                                        "gap='2'/><wanted state='cold'",
+                                        keeps);
+
+    return bay_of(whole);
+}
+
+/* A section turned by q about the middle reaches off sin q + r cos q towards the rail. */
+static double
+edge_gap(double station)
+{
+    double off = fabs(station - 150), q = fmin(atan2(off, 26.7), 0.5 * G_PI / 180);
+
+    return 44 - 1.3 - off * sin(q) - 26.7 * cos(q);
+}
+
+START_TEST(gaps_at_tolerance_are_those_of_the_worst_case_at_every_station)
+{
+    TbAsk ask = {.state = "edge"};
+    const TbSceneChart *chart;
+    const TbSceneCurve *curve;
+
+    ask.bay = bay = scattered_tube("");
+    strip = strip_of(study, &ask, "tube");
+    chart = tb_scene_strip_chart(strip, "gap");
+    curve = &chart->curves[0];
+    ck_assert_str_eq(chart->title, "Gap at tolerance, worst case");
+    ck_assert_str_eq(curve->label, "Rail, keep 3");
+    ck_assert_uint_eq(curve->count, 61);
+    for (size_t i = 0; i < curve->count; i++) {
+        ck_assert_double_le(curve->low[i], edge_gap(curve->station[i]) + 1e-6);
+        ck_assert_double_ge(curve->value[i], edge_gap(curve->station[i]) - 1e-6);
+        ck_assert_double_le(curve->value[i] - curve->low[i], 0.05 + 1e-9);
+    }
+    chart = tb_scene_strip_chart(strip, "gap-map");
+    ck_assert_str_eq(chart->title, "Gap map at tolerance, worst case");
+    ck_assert_double_gt(chart->map->proved, 0);
+    tb_scene_strip_unref(strip);
+    ask.coarse = true;
+    strip = strip_of(study, &ask, "tube");
+    ck_assert_str_eq(tb_scene_strip_chart(strip, "gap")->title, "Gap of nominal parts");
+    ck_assert_double_eq_tol(least_of(&tb_scene_strip_chart(strip, "gap")->curves[0],
+                                     tb_scene_strip_chart(strip, "gap")->curves[0].low),
+                            44 - 26.7, 0.01);
+}
+END_TEST
+
+/* Chart, profile and map agree with the finding, which is of the same bands. */
+static void
+check_agrees(const char *state, const char *title)
+{
+    TbAsk ask = {.state = state, .profiles = true, .motion_profiles = true};
+    TbResults *results = NULL;
+    const TbSceneChart *chart;
+    const TbSceneMap *map;
+    const TbGap *gap;
+    double least = INFINITY, low;
+
+    ask.bay = bay;
+    tb_scene_strip_unref(strip);
+    strip = strip_of(study, &ask, "tube");
+    ck_assert_int_eq(tb_study_judge(study, &ask, NULL, &results, NULL), TB_OK);
+    ck_assert_uint_eq(results->gap_count, 1);
+    gap = &results->gaps[0].gap;
+    chart = tb_scene_strip_chart(strip, "gap");
+    ck_assert_msg(g_str_has_suffix(chart->title, title), "%s", chart->title);
+    low = least_of(&chart->curves[0], chart->curves[0].low);
+    ck_assert_double_ge(low, gap->lower - 0.05 - 1e-6); /* its own interval */
+    ck_assert_double_le(low, gap->upper + 1e-6);        /* the nearest section is one of its own */
+    map = tb_scene_strip_chart(strip, "gap-map")->map;
+    for (size_t i = 0; i < map->columns * map->rows; i++)
+        least = fmin(least, map->room[i]);
+    /* places are 5 deg apart about a radius of 27 */
+    ck_assert_double_ge(least + results->gaps[0].keep, gap->lower - 1);
+    ck_assert_double_le(least + results->gaps[0].keep, gap->upper + 0.05);
+    ck_assert_uint_eq(results->profile_count, 1);
+    ck_assert(results->profiles[0].certified);
+    ck_assert_mem_eq(results->profiles[0].lower, chart->curves[0].low,
+                     chart->curves[0].count * sizeof chart->curves[0].low[0]);
+    tb_results_unref(results);
+}
+
+START_TEST(what_a_state_says_of_gaps_along_a_path_agrees_with_its_finding)
+{
+    bay = scattered_tube(" grade='ISO 13920-B'");
+    check_agrees("edge", ", worst case");
+    check_agrees("hot", ", least from cold to hot");
+    check_agrees("hot-edge", ", worst case");
+}
+END_TEST
+
 START_TEST(a_curve_is_read_between_its_stations_and_nowhere_else)
 {
     double station[4] = {0, 10, 20, 33}, value[4] = {5, 7, (double)NAN, 9.5};
@@ -435,6 +630,10 @@ suite(void)
     tcase_add_test(c, a_station_is_told_in_one_sentence);
     tcase_add_test(c, ids_are_alike_up_to_a_variant_that_one_of_them_leaves_out);
     tcase_add_test(c, gaps_of_a_state_that_rocks_are_the_least_over_the_motion);
+    tcase_add_test(c, the_map_of_a_state_that_rocks_is_the_least_over_the_motion_at_every_place);
+    tcase_add_test(c, what_stands_after_a_drag_is_that_of_a_study_that_saw_none);
+    tcase_add_test(c, gaps_at_tolerance_are_those_of_the_worst_case_at_every_station);
+    tcase_add_test(c, what_a_state_says_of_gaps_along_a_path_agrees_with_its_finding);
     suite_add_tcase(s, c);
     return s;
 }
