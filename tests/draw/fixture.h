@@ -309,8 +309,8 @@ fixture_map(Fixture *f)
                                      47 + (40 + 8 * n) * sin(2 * M_PI * i / 40));
         f->level_loop[n] = (TbLoopSpan){0, 40};
     }
-    f->neighbours[0] = (TbSceneNeighbour){"brake", "Brake line", 30};
-    f->neighbours[1] = (TbSceneNeighbour){"rail", "Subframe cross rail", 12};
+    f->neighbours[0] = (TbSceneNeighbour){.tag = "brake", .name = "Brake line", .keep = 30};
+    f->neighbours[1] = (TbSceneNeighbour){.tag = "rail", .name = "Subframe cross rail", .keep = 12};
     f->basins[0] = (TbSceneBasin){0, 213, 47, 21, TB_LEVEL_SHORT, "gap/brake|x/cold/"};
     f->basins[1] = (TbSceneBasin){1, 400, -100, 16, TB_LEVEL_HOLDS, "gap/rail|x/cold/"};
     f->map = (TbSceneMap){.columns = 28,

@@ -195,7 +195,8 @@ START_TEST(what_is_further_than_is_watched_is_still_told)
 
         ck_assert_double_le(points[i].lower, gap + 1e-6);
         ck_assert_double_ge(points[i].upper, gap - 1e-6);
-        ck_assert_double_le(points[i].upper - points[i].lower, gap < 35 ? FINE : TB_MOVING_PROFILE_FAR);
+        ck_assert_double_le(points[i].upper - points[i].lower,
+                            gap < 35 ? FINE : TB_MOVING_PROFILE_FAR);
     }
     clear(&moving);
 }
