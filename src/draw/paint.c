@@ -14,20 +14,53 @@ use_ink(cairo_t *cairo, TbTheme theme, TbInk ink)
     cairo_set_source_rgba(cairo, c.red, c.green, c.blue, c.alpha);
 }
 
-static void
-trace_loops(cairo_t *cairo, const TbPicture *picture, const TbMark *mark, bool closed)
+/** Points in a row that are left out at most: each is looked at again for the next. */
+enum { SKIPPED_MOST = 16 };
+
+/* Whether all points between two lie within a distance of the straight way between those. */
+static bool
+is_straight(const TbVec2 p[], size_t from, size_t to, double stray)
 {
+    TbVec2 way = tb_vec2_sub(p[to], p[from]);
+    double length = tb_vec2_length(way);
+
+    for (size_t i = from + 1; i < to; i++) {
+        TbVec2 off = tb_vec2_sub(p[i], p[from]);
+        double along = tb_vec2_dot(off, way);
+
+        if (fabs(tb_vec2_cross(way, off)) > stray * length || along < 0 || along > length * length)
+            return false;
+    }
+    return true;
+}
+
+/* Curves come in points that are good for any ratio; each costs when it is stroked. @p stray mm */
+static void
+trace_loop(cairo_t *cairo, const TbVec2 p[], size_t count, double stray)
+{
+    size_t last = 0;
+
+    if (count > 0)
+        cairo_move_to(cairo, p[0].x, p[0].y);
+    for (size_t i = 1; i < count; i++) {
+        if (stray > 0 && i + 1 < count && i - last < SKIPPED_MOST &&
+            is_straight(p, last, i + 1, stray))
+            continue;
+        cairo_line_to(cairo, p[i].x, p[i].y);
+        last = i;
+    }
+}
+
+static void
+trace_loops(cairo_t *cairo, const TbPaintTexts *texts, const TbPicture *picture, const TbMark *mark)
+{
+    bool closed = mark->kind != TB_MARK_LINE;
+
     cairo_new_path(cairo);
     for (size_t k = 0; k < mark->loops; k++) {
         TbLoopSpan loop = picture->loops[mark->first_loop + k];
-        const TbVec2 *p = picture->points + loop.first;
 
-        for (size_t i = 0; i < loop.count; i++) {
-            if (i == 0)
-                cairo_move_to(cairo, p[i].x, p[i].y);
-            else
-                cairo_line_to(cairo, p[i].x, p[i].y);
-        }
+        trace_loop(cairo, picture->points + loop.first, loop.count, texts->stray);
         if (closed)
             cairo_close_path(cairo);
     }
@@ -48,55 +81,45 @@ stroke(cairo_t *cairo, TbTheme theme, TbPen pen, TbInk ink)
     cairo_stroke(cairo);
 }
 
-/** Hatch the clip: parallel lines, or rows of dots, over the path's extent. */
 static void
-hatch(cairo_t *cairo, TbTheme theme, const TbMark *mark)
+hatch(cairo_t *cairo, const TbPaintTexts *texts, const TbMark *mark, TbTheme theme)
 {
-    double step = mark->hatch_step;
-    double x0, y0, x1, y1;
+    TbPaintHatch look = {.theme = theme,
+                         .ink = mark->ink,
+                         .angle = mark->hatch_angle,
+                         .step = mark->hatch_step,
+                         .dotted = mark->hatch_dotted};
+    cairo_surface_t *image = tb_paint__hatch(cairo, texts->hatches, &look);
 
     cairo_save(cairo);
-    cairo_rotate(cairo, -mark->hatch_angle * M_PI / 180);
-    /* of the clip, along and across the lines */
-    cairo_clip_extents(cairo, &x0, &y0, &x1, &y1);
-    /* lines and dots count from the paper's origin, so neighbours of one class line up */
-    x0 = floor(x0 / step) * step;
-    use_ink(cairo, theme, mark->ink);
-    cairo_set_line_width(cairo, tb_style_pen(TB_PEN_HATCH).width);
-    if (mark->hatch_dotted) {
-        double dash[2] = {0.01, step};
-
-        cairo_set_dash(cairo, dash, 2, 0);
-        cairo_set_line_cap(cairo, CAIRO_LINE_CAP_ROUND);
-        cairo_set_line_width(cairo, 0.3);
+    if (image != NULL) {
+        cairo_identity_matrix(cairo);
+        cairo_set_source_surface(cairo, image, 0, 0);
+        cairo_fill(cairo);
     } else {
-        cairo_set_dash(cairo, NULL, 0, 0);
+        cairo_clip(cairo);
+        tb_paint__hatch_clip(cairo, &look);
     }
-    cairo_new_path(cairo);
-    for (double y = ceil(y0 / step) * step; y <= y1; y += step) {
-        cairo_move_to(cairo, x0, y);
-        cairo_line_to(cairo, x1, y);
-    }
-    cairo_stroke(cairo);
     cairo_restore(cairo);
 }
 
 static void
-paint_area(cairo_t *cairo, const TbPicture *picture, const TbMark *mark, TbTheme theme)
+paint_area(cairo_t *cairo,
+           const TbPaintTexts *texts,
+           const TbPicture *picture,
+           const TbMark *mark,
+           TbTheme theme)
 {
     cairo_save(cairo);
     cairo_set_fill_rule(cairo, CAIRO_FILL_RULE_EVEN_ODD);
-    trace_loops(cairo, picture, mark, true);
+    trace_loops(cairo, texts, picture, mark);
     if (mark->fill != TB_INK_NONE) {
         use_ink(cairo, theme, mark->fill);
         cairo_fill_preserve(cairo);
     }
     if (mark->hatch_step > 0) {
-        cairo_save(cairo);
-        cairo_clip(cairo);
-        hatch(cairo, theme, mark);
-        cairo_restore(cairo);
-        trace_loops(cairo, picture, mark, true);
+        hatch(cairo, texts, mark, theme);
+        trace_loops(cairo, texts, picture, mark);
     }
     stroke(cairo, theme, mark->pen, mark->ink);
     cairo_new_path(cairo);
@@ -218,30 +241,30 @@ paint_raster(cairo_t *cairo, const TbPicture *picture, const TbMark *mark, TbThe
 
 /** Clips come in pairs, on and off; see tb_picture_clip(). */
 static void
-paint_clip(cairo_t *cairo, const TbPicture *picture, const TbMark *mark)
+paint_clip(cairo_t *cairo, const TbPaintTexts *texts, const TbPicture *picture, const TbMark *mark)
 {
     if (mark->loops > 0) {
         cairo_save(cairo);
-        trace_loops(cairo, picture, mark, true);
+        trace_loops(cairo, texts, picture, mark);
         cairo_clip(cairo);
     } else {
         cairo_restore(cairo);
     }
 }
 
-static void
-paint_mark(cairo_t *cairo,
-           TbPaintTexts *texts,
-           const TbPicture *picture,
-           const TbMark *mark,
-           TbTheme theme)
+void
+tb_paint__mark(cairo_t *cairo,
+               TbPaintTexts *texts,
+               const TbPicture *picture,
+               const TbMark *mark,
+               TbTheme theme)
 {
     switch (mark->kind) {
     case TB_MARK_AREA:
-        paint_area(cairo, picture, mark, theme);
+        paint_area(cairo, texts, picture, mark, theme);
         break;
     case TB_MARK_LINE:
-        trace_loops(cairo, picture, mark, false);
+        trace_loops(cairo, texts, picture, mark);
         stroke(cairo, theme, mark->pen, mark->ink);
         break;
     case TB_MARK_TEXT:
@@ -254,7 +277,7 @@ paint_mark(cairo_t *cairo,
         cairo_fill(cairo);
         break;
     case TB_MARK_CLIP:
-        paint_clip(cairo, picture, mark);
+        paint_clip(cairo, texts, picture, mark);
         break;
     case TB_MARK_RASTER:
         paint_raster(cairo, picture, mark, theme);
@@ -273,7 +296,7 @@ tb_paint_some(cairo_t *cairo,
     TbPaintTexts texts = tb_paint__texts(cairo, fonts);
 
     for (size_t i = first; i < first + count; i++)
-        paint_mark(cairo, &texts, picture, &picture->marks[i], theme);
+        tb_paint__mark(cairo, &texts, picture, &picture->marks[i], theme);
     tb_paint__texts_end(&texts);
 }
 

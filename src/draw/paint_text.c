@@ -5,6 +5,7 @@
 #include "draw/paint_private.h"
 
 #include <glib.h>
+#include <math.h>
 #include <stdint.h>
 #include <string.h>
 
@@ -48,7 +49,9 @@ struct TbPaintMeasurer {
     PangoContext *context;
     GHashTable *widths;     /* Measured, key and value in one */
     PangoContext *painting; /* of the texts that are painted; its matrix is the drawing's */
+    cairo_matrix_t matrix;  /* that it has; all 0: none yet */
     GHashTable *layouts;    /* Measured with a layout, key and value in one */
+    TbPaintHatches *hatches;
 };
 
 /** So many widths are remembered; a drawing has some hundred texts, of which a drag changes few. */
@@ -102,6 +105,7 @@ tb_paint_measurer_new(void)
     measurer->widths = g_hash_table_new_full(measured_hash, measured_equal, measured_free, NULL);
     measurer->painting = exact_context(measurer->cairo);
     measurer->layouts = g_hash_table_new_full(measured_hash, measured_equal, measured_free, NULL);
+    measurer->hatches = tb_paint__hatches_new();
     return measurer;
 }
 
@@ -110,6 +114,7 @@ tb_paint_measurer_free(TbPaintMeasurer *measurer)
 {
     if (measurer == NULL)
         return;
+    tb_paint__hatches_free(measurer->hatches);
     g_hash_table_unref(measurer->layouts);
     g_object_unref(measurer->painting);
     g_hash_table_unref(measurer->widths);
@@ -169,10 +174,17 @@ tb_paint__texts(cairo_t *cairo, TbPaintMeasurer *fonts)
     /* by the measurer's own surface: another one's options would lay everything out again */
     cairo_get_matrix(cairo, &matrix);
     matrix.x0 = matrix.y0 = 0;
-    cairo_set_matrix(fonts->cairo, &matrix);
-    pango_cairo_update_context(fonts->cairo, fonts->painting);
-    cairo_identity_matrix(fonts->cairo);
-    return (TbPaintTexts){.context = g_object_ref(fonts->painting), .fonts = fonts};
+    /* another matrix, even the same one again, has every text laid out anew */
+    if (memcmp(&matrix, &fonts->matrix, sizeof matrix) != 0) {
+        cairo_set_matrix(fonts->cairo, &matrix);
+        pango_cairo_update_context(fonts->cairo, fonts->painting);
+        cairo_identity_matrix(fonts->cairo);
+        fonts->matrix = matrix;
+    }
+    return (TbPaintTexts){.context = g_object_ref(fonts->painting),
+                          .fonts = fonts,
+                          .hatches = fonts->hatches,
+                          .stray = TB_PAINT_STRAY / hypot(matrix.xx, matrix.xy)};
 }
 
 void
