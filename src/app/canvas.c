@@ -84,17 +84,11 @@ tb_canvas_theme(TbCanvas *canvas)
 
 /* ---- drawing ---- */
 
-static void
-forget_nodes(TbCanvas *canvas)
-{
-    g_clear_pointer(&canvas->layer, gsk_render_node_unref);
-    g_clear_pointer(&canvas->over, g_ptr_array_unref);
-}
-
 void
 tb_canvas_redraw(TbCanvas *canvas)
 {
-    forget_nodes(canvas);
+    canvas->stale = true;
+    g_clear_pointer(&canvas->over, g_ptr_array_unref);
     gtk_widget_queue_draw(GTK_WIDGET(canvas));
 }
 
@@ -103,53 +97,6 @@ tb_canvas_redraw_over(TbCanvas *canvas)
 {
     g_clear_pointer(&canvas->over, g_ptr_array_unref);
     gtk_widget_queue_draw(GTK_WIDGET(canvas));
-}
-
-/* The picture in dots of the screen, opaque. */
-static cairo_surface_t *
-image_of_picture(TbCanvas *canvas, int width, int height)
-{
-    int scale = gtk_widget_get_scale_factor(GTK_WIDGET(canvas));
-    double dots = tb_canvas_dots(canvas);
-    cairo_surface_t *image =
-        cairo_image_surface_create(CAIRO_FORMAT_RGB24, width * scale, height * scale);
-    cairo_t *cairo;
-
-    cairo_surface_set_device_scale(image, scale, scale);
-    cairo = cairo_create(image);
-    cairo_scale(cairo, dots, dots);
-    if (canvas->def.paint != NULL)
-        canvas->def.paint(canvas->def.user, cairo, tb_canvas_size(canvas));
-    else
-        tb_paint_again(cairo, &canvas->picture, tb_canvas_theme(canvas), canvas->measurer);
-    cairo_destroy(cairo);
-    return image;
-}
-
-/* Painted once, into an image: the node's strokes would be drawn again for every mark that moves
- * over it. */
-static void
-make_layer(TbCanvas *canvas)
-{
-    double dots = tb_canvas_dots(canvas);
-    int width = gtk_widget_get_width(GTK_WIDGET(canvas));
-    int height = gtk_widget_get_height(GTK_WIDGET(canvas));
-    cairo_surface_t *image;
-    cairo_t *cairo;
-
-    tb_picture_clear(&canvas->picture);
-    if (canvas->def.draw != NULL)
-        canvas->def.draw(canvas->def.user, &canvas->picture, tb_canvas_size(canvas));
-    /* paper to the last dot, also where the picture's size is rounded */
-    canvas->picture.width = width / dots + 1;
-    canvas->picture.height = height / dots + 1;
-    canvas->layer = gsk_cairo_node_new(&GRAPHENE_RECT_INIT(0, 0, (float)width, (float)height));
-    cairo = gsk_cairo_node_get_draw_context(canvas->layer);
-    image = image_of_picture(canvas, width, height);
-    cairo_set_source_surface(cairo, image, 0, 0);
-    cairo_paint(cairo);
-    cairo_destroy(cairo);
-    cairo_surface_destroy(image);
 }
 
 /** A node as large as one mark, on whole dots. */
@@ -208,11 +155,9 @@ snapshot(GtkWidget *widget, GtkSnapshot *snapshot)
 
     if (gtk_widget_get_width(widget) <= 0 || gtk_widget_get_height(widget) <= 0)
         return;
-    if (canvas->layer == NULL)
-        make_layer(canvas);
+    tb_canvas__append_tiles(canvas, snapshot);
     if (canvas->over == NULL)
         make_over(canvas);
-    gtk_snapshot_append_node(snapshot, canvas->layer);
     for (guint i = 0; i < canvas->over->len; i++)
         gtk_snapshot_append_node(snapshot, canvas->over->pdata[i]);
 }
@@ -220,7 +165,8 @@ snapshot(GtkWidget *widget, GtkSnapshot *snapshot)
 size_t
 tb_canvas_hits(TbCanvas *canvas, TbVec2 at, double dots, const char *tags[], size_t most)
 {
-    return tb_picture_hits(&canvas->picture, at, dots / tb_canvas_dots(canvas), tags, most);
+    return tb_picture_hits(tb_repaint_picture(canvas->repaint), at, dots / tb_canvas_dots(canvas),
+                           tags, most);
 }
 
 /* ---- the widget ---- */
@@ -228,8 +174,11 @@ tb_canvas_hits(TbCanvas *canvas, TbVec2 at, double dots, const char *tags[], siz
 static void
 size_allocate(GtkWidget *widget, int width, int height, int baseline)
 {
+    TbCanvas *canvas = TB_CANVAS(widget);
+
     GTK_WIDGET_CLASS(tb_canvas_parent_class)->size_allocate(widget, width, height, baseline);
-    forget_nodes(TB_CANVAS(widget));
+    if (width != canvas->laid_width || height != canvas->laid_height)
+        g_clear_pointer(&canvas->over, g_ptr_array_unref);
 }
 
 static void
@@ -281,8 +230,9 @@ finalize(GObject *object)
 {
     TbCanvas *canvas = TB_CANVAS(object);
 
-    forget_nodes(canvas);
-    tb_picture_clear(&canvas->picture);
+    tb_canvas__forget_tiles(canvas);
+    g_clear_pointer(&canvas->over, g_ptr_array_unref);
+    tb_repaint_free(canvas->repaint);
     tb_paint_measurer_free(canvas->measurer);
     G_OBJECT_CLASS(tb_canvas_parent_class)->finalize(object);
 }
@@ -307,8 +257,8 @@ tb_canvas_init(TbCanvas *canvas)
 {
     GtkWidget *widget = GTK_WIDGET(canvas);
 
-    tb_picture_init(&canvas->picture, 0, 0);
     canvas->measurer = tb_paint_measurer_new();
+    canvas->repaint = tb_repaint_new(canvas->measurer);
     canvas->font_scale = 1;
     gtk_widget_set_focusable(widget, TRUE);
     gtk_widget_set_hexpand(widget, TRUE);

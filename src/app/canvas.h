@@ -4,10 +4,10 @@
  * @file canvas.h
  * @brief A widget that shows one picture and, over it, what follows the pointer.
  *
- * The picture is kept as a render node and made again only when its owner says so, or when the
- * widget's size, font, scale or theme changes; what lies over it has nodes of its own, so that
- * moving it repaints only where it is and was. A mm of the picture is 3.2 dots times the font's
- * scale.
+ * The picture is kept as render nodes and made again only when its owner says so, or when the
+ * widget's size, font, scale or theme changes, and painted again only where it differs; what lies
+ * over it has nodes of its own, so that moving it repaints only where it is and was. A mm of the
+ * picture is 3.2 dots times the font's scale.
  *
  * Gestures as elsewhere on the desktop: scrolling pans; Ctrl and scrolling, and a pinch, zoom at
  * the pointer; the middle button, or Space and the first button, drag the drawing. Keys: + - zoom,

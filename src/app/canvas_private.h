@@ -7,16 +7,18 @@
 #pragma once
 
 #include "app/canvas.h"
-#include "draw/paint.h"
+#include "draw/repaint.h"
 
 struct _TbCanvas {
     GtkWidget parent;
 
     TbCanvasDef def;
-    TbPicture picture;    /**< as it was drawn last, for hits */
-    GskRenderNode *layer; /**< of the picture; NULL: to be made */
-    GPtrArray *over;      /**< nodes over it; NULL: to be made */
     TbPaintMeasurer *measurer;
+    TbRepaint *repaint;          /**< the picture as it was drawn last, and its image */
+    bool stale;                  /**< the owner has another picture */
+    GPtrArray *tiles;            /**< nodes of the image, row by row; NULL: to be made */
+    int laid_width, laid_height; /**< px that the tiles cover */
+    GPtrArray *over;             /**< nodes over it; NULL: to be made */
     double font_scale;
 
     TbVec2 pointer; /**< where it was last, mm */
@@ -28,3 +30,7 @@ struct _TbCanvas {
 };
 
 void tb_canvas__add_gestures(TbCanvas *canvas);
+
+/** The picture as it is now, in as many nodes as it has tiles. */
+void tb_canvas__append_tiles(TbCanvas *canvas, GtkSnapshot *snapshot);
+void tb_canvas__forget_tiles(TbCanvas *canvas);
