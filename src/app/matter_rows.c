@@ -317,7 +317,7 @@ tb_matter_rows_summary(TbMatterRows *rows)
 
     if (total == 0)
         return g_strdup(_("Nothing is judged yet"));
-    return g_strdup_printf(ngettext("%zu of %zu check holds", "%zu of %zu checks hold", total),
+    return g_strdup_printf(ngettext("%zu of %zu finding holds", "%zu of %zu findings hold", total),
                            rows->all->levels[TB_LEVEL_HOLDS], total);
 }
 

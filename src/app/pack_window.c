@@ -47,8 +47,7 @@ static const char *
 why_empty(TbPackWindow *window)
 {
     if (window->plan != NULL)
-        return window->plan->sheet_count > 0 ? ""
-                                             : _("No chapter is chosen: check one on the left");
+        return window->plan->sheet_count > 0 ? "" : _("No chapter is chosen: tick one on the left");
     return window->stale && !window->planning ? _("There is no pack yet")
                                               : _("The pack is being made…");
 }

@@ -124,11 +124,11 @@ findings_text(const TbJob *job, const TbResults *results, bool all)
     if (job->ask.state == NULL && job->ask.variant == NULL)
         tb_check_keeps(text, job->bay, results);
     g_string_append(text, "\n");
-    g_string_append_printf(text, _("%zu checks: %zu hold, %zu to watch, %zu short, %zu not judged"),
-                           results->finding_count, count_level(results, TB_LEVEL_HOLDS),
-                           count_level(results, TB_LEVEL_WATCH),
-                           count_level(results, TB_LEVEL_SHORT),
-                           count_level(results, TB_LEVEL_OPEN));
+    g_string_append_printf(
+        text, _("%zu results: %zu hold, %zu to watch, %zu short, %zu not judged"),
+        results->finding_count, count_level(results, TB_LEVEL_HOLDS),
+        count_level(results, TB_LEVEL_WATCH), count_level(results, TB_LEVEL_SHORT),
+        count_level(results, TB_LEVEL_OPEN));
     g_string_append_printf(text, "\n%s\n", tb_say_caution(false));
     return text;
 }

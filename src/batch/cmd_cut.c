@@ -23,7 +23,8 @@ number(const char *option, const char *text, double *out)
     return false;
 }
 
-/** "outlet:184": everything before the last colon is the item. */
+/** "outlet:184", "outlet:flattest": everything before the last colon is the item; what is no number
+ * is a named station. */
 static bool
 item_station(char *text, TbCutAsk *ask)
 {
@@ -36,7 +37,10 @@ item_station(char *text, TbCutAsk *ask)
     *colon = '\0';
     ask->view = TB_SCENE_ACROSS;
     ask->item = text;
-    return number("station", colon + 1, &ask->at);
+    if (tb_text_to_double(colon + 1, strlen(colon + 1), &ask->at))
+        return number("station", colon + 1, &ask->at); /* not "nan" */
+    ask->named = colon + 1;
+    return true;
 }
 
 /** "x y z; x y z; x y z": a plane through three points. */
@@ -163,7 +167,7 @@ run(const TbCommand *command, int argc, char **argv)
         {"plan", 0, 0, G_OPTION_ARG_STRING, &planes.plan, N_("Plan cut at this Z, mm"), "Z"},
         {"front", 0, 0, G_OPTION_ARG_STRING, &planes.front, N_("Front cut at this X, mm"), "X"},
         {"station", 0, 0, G_OPTION_ARG_STRING, &planes.station,
-         N_("Cut across a duct or line at a station, mm"), "ITEM:S"},
+         N_("Cut across a duct or line at a station, mm or its name"), "ITEM:S"},
         {"free", 0, 0, G_OPTION_ARG_STRING, &planes.free, N_("Cut through three points, mm"),
          "'X Y Z; X Y Z; X Y Z'"},
         TB_OPTION_DRAWING(&out),

@@ -88,13 +88,14 @@ static void
 put_counts(TbFlow *flow, const TbDossier *dossier)
 {
     const TbMatters *matters = dossier->matters;
-    g_autofree char *text = g_strdup_printf(
-        _("%zu short, %zu not judged, %zu to watch, %zu hold: each matter once, where it is worst. "
-          "Counting every state and variant these are %zu checks."),
-        matters_at(dossier, TB_LEVEL_SHORT), matters_at(dossier, TB_LEVEL_OPEN),
-        matters_at(dossier, TB_LEVEL_WATCH), matters_at(dossier, TB_LEVEL_HOLDS),
-        matters->judged[TB_LEVEL_SHORT] + matters->judged[TB_LEVEL_OPEN] +
-            matters->judged[TB_LEVEL_WATCH] + matters->judged[TB_LEVEL_HOLDS]);
+    g_autofree char *text =
+        g_strdup_printf(_("%zu short, %zu not judged, %zu to watch, %zu hold: each finding once, "
+                          "where it is worst. "
+                          "Counting every state and variant these are %zu results."),
+                        matters_at(dossier, TB_LEVEL_SHORT), matters_at(dossier, TB_LEVEL_OPEN),
+                        matters_at(dossier, TB_LEVEL_WATCH), matters_at(dossier, TB_LEVEL_HOLDS),
+                        matters->judged[TB_LEVEL_SHORT] + matters->judged[TB_LEVEL_OPEN] +
+                            matters->judged[TB_LEVEL_WATCH] + matters->judged[TB_LEVEL_HOLDS]);
 
     tb_flow_text(flow, text, (TbTextStyle){.size = TB_PT_SMALL, .ink = TB_INK_INK});
 }

@@ -82,6 +82,9 @@ void tb_case_each_item(const TbCase *theirs,
                        void (*visit)(const TbCaseItem *item, TbResults *results),
                        TbResults *results);
 
+/** Name for people of a port, or its id. Lent. */
+const char *tb_check_port_name(const TbPort *port);
+
 /** A duct whose area must never shrink and whose growth is limited: all but runners. */
 bool tb_check_is_outlet(const TbItem *item);
 

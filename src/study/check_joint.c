@@ -17,6 +17,7 @@ typedef struct Meeting {
     bool known;
     double distance, turn, step;
     TbVec3 point;
+    const char *port[2]; /* names, lent by the bay */
 } Meeting;
 
 static Meeting
@@ -40,6 +41,8 @@ meet(const TbStand *stand, const TbJoint *joint)
      */
     meeting.turn = fmin(turn, M_PI - turn) * 180 / M_PI;
     meeting.step = tb_opening_step(a, at_a, b, at_b);
+    meeting.port[0] = tb_check_port_name(a);
+    meeting.port[1] = tb_check_port_name(b);
     return meeting;
 }
 
@@ -59,7 +62,7 @@ add(const TbJoint *joint,
     double limit,
     double margin,
     const char *unit,
-    TbVec3 point)
+    const Meeting *m)
 {
     TbFindingDef def = tb_finding_def(rule, joint->record.id);
     TbFinding *finding;
@@ -67,7 +70,7 @@ add(const TbJoint *joint,
     if (isnan(value))
         return;
     def.variant = variant;
-    def.place.point = point;
+    def.place.point = m->point;
     def.value = value;
     def.limit = limit;
     def.margin = limit - value;
@@ -75,8 +78,8 @@ add(const TbJoint *joint,
     def.level = tb_check_below(value, limit, margin);
     def.basis = N_("the two ports of a joint against each other; a rule of practice");
     finding = tb_results_add_finding(results, &def);
-    tb_finding_add_text(finding, "port_a", joint->a);
-    tb_finding_add_text(finding, "port_b", joint->b);
+    tb_finding_add_text(finding, "port_a", m->port[0]);
+    tb_finding_add_text(finding, "port_b", m->port[1]);
 }
 
 static void
@@ -85,10 +88,10 @@ add_meeting(const TbJoint *joint, TbResults *results, const char *variant, const
     if (!m->known)
         return;
     add(joint, results, variant, "joint-place", m->distance,
-        PLACE_LIMIT + tb_vec3_length(joint->free_shift), 0, "mm", m->point);
+        PLACE_LIMIT + tb_vec3_length(joint->free_shift), 0, "mm", m);
     add(joint, results, variant, "joint-direction", m->turn,
-        TURN_LIMIT + tb_vec3_length(joint->free_turn), 0, "deg", m->point);
-    add(joint, results, variant, "joint-step", m->step, STEP_LIMIT, STEP_MARGIN, "mm", m->point);
+        TURN_LIMIT + tb_vec3_length(joint->free_turn), 0, "deg", m);
+    add(joint, results, variant, "joint-step", m->step, STEP_LIMIT, STEP_MARGIN, "mm", m);
 }
 
 /* Threads of two standards screw part-way into each other and leak. */
@@ -108,8 +111,8 @@ judge_threads(const TbBay *bay, const TbJoint *joint, TbResults *results)
     def.level = same ? TB_LEVEL_HOLDS : TB_LEVEL_SHORT;
     def.basis = N_("threads at both sides of a joint are of one standard and size");
     finding = tb_results_add_finding(results, &def);
-    tb_finding_add_text(finding, "port_a", joint->a);
-    tb_finding_add_text(finding, "port_b", joint->b);
+    tb_finding_add_text(finding, "port_a", tb_check_port_name(a));
+    tb_finding_add_text(finding, "port_b", tb_check_port_name(b));
     tb_finding_add_text(finding, "standard_a", a->thread_standard);
     tb_finding_add_text(finding, "size_a", a->thread_size);
     tb_finding_add_text(finding, "standard_b", b->thread_standard);

@@ -13,6 +13,12 @@
 /* deg. Angle between a path's end and its port: flanges are faced to better than this. */
 #define TURN_LIMIT 1.0
 
+const char *
+tb_check_port_name(const TbPort *port)
+{
+    return port->record.name == NULL ? port->record.id : port->record.name;
+}
+
 static void
 add(const TbCaseItem *item,
     TbResults *results,
@@ -64,13 +70,13 @@ judge_end(const TbCaseItem *item, TbResults *results, const TbEnd *end, bool at_
     step = tb_opening_disc_step(&disc, port, place);
     if (item->placed->item->kind == TB_ITEM_DUCT && !isnan(step))
         add(item, results, "port-size", where, step, STEP_LIMIT, STEP_MARGIN, "mm", &disc,
-            end->port);
+            tb_check_port_name(port));
     turn = atan2(tb_vec3_length(tb_vec3_cross(disc.frame.t, place.flow)),
                  tb_vec3_dot(disc.frame.t, place.flow));
     if (end->against)
         turn = M_PI - turn;
     add(item, results, "port-direction", where, turn * 180 / M_PI, TURN_LIMIT, 0, "deg", &disc,
-        end->port);
+        tb_check_port_name(port));
 }
 
 static void

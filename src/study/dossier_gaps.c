@@ -186,7 +186,7 @@ add_rough(TbDossier *dossier, const TbBay *bay, const TbResultGap *gap)
     GString *value = g_string_new(NULL);
     GString *spare = g_string_new(NULL);
     g_autofree char *keep = tb_dossier__keep_text(gap->keep);
-    g_autofree char *uncertainty = tb_dossier__number(gap->uncertainty, 1);
+    g_autofree char *uncertainty = tb_dossier__number(gap->uncertainty, 2);
     g_autofree char *a = known_of(dossier, bay, gap->a);
     g_autofree char *b = known_of(dossier, bay, gap->b);
 

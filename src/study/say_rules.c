@@ -145,18 +145,29 @@ say_bend(const TbSpeech *s)
         s->subject, s->value, station, s->limit, s->when);
 }
 
+static const char *
+housing_of(const TbSpeech *s)
+{
+    const char *housing = tb_finding_text(s->finding, "housing");
+
+    if (strcmp(housing, "turbine") == 0)
+        return tb_say__trans(s->english, N_("turbine housing"));
+    return strcmp(housing, "centre") == 0 ? tb_say__trans(s->english, N_("centre housing"))
+                                          : tb_say__trans(s->english, N_("compressor housing"));
+}
+
 static char *
 say_turn(const TbSpeech *s)
 {
     g_autofree char *low = bare_fact(s, "low", TB_QUANTITY_ANGLE, 1);
     g_autofree char *high = fact(s, "high", TB_QUANTITY_ANGLE, 1);
-    const char *housing = tb_finding_text(s->finding, "housing");
+    const char *housing = housing_of(s);
     const char *inside = s->finding->level == TB_LEVEL_SHORT
                              ? tb_say__trans(s->english, N_("outside"))
                              : tb_say__trans(s->english, N_("within"));
 
     return g_strdup_printf(
-        tb_say__trans(s->english, N_("%s: %s housing turned by %s, %s its limits of %s to %s%s")),
+        tb_say__trans(s->english, N_("%s: %s turned by %s, %s its limits of %s to %s%s")),
         s->subject, housing, s->value, inside, low, high, s->when);
 }
 

@@ -30,6 +30,16 @@ char *tb_scene_subtitle(const TbStand *stand, const char *state);
 const char *tb_placed_name(const TbPlaced *placed);
 
 /**
+ * A named station of a duct or line.
+ *
+ * @param length of its path, as drawn
+ * @param[out] at mm from the start
+ * @return TB_OK; TB_E_REFERENCE, with the names there are
+ */
+TbStatus tb_placed_station(
+    const TbPlaced *placed, const char *name, double length, double *at, TbFault *fault);
+
+/**
  * An item that must be there with its shape.
  *
  * @return TB_OK, TB_E_REFERENCE (no such item, not in this variant), or why it has no shape

@@ -89,8 +89,9 @@ set_head(TbPlot *plot, const TbCutAsk *cut)
     scene->front_v = views[cut->view].front_v;
 }
 
+/* A named station is looked up. */
 static TbStatus
-set_plane(TbPlot *plot, const TbCutAsk *cut, TbFault *fault)
+set_plane(TbPlot *plot, TbCutAsk *cut, TbFault *fault)
 {
     const TbForm *form;
     double length;
@@ -111,6 +112,11 @@ set_plane(TbPlot *plot, const TbCutAsk *cut, TbFault *fault)
     if (form->sweep == NULL)
         return tb_fail(fault, TB_E_REFERENCE, "item %s has no path to cut across", cut->item);
     length = tb_sweep_length(form->sweep) / form->grown.scale;
+    if (cut->named != NULL)
+        status =
+            tb_placed_station(&plot->stand->items[plot->item], cut->named, length, &cut->at, fault);
+    if (status != TB_OK)
+        return status;
     if (!(cut->at >= 0 && cut->at <= length))
         return tb_fail(fault, TB_E_RANGE,
                        "station %.1f mm is not on %s, whose path is %.1f mm long", cut->at,
@@ -446,8 +452,9 @@ note_emptiness(TbPlot *plot)
 }
 
 static TbStatus
-fill(TbPlot *plot, const TbCutAsk *cut, TbTask *task, TbFault *fault)
+fill(TbPlot *plot, const TbCutAsk *ask, TbTask *task, TbFault *fault)
 {
+    TbCutAsk found = *ask, *cut = &found;
     TbStatus status = set_plane(plot, cut, fault);
 
     if (status != TB_OK)

@@ -19,7 +19,7 @@ tb_cut_ask_equal(const TbCutAsk *a, const TbCutAsk *b)
         return false;
     if (a->view == TB_SCENE_FREE)
         return same(a->point, b->point) && same(a->look, b->look) && same(a->up, b->up);
-    return a->at == b->at && g_strcmp0(a->item, b->item) == 0;
+    return a->at == b->at && g_strcmp0(a->item, b->item) == 0 && g_strcmp0(a->named, b->named) == 0;
 }
 
 static void

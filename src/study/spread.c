@@ -4,6 +4,7 @@
 
 #include "study/blend.h"
 #include "study/moves.h"
+#include "study/scene_build.h"
 #include "study/warmth.h"
 
 #include <math.h>
@@ -130,7 +131,8 @@ half_of(Gather *gather, int side, const char *grade, double size, double *half)
     TbStatus status = tb_grades_half(tb_grades_usual(), grade, size, half, &why);
 
     if (status != TB_OK)
-        return tb_fail(gather->fault, status, "%s: %s", placed_at(gather, side)->id, why.text);
+        return tb_fail(gather->fault, status, "%s: %s", tb_placed_name(placed_at(gather, side)),
+                       why.text);
     return TB_OK;
 }
 

@@ -28,6 +28,41 @@ table_of(TbStudy *study,
     return status;
 }
 
+/** Of a duct or line; NULL: it has none. */
+static const TbStation *
+stations_of(const TbItem *item, size_t *count)
+{
+    *count = 0;
+    if (item->kind == TB_ITEM_DUCT) {
+        *count = tb_item_duct(item)->station_count;
+        return tb_item_duct(item)->stations;
+    }
+    if (item->kind == TB_ITEM_LINE) {
+        *count = tb_item_line(item)->station_count;
+        return tb_item_line(item)->stations;
+    }
+    return NULL;
+}
+
+TbStatus
+tb_placed_station(
+    const TbPlaced *placed, const char *name, double length, double *at, TbFault *fault)
+{
+    size_t count;
+    const TbStation *stations = stations_of(placed->item, &count);
+    g_autoptr(GString) names = g_string_new(NULL);
+
+    for (size_t i = 0; i < count; i++) {
+        if (g_strcmp0(stations[i].name, name) == 0) {
+            *at = stations[i].from_end ? length - stations[i].at : stations[i].at;
+            return TB_OK;
+        }
+        g_string_append_printf(names, "%s%s", i == 0 ? "" : ", ", stations[i].name);
+    }
+    return tb_fail(fault, TB_E_REFERENCE, "%s has no station \"%s\"; named ones: %s", placed->id,
+                   name, count == 0 ? "none" : names->str);
+}
+
 TbStatus
 tb_study_stations(TbStudy *study, const TbAsk *ask, const char *item, char **csv, TbFault *fault)
 {

@@ -70,6 +70,7 @@ typedef struct TbCutAsk {
     TbSceneView view;
     double at;              /**< Y, Z or X of the plane, mm; station for TB_SCENE_ACROSS */
     const char *item;       /**< TB_SCENE_ACROSS: the duct or line */
+    const char *named;      /**< TB_SCENE_ACROSS: at this named station of it instead; or NULL */
     TbVec3 point, look, up; /**< TB_SCENE_FREE: see TbSight in geom/plane.h */
 } TbCutAsk;
 

@@ -78,7 +78,7 @@ START_TEST(rows_are_worst_first_and_counted_by_level)
         ck_assert_int_ge(tb_level_rank(tb_matter_rows_at(rows, i - 1)->level),
                          tb_level_rank(tb_matter_rows_at(rows, i)->level));
     summary = tb_matter_rows_summary(rows);
-    wanted = g_strdup_printf("%zu of %zu checks hold", tb_matter_rows_count(rows, TB_LEVEL_HOLDS),
+    wanted = g_strdup_printf("%zu of %zu findings hold", tb_matter_rows_count(rows, TB_LEVEL_HOLDS),
                              total);
     ck_assert_str_eq(summary, wanted);
 }

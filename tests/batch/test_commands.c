@@ -230,6 +230,22 @@ START_TEST(drawings_come_in_all_formats_and_whole)
 }
 END_TEST
 
+START_TEST(a_cut_at_a_named_station_is_that_at_its_place)
+{
+    g_autofree char *by_place = NULL;
+
+    ck_assert_int_eq(run("cut %s --station outlet:283 -o -", example("van-c.bay")), 0);
+    by_place = g_strdup(last.out);
+    ck_assert_int_eq(run("cut %s --station outlet:flattest -o -", example("van-c.bay")), 0);
+    ck_assert_str_eq(last.out, by_place);
+    ck_assert_int_eq(run("cut %s --station outlet:tallest -o -", example("van-c.bay")), 2);
+    ck_assert_ptr_nonnull(strstr(last.err, "tallest"));
+    ck_assert_ptr_nonnull(strstr(last.err, "flattest, lambda sensor"));
+    ck_assert_int_eq(run("cut %s --station turbo:flattest -o -", example("van-c.bay")), 2);
+    ck_assert_ptr_nonnull(strstr(last.err, "turbo"));
+}
+END_TEST
+
 START_TEST(solid_writes_both_formats_and_the_gas_side)
 {
     g_autofree char *outer = in_folder("o.stl");
@@ -343,6 +359,8 @@ START_TEST(calls_that_make_no_sense_are_refused_in_one_line)
                                         "cut %s --side nan -o -",
                                         "cut %s --station outlet -o -",
                                         "cut %s --station nothing:5 -o -",
+                                        "cut %s --station outlet:nan -o -",
+                                        "cut %s --station outlet:tallest -o -",
                                         "cut %s --side 1 --scale 1:0 -o -",
                                         "cut %s --side 1 -o a.dxf",
                                         "cut %s --side 1 --dpi 49 -o a.png",
@@ -639,6 +657,7 @@ commands_suite(void)
     tcase_add_test(usual, stations_table_has_units_in_its_header_and_a_row_for_both_ends);
     tcase_add_test(usual, tables_come_one_by_one_or_all_into_a_folder);
     tcase_add_test(usual, drawings_come_in_all_formats_and_whole);
+    tcase_add_test(usual, a_cut_at_a_named_station_is_that_at_its_place);
     tcase_add_test(usual, solid_writes_both_formats_and_the_gas_side);
     tcase_add_test(usual, compare_tells_the_area_and_the_brake_line);
     tcase_add_test(usual, bay_may_come_from_standard_input);

@@ -63,7 +63,7 @@ class Cut:
 
 def opened(name="van-c.bay"):
     program = Program(example(name))
-    program.await_text(r"checks hold")
+    program.await_text(r"findings hold")
     return program
 
 
@@ -220,7 +220,7 @@ def a_file_opens_again_as_it_was_looked_at():
     stays = {"GSETTINGS_BACKEND": "keyfile"}
     file = example("van-c.bay")
     program = Program(file, environment=stays)
-    program.await_text(r"checks hold")
+    program.await_text(r"findings hold")
     cut = Cut(program, r"^Plan cut")
     charts = program.get("image", r"^Charts along Turbine outlet")
     select_outlet(program, cut)
@@ -237,7 +237,7 @@ def a_file_opens_again_as_it_was_looked_at():
     program.quit()
 
     program = Program(file, environment=stays)
-    program.await_text(r"checks hold")
+    program.await_text(r"findings hold")
     cut = Cut(program, r"^Plan cut")
     charts = program.get("image", r"^Charts along Turbine outlet")
     wait(lambda: "Selected: Turbine outlet" in cut.told(), "what was selected")

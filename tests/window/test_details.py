@@ -46,7 +46,7 @@ def shows(program, name, text):
 
 def select(program, name, item):
     """Pick an item of the list, when the list has its place and its numbers."""
-    program.await_text(r"checks hold$")
+    program.await_text(r"findings hold$")
 
     def picked():
         program.click(program.get("list item", f"^{name},"))

@@ -17,7 +17,7 @@ OUTLET = "Turbine outlet"
 
 def opened(bay):
     program = Program(bay)
-    program.await_text(r"\d+ of \d+ checks hold")
+    program.await_text(r"\d+ of \d+ findings hold")
     return program
 
 

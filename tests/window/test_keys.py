@@ -19,7 +19,7 @@ focus = Focus()
 def opened(path):
     program = Program(path)
     xdotool("mousemove", 1, 1)
-    program.await_text(r"^\d+ of \d+ checks hold$")
+    program.await_text(r"^\d+ of \d+ findings hold$")
     wait(lambda: not program.has_text("being judged again"), "what is not shown to be judged")
     return program
 
@@ -124,7 +124,7 @@ def a_bay_is_opened_looked_at_and_left():
     program.key("ctrl+o")
     type_path(program, "Open", path)
     program.front()
-    program.await_text(r"^\d+ of \d+ checks hold$")
+    program.await_text(r"^\d+ of \d+ findings hold$")
     choose(program, "Turbine outlet")
     # along the path
     go_to(program, "^Duct or line$", "^Charts along Turbine outlet$")
@@ -259,7 +259,7 @@ def a_block_is_drawn_and_judged():
     wait(lambda: not program.has_text("being judged again"), "everything to be judged")
     block = saved(program, path).find(".//block[@id='block-1']")
     assert block.get("low").split()[::2] == ["1500", "700"], block.attrib
-    held = program.await_text(r"^\d+ of \d+ checks hold$")
+    held = program.await_text(r"^\d+ of \d+ findings hold$")
     short = program.await_text(r"^short: \d+")
     said = subprocess.run([os.environ["TB_BATCH"], "check", path], capture_output=True, text=True)
     assert said.returncode == (0 if short.startswith("short: 0") else 1), (said, held, short)

@@ -19,7 +19,7 @@ PAPER = {"light": (0xFB, 0xFA, 0xF7), "dark": (0x1C, 0x1F, 0x24), "contrast": (0
 GERMAN = "de_DE.UTF-8"
 
 
-def opened(path, checks=r"^\d+ of \d+ checks hold$", **environment):
+def opened(path, checks=r"^\d+ of \d+ findings hold$", **environment):
     program = Program(path, environment=environment)
     wait(lambda: program.has_text(checks), "the count of checks")
     return program
@@ -169,7 +169,7 @@ def words_of(path):
 
 def german_window_has_no_english_label():
     path = example("van-b.bay")
-    program = opened(path, r"^\d+ von \d+ Prüfungen halten$", LC_ALL=GERMAN, LANGUAGE="de",
+    program = opened(path, r"^\d+ von \d+ Befunden halten$", LC_ALL=GERMAN, LANGUAGE="de",
                      LOCPATH=LOCALE)
     select(program)
     for pattern in ("Öffnen$", "Speichern$", "^Rückgängig$", "^Hauptmenü$", "^Gezeigter Zustand$",

@@ -31,7 +31,7 @@ def an_example_opens_with_its_title_and_caution():
 
 def a_key_leads_from_pane_to_pane_and_back():
     program = Program(example("van-c.bay"))
-    program.await_text(r"checks hold")
+    program.await_text(r"findings hold")
     stops = [focused(program)]
     for _ in range(STOPS):
         program.key("F6")
