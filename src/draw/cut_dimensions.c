@@ -11,26 +11,33 @@
 #include <string.h>
 
 /* mm of paper */
-#define DOT 0.7    /* radius of a witness point */
-#define SYMBOL 2.6 /* a level's shape */
+#define DOT 0.7        /* radius of a witness point */
+#define SYMBOL 2.6     /* a level's shape */
+#define NAME_MOST 42.0 /* of a name behind a gap's number: a longer one ends in an ellipsis */
 
 /** mm of the bay. A gap further than this from the plane belongs on another drawing. */
 #define OFF_PLANE 60.0
 
 /* ---- gaps ---- */
 
-/** Name of whichever side of a gap this plane does not cut; NULL where both are seen in it. */
+/** Name of the side of a gap that the plot is not about, rather one that this plane does not cut;
+ * NULL: none. */
 static const char *
-unseen_side(const TbCutDrawing *view, const TbSceneGap *gap)
+other_side(const TbCutDrawing *view, const TbSceneGap *gap)
 {
+    const char *name = NULL;
+
     for (size_t i = 0; i < view->scene->shape_count; i++) {
         const TbSceneShape *shape = &view->scene->shapes[i];
 
-        if (shape->cut.loop_count == 0 && !shape->subject &&
-            (strcmp(shape->tag, gap->tag_a) == 0 || strcmp(shape->tag, gap->tag_b) == 0))
+        if (shape->subject ||
+            (strcmp(shape->tag, gap->tag_a) != 0 && strcmp(shape->tag, gap->tag_b) != 0))
+            continue;
+        if (shape->cut.loop_count == 0)
             return shape->label;
+        name = shape->label;
     }
-    return NULL;
+    return name;
 }
 
 /** The part of a gap's dimension that is on the paper; false when it is not drawn at all. A sheet
@@ -77,23 +84,26 @@ tb_cut_drawing__dimensions(TbCutDrawing *view)
     }
 }
 
-/** "14.9 / 12  Subframe": gap rounded down, so that it never looks larger than it is; keep; the
- * name of a side that is not seen in the plane. */
+/** "14.9 / 12  Subframe": gap rounded down, so that it never looks larger than it is; keep; whose
+ * it is. */
 static void
-gap_text(const TbCutDrawing *view, const TbSceneGap *gap, char *text, size_t size)
+gap_text(const TbCutDrawing *view, const TbSceneGap *gap, const char *name, char *text, size_t size)
 {
-    const char *name = gap->flat ? NULL : unseen_side(view, gap);
     char number[TB_TEXT_NUMBER];
     char keep[TB_TEXT_NUMBER];
+    char whose[TB_TEXT_SHORT];
 
     tb_gap_words(gap->gap, gap->keep, view->scene->unit, number, keep);
     snprintf(text, size, "%s%s%s", number, isnan(gap->keep) ? "" : " / ", keep);
-    if (name != NULL)
-        snprintf(text + strlen(text), size - strlen(text), "  %.60s", name);
+    if (name == NULL)
+        return;
+    tb_text_shorten(view->measurer, name, TB_PT_TEXT, true, NAME_MOST, whose);
+    snprintf(text + strlen(text), size - strlen(text), "  %s", whose);
 }
 
-static void
-label_gap(TbCutDrawing *view, const TbSceneGap *gap)
+/** @return false when there is no room for it */
+static bool
+put_gap(TbCutDrawing *view, const TbSceneGap *gap, const char *name, TbVec2 middle)
 {
     TbInk ink = gap->flat ? TB_INK_QUIET : tb_style_level_ink(gap->level);
     double symbol = gap->flat ? 0 : SYMBOL + 1;
@@ -103,20 +113,17 @@ label_gap(TbCutDrawing *view, const TbSceneGap *gap)
                          .bold = !gap->flat,
                          .backed = true};
     TbCandidate candidates[TB_CUT_CANDIDATES];
-    char text[2 * TB_TEXT_NUMBER + 80];
-    TbVec2 a, b, middle, centre;
+    char text[2 * TB_TEXT_NUMBER + TB_TEXT_SHORT];
+    TbVec2 centre;
     double width;
     size_t count;
 
-    if (!seen_gap(view, gap, &a, &b))
-        return;
-    middle = tb_vec2((a.x + b.x) / 2, (a.y + b.y) / 2);
-    gap_text(view, gap, text, sizeof text);
+    gap_text(view, gap, name, text, sizeof text);
     width = view->measurer.width(view->measurer.user, text, style.size, style.bold) + symbol + 2;
     count = tb_cut_drawing__candidates_about(middle, width, false, candidates);
     if (!tb_cut_drawing__place(view, candidates, count, width, TB_CUT_LABEL_HEIGHT + 0.6, middle,
                                &centre))
-        return;
+        return false;
     tb_cut_drawing__put_leader(
         view, tb_cut_drawing__leader_start(centre, width, TB_CUT_LABEL_HEIGHT, middle), middle,
         ink);
@@ -124,6 +131,22 @@ label_gap(TbCutDrawing *view, const TbSceneGap *gap)
     if (!gap->flat)
         tb_picture_level(view->picture, tb_vec2(centre.x - width / 2 + SYMBOL / 2 + 0.5, centre.y),
                          SYMBOL, gap->level);
+    return true;
+}
+
+/** In a crowd a number comes to stand below another thing's name, so it carries that of its own;
+ * alone only where there is no room for both. */
+static void
+label_gap(TbCutDrawing *view, const TbSceneGap *gap)
+{
+    const char *name = gap->flat ? NULL : other_side(view, gap);
+    TbVec2 a, b, middle;
+
+    if (!seen_gap(view, gap, &a, &b))
+        return;
+    middle = tb_vec2((a.x + b.x) / 2, (a.y + b.y) / 2);
+    if (!put_gap(view, gap, name, middle) && name != NULL)
+        put_gap(view, gap, NULL, middle);
 }
 
 /* ---- inside a section ---- */

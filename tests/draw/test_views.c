@@ -115,9 +115,9 @@ START_TEST(cut_names_everything_it_shows_and_no_text_lies_on_another)
     assert_texts_are_apart_and_on_the_sheet();
     for (size_t i = 0; i < fixture.scene.shape_count; i++)
         ck_assert_msg(says(fixture.shapes[i].label), "%s is not named", fixture.shapes[i].label);
-    ck_assert(says("14.9 / 12"));
-    ck_assert(says("26.0 / 30"));
-    ck_assert(says("86.2"));
+    ck_assert(says("14.9 / 12  Subframe cross rail"));
+    ck_assert(says("26.0 / 30  Brake line"));
+    ck_assert(says("86.2  Bulkhead scan"));
     ck_assert(says("1:4"));
     ck_assert(says("100 mm"));
     ck_assert(says("front"));
