@@ -265,6 +265,9 @@ tb_canvas_init(TbCanvas *canvas)
     gtk_widget_set_vexpand(widget, TRUE);
     gtk_widget_set_overflow(widget, GTK_OVERFLOW_HIDDEN);
     g_signal_connect_swapped(widget, "notify::scale-factor", G_CALLBACK(tb_canvas_redraw), canvas);
+    /* a theme of the same letters may have another contrast */
+    g_signal_connect_object(gtk_widget_get_settings(widget), "notify::gtk-theme-name",
+                            G_CALLBACK(tb_canvas_redraw), canvas, G_CONNECT_SWAPPED);
     tb_canvas__add_gestures(canvas);
 }
 

@@ -5,11 +5,17 @@
 
 #include <glib/gi18n.h>
 
+/** Letters of a name that are shown whole: both have room beside the other buttons at a width of
+ * 1280. */
+#define STATE_LETTERS 30
+#define VARIANT_LETTERS 48
+
 /** One drop-down over the records of a list. */
 typedef struct Choice {
     TbSession *session; /* lent: the box's session */
     GtkDropDown *drop;
     TbListKind list;
+    int most; /* letters of a name that are shown whole */
     const char *(*get)(TbSession *session);
     void (*set)(TbSession *session, const char *id);
     uint64_t node; /* of the document whose records are listed */
@@ -74,7 +80,7 @@ static GtkWidget *
 drop_down(const Choice *def, const char *label)
 {
     Choice *choice = g_memdup2(def, sizeof *def);
-    GtkWidget *drop = tb_names_drop_down_new();
+    GtkWidget *drop = tb_names_drop_down_new(def->most);
 
     choice->drop = GTK_DROP_DOWN(drop);
     gtk_widget_set_tooltip_text(drop, label);
@@ -121,8 +127,16 @@ tb_choice_new(TbSession *session)
 {
     GtkWidget *box = gtk_box_new(GTK_ORIENTATION_HORIZONTAL, 6);
     const Choice choices[] = {
-        {session, NULL, TB_LIST_STATES, tb_session_state, tb_session_set_state, 0, false},
-        {session, NULL, TB_LIST_VARIANTS, tb_session_variant, tb_session_set_variant, 0, false},
+        {.session = session,
+         .list = TB_LIST_STATES,
+         .most = STATE_LETTERS,
+         .get = tb_session_state,
+         .set = tb_session_set_state},
+        {.session = session,
+         .list = TB_LIST_VARIANTS,
+         .most = VARIANT_LETTERS,
+         .get = tb_session_variant,
+         .set = tb_session_set_variant},
     };
 
     gtk_box_append(GTK_BOX(box), drop_down(&choices[0], _("State shown")));

@@ -7,12 +7,16 @@
 #include "app/item_words.h"
 #include "app/judged.h"
 #include "app/mark.h"
+#include "app/names.h"
 #include "study/say.h"
 #include "study/scene_causes.h"
 
 #include <glib/gi18n.h>
 #include <math.h>
 #include <string.h>
+
+/** Lines that the gap and its neighbour's name take at most. */
+#define MOST_LINES 3
 
 /* The lines, from top to bottom: how much to what; what is asked and how sure it is; where, when.
  */
@@ -343,6 +347,7 @@ build(TbDetailGap *self)
         self->lines[line] = new_line(line == LINE_GAP ? "heading" : "note");
         gtk_grid_attach(GTK_GRID(grid), self->lines[line], 1, line, 1, 1);
     }
+    tb_names_limit(GTK_LABEL(self->lines[LINE_GAP]), MOST_LINES);
     self->go = gtk_button_new();
     gtk_button_set_child(GTK_BUTTON(self->go), grid);
     gtk_button_set_has_frame(GTK_BUTTON(self->go), FALSE);

@@ -3,11 +3,15 @@
 #include "app/finding_cell.h"
 
 #include "app/mark.h"
+#include "app/names.h"
 
 #include <glib/gi18n.h>
 
 /** Letters that a line of text has room for at least. */
 #define LEAST_CHARS 12
+
+/** Lines of a text at most: usual names take five or six. */
+#define MOST_LINES 10
 
 /** px between the mark and the texts, and between a text and the button. */
 #define BESIDE_MARK 6
@@ -226,6 +230,7 @@ label_new(TbFindingCell *cell, const char *style)
     gtk_label_set_wrap_mode(GTK_LABEL(label), PANGO_WRAP_WORD_CHAR);
     /* without a least width every measuring breaks the text letter by letter */
     gtk_label_set_width_chars(GTK_LABEL(label), LEAST_CHARS);
+    tb_names_limit(GTK_LABEL(label), MOST_LINES);
     if (style != NULL)
         gtk_widget_add_css_class(label, style);
     gtk_widget_set_parent(label, GTK_WIDGET(cell));

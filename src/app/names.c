@@ -6,21 +6,33 @@
 
 #include <stdbool.h>
 
-/** Letters of a name that are seen at least where they are large: so many times the usual. */
+/** Letters of a name that are seen at least where they are large: so many times the usual; and of
+ * one that is longer than the button shows. */
 #define LEAST_CHARS 10
 #define LARGE_LETTERS 1.2
 
+/** Letters on a line of the list: names of a sentence's length go on on the next. */
+#define ROW_CHARS 60
+
+/** Key of the letters that a button shows whole. */
+#define MOST "tightbay-most"
+
 /* ---- a row: a name, and in the list a mark at the one that is chosen ---- */
 
-/* Usual letters have room for the whole name; of large ones not all are seen in a small window. */
+/* Usual letters have room for a usual name; of others not all is seen in a small window. */
 static void
-set_least(GtkWidget *label)
+set_least(GtkWidget *label, GtkDropDown *drop)
 {
-    bool usual = tb_font_scale(label) < LARGE_LETTERS;
+    int most = GPOINTER_TO_INT(g_object_get_data(G_OBJECT(drop), MOST));
     long length = g_utf8_strlen(gtk_label_get_text(GTK_LABEL(label)), -1);
+    bool usual = tb_font_scale(label) < LARGE_LETTERS;
+    int least = usual ? most / 2 : 0;
+    bool whole = length <= most && usual;
 
-    gtk_label_set_width_chars(GTK_LABEL(label), usual ? -1 : (int)MIN(length, LEAST_CHARS));
-    gtk_label_set_ellipsize(GTK_LABEL(label), usual ? PANGO_ELLIPSIZE_NONE : PANGO_ELLIPSIZE_END);
+    gtk_label_set_width_chars(GTK_LABEL(label),
+                              whole ? -1 : (int)MIN(length, MAX(LEAST_CHARS, least)));
+    gtk_label_set_max_width_chars(GTK_LABEL(label), whole ? -1 : most);
+    gtk_label_set_ellipsize(GTK_LABEL(label), whole ? PANGO_ELLIPSIZE_NONE : PANGO_ELLIPSIZE_END);
 }
 
 static void
@@ -28,10 +40,10 @@ setup_name(GtkSignalListItemFactory *factory, GtkListItem *item, GtkDropDown *dr
 {
     GtkWidget *label = gtk_label_new(NULL);
 
-    (void)factory, (void)drop;
+    (void)factory;
     gtk_label_set_xalign(GTK_LABEL(label), 0);
     /* its letters are known once it is in a window */
-    g_signal_connect(label, "map", G_CALLBACK(set_least), NULL);
+    g_signal_connect_object(label, "map", G_CALLBACK(set_least), drop, 0);
     gtk_list_item_set_child(item, label);
 }
 
@@ -46,9 +58,9 @@ bind_name(GtkSignalListItemFactory *factory, GtkListItem *item, GtkDropDown *dro
 {
     GtkWidget *label = gtk_list_item_get_child(item);
 
-    (void)factory, (void)drop;
+    (void)factory;
     gtk_label_set_text(GTK_LABEL(label), name_of(item));
-    set_least(label);
+    set_least(label, drop);
 }
 
 static void
@@ -59,6 +71,9 @@ setup_row(GtkSignalListItemFactory *factory, GtkListItem *item, GtkDropDown *dro
 
     (void)factory, (void)drop;
     gtk_label_set_xalign(GTK_LABEL(label), 0);
+    gtk_label_set_wrap(GTK_LABEL(label), TRUE);
+    gtk_label_set_wrap_mode(GTK_LABEL(label), PANGO_WRAP_WORD_CHAR);
+    gtk_label_set_max_width_chars(GTK_LABEL(label), ROW_CHARS);
     gtk_widget_set_hexpand(label, TRUE);
     gtk_box_append(GTK_BOX(box), label);
     gtk_box_append(GTK_BOX(box), gtk_image_new_from_icon_name("object-select-symbolic"));
@@ -105,17 +120,30 @@ factory_new(GtkWidget *drop, GCallback setup, GCallback bind, GCallback unbind)
     return factory;
 }
 
+void
+tb_names_dress(GtkDropDown *drop, int most)
+{
+    GtkWidget *widget = GTK_WIDGET(drop);
+    g_autoptr(GtkListItemFactory) name =
+        factory_new(widget, G_CALLBACK(setup_name), G_CALLBACK(bind_name), NULL);
+    g_autoptr(GtkListItemFactory) row =
+        factory_new(widget, G_CALLBACK(setup_row), G_CALLBACK(bind_row), G_CALLBACK(unbind_row));
+    g_autoptr(GtkExpression) string =
+        gtk_property_expression_new(GTK_TYPE_STRING_OBJECT, NULL, "string");
+
+    g_object_set_data(G_OBJECT(drop), MOST, GINT_TO_POINTER(most));
+    gtk_drop_down_set_factory(drop, name);
+    gtk_drop_down_set_list_factory(drop, row);
+    /* what is typed is looked for in it */
+    gtk_drop_down_set_expression(drop, string);
+}
+
 GtkWidget *
-tb_names_drop_down_new(void)
+tb_names_drop_down_new(int most)
 {
     GtkWidget *drop = gtk_drop_down_new(NULL, NULL);
-    g_autoptr(GtkListItemFactory) name =
-        factory_new(drop, G_CALLBACK(setup_name), G_CALLBACK(bind_name), NULL);
-    g_autoptr(GtkListItemFactory) row =
-        factory_new(drop, G_CALLBACK(setup_row), G_CALLBACK(bind_row), G_CALLBACK(unbind_row));
 
-    gtk_drop_down_set_factory(GTK_DROP_DOWN(drop), name);
-    gtk_drop_down_set_list_factory(GTK_DROP_DOWN(drop), row);
+    tb_names_dress(GTK_DROP_DOWN(drop), most);
     return drop;
 }
 
@@ -140,4 +168,26 @@ tb_names_list(GtkDropDown *drop, GtkStringList *names)
 {
     if (!are_same(gtk_drop_down_get_model(drop), names))
         gtk_drop_down_set_model(drop, G_LIST_MODEL(names));
+}
+
+/* ---- labels ---- */
+
+static gboolean
+tell_whole(GtkLabel *label, int x, int y, gboolean keyboard, GtkTooltip *tooltip, void *data)
+{
+    bool cut = pango_layout_is_ellipsized(gtk_label_get_layout(label));
+
+    (void)x, (void)y, (void)keyboard, (void)data;
+    if (cut)
+        gtk_tooltip_set_text(tooltip, gtk_label_get_text(label));
+    return cut;
+}
+
+void
+tb_names_limit(GtkLabel *label, int lines)
+{
+    gtk_label_set_lines(label, lines);
+    gtk_label_set_ellipsize(label, PANGO_ELLIPSIZE_END);
+    gtk_widget_set_has_tooltip(GTK_WIDGET(label), TRUE);
+    g_signal_connect(label, "query-tooltip", G_CALLBACK(tell_whole), NULL);
 }

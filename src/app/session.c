@@ -44,6 +44,7 @@ finalize(GObject *object)
     g_free(session->state);
     g_free(session->variant);
     g_free(session->message);
+    g_free(session->drawn);
     g_free(session->pointer);
     g_free(session->progress);
     G_OBJECT_CLASS(tb_session_parent_class)->finalize(object);
@@ -268,7 +269,7 @@ void
 tb_session_say(TbSession *session, const char *message)
 {
     g_free(session->message);
-    session->message = g_strdup(message);
+    session->message = g_strdup(message == NULL ? "" : message);
     tb_session__changed(session, TB_SESSION_STATUS);
 }
 

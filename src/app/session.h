@@ -195,7 +195,7 @@ guint64 tb_session_answers(TbSession *session);
 
 /** A short message: "Saved van.bay". Lent; "" when there is none. */
 const char *tb_session_message(TbSession *session);
-void tb_session_say(TbSession *session, const char *message);
+void tb_session_say(TbSession *session, const char *message); /**< NULL: none */
 /** Coordinates under the pointer, "X 1432.0  Y 212.0 mm"; "" when there is none. Lent. */
 const char *tb_session_pointer(TbSession *session);
 void tb_session_set_pointer(TbSession *session, const char *text);

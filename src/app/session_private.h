@@ -58,6 +58,7 @@ struct _TbSession {
 
     /* status */
     char *message, *pointer, *progress;
+    char *drawn; /* the message that says how cuts stand for what is judged; or NULL */
     double share;
 };
 

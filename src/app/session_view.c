@@ -116,24 +116,56 @@ finding_gap(TbSession *session, const TbFinding *finding)
     return NULL;
 }
 
+/* How what is drawn stands for what is judged, where it is not the same; else NULL. */
+static char *
+drawn_words(TbSession *session)
+{
+    const TbBay *bay = tb_session_bay(session);
+    g_autofree char *drawn = tb_show_state(bay, session->state);
+
+    if (session->pose != NULL) {
+        g_autofree char *at = tb_posed_tell(bay, session->pose, tb_shown_unit(bay));
+
+        /* Translators: numbers of a motion, such as "engine rx -2.5°" */
+        return g_strdup_printf(_("Cuts are drawn where the two come nearest: %s"), at);
+    }
+    if (g_strcmp0(drawn, session->state) == 0)
+        return NULL;
+    return g_strdup_printf(
+        /* Translators: two states' names, such as "hot-rocking" and "hot" */
+        _("%s is a motion: lists and findings judge all of it, cuts show %s at rest with the "
+          "envelope of what moves"),
+        session->state, drawn);
+}
+
+/* Says that once; what was said of before goes, what anybody else has said stays. */
+static void
+tell_drawn(TbSession *session)
+{
+    char *words = drawn_words(session);
+    bool same = g_strcmp0(words, session->drawn) == 0;
+
+    if (!same && words != NULL)
+        tb_session_say(session, words);
+    else if (!same && g_strcmp0(session->message, session->drawn) == 0)
+        tb_session_say(session, NULL);
+    g_free(session->drawn);
+    session->drawn = words;
+}
+
 /* Cuts are drawn at a gap's worst numbers; at rest where it has none that can be drawn, or NULL. */
 static void
 stand_at(TbSession *session, const TbResultGap *gap)
 {
     bool can = gap != NULL && tb_posed_can(gap);
-    g_autofree char *at = NULL;
-    g_autofree char *said = NULL;
 
     g_clear_pointer(&session->posed, tb_results_unref);
     session->pose = NULL;
-    if (!can)
-        return;
-    session->posed = tb_results_ref(session->whole);
-    session->pose = gap;
-    at = tb_posed_tell(tb_session_bay(session), gap, tb_shown_unit(tb_session_bay(session)));
-    /* Translators: numbers of a motion, such as "engine rx -2.5°" */
-    said = g_strdup_printf(_("Cuts are drawn where the two come nearest: %s"), at);
-    tb_session_say(session, said);
+    if (can) {
+        session->posed = tb_results_ref(session->whole);
+        session->pose = gap;
+    }
+    tell_drawn(session);
 }
 
 const TbResultGap *
@@ -148,7 +180,6 @@ tb_session_draw_at_rest(TbSession *session)
     if (session->pose == NULL)
         return;
     stand_at(session, NULL);
-    tb_session_say(session, NULL);
     tb_session__ask(session);
     tb_session__changed(session, TB_SESSION_CHOICE);
 }
@@ -393,18 +424,7 @@ choose(TbSession *session, char **place, const char *id)
 void
 tb_session_set_state(TbSession *session, const char *state)
 {
-    g_autofree char *drawn = tb_show_state(tb_session_bay(session), state);
-
     choose(session, &session->state, state);
-    if (g_strcmp0(drawn, state) != 0) {
-        g_autofree char *said = g_strdup_printf(
-            /* Translators: two states' names, such as "hot-rocking" and "hot" */
-            _("%s is a motion: lists and findings judge all of it, cuts show %s at rest with the "
-              "envelope of what moves"),
-            state, drawn);
-
-        tb_session_say(session, said);
-    }
 }
 
 void
@@ -474,6 +494,7 @@ tb_session__settle_ids(TbSession *session)
         (tb_bay_item(bay, session->pose->a) == NULL || tb_bay_item(bay, session->pose->b) == NULL ||
          g_strcmp0(session->state, session->pose->state) != 0))
         stand_at(session, NULL);
+    tell_drawn(session);
     if (session->variant == NULL || tb_bay_variant(bay, session->variant) == NULL)
         set_text(&session->variant, tb_bay_count(bay, TB_LIST_VARIANTS) > 0
                                         ? tb_bay_variant_at(bay, 0)->record.id

@@ -12,6 +12,9 @@
 
 #define ZOOM_STEP 1.5
 
+/** Letters of a path's name that are shown whole. */
+#define MOST_LETTERS 40
+
 struct _TbStripPane {
     GtkBox parent;
 
@@ -262,7 +265,7 @@ session_changed(TbSession *session, guint parts, TbStripPane *pane)
 static GtkWidget *
 build_item(TbStripPane *pane)
 {
-    GtkWidget *item = tb_names_drop_down_new();
+    GtkWidget *item = tb_names_drop_down_new(MOST_LETTERS);
 
     pane->item = GTK_DROP_DOWN(item);
     gtk_widget_add_css_class(item, "flat");

@@ -21,8 +21,7 @@ enum { SYSTEM, LIGHT, DARK, HIGH_CONTRAST };
 typedef struct Theme {
     GSettings *settings;
     GDBusConnection *bus; /**< NULL: nobody tells */
-    char *own_name;       /**< the toolkit's theme before we set one */
-    gboolean own_dark;    /**< and whether it was dark */
+    gboolean own_dark;    /**< whether the toolkit's own was dark before we set one */
     bool desktop_dark;
 } Theme;
 
@@ -32,15 +31,17 @@ apply(Theme *theme)
     GtkSettings *toolkit = gtk_settings_get_default();
     int wanted = g_settings_get_enum(theme->settings, "theme");
     bool dark = wanted == DARK;
-    const char *name = theme->own_name;
 
-    if (wanted == SYSTEM)
+    if (wanted == SYSTEM) {
         dark = theme->own_dark || theme->desktop_dark;
-    else if (wanted == HIGH_CONTRAST)
-        name = "HighContrast";
-    else
-        name = "Default";
-    g_object_set(toolkit, "gtk-theme-name", name, "gtk-application-prefer-dark-theme", dark, NULL);
+        /* the desktop's name, now and whenever it is another one: one that is set here would stay
+         */
+        gtk_settings_reset_property(toolkit, "gtk-theme-name");
+    } else {
+        g_object_set(toolkit, "gtk-theme-name",
+                     wanted == HIGH_CONTRAST ? "HighContrast" : "Default", NULL);
+    }
+    g_object_set(toolkit, "gtk-application-prefer-dark-theme", dark, NULL);
 }
 
 static void
@@ -113,8 +114,8 @@ tb_theme_follow(GSettings *settings)
     if (theme.settings != NULL)
         return;
     theme.settings = g_object_ref(settings);
-    g_object_get(gtk_settings_get_default(), "gtk-theme-name", &theme.own_name,
-                 "gtk-application-prefer-dark-theme", &theme.own_dark, NULL);
+    g_object_get(gtk_settings_get_default(), "gtk-application-prefer-dark-theme", &theme.own_dark,
+                 NULL);
     g_signal_connect_swapped(settings, "changed::theme", G_CALLBACK(apply), &theme);
     apply(&theme);
     ask_desktop(&theme);

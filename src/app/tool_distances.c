@@ -3,6 +3,7 @@
 #include "app/tool_distances.h"
 
 #include "app/item_words.h"
+#include "app/names.h"
 #include "app/session_tool.h"
 #include "base/mem.h"
 #include "bay/datum.h"
@@ -11,6 +12,9 @@
 #include <math.h>
 
 enum { POINTS = 3 };
+
+/** Letters of a point's name that are shown whole. */
+#define MOST_LETTERS 32
 
 struct _TbToolDistances {
     GtkPopover parent;
@@ -225,6 +229,8 @@ tb_tool_distances_init(TbToolDistances *ask)
 
     gtk_widget_init_template(GTK_WIDGET(ask));
     gtk_drop_down_set_model(ask->side, G_LIST_MODEL(list));
+    for (int i = 0; i < POINTS; i++)
+        tb_names_dress(ask->from[i], MOST_LETTERS);
 }
 
 GtkWidget *

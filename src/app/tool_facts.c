@@ -4,11 +4,15 @@
 
 #include "app/folders.h"
 #include "app/item_words.h"
+#include "app/names.h"
 #include "app/session_tool.h"
 #include "bay/preset.h"
 
 #include <glib/gi18n.h>
 #include <string.h>
+
+/** Letters of a mount or class that are shown whole. */
+#define MOST_LETTERS 24
 
 struct _TbToolFacts {
     GtkBox parent;
@@ -339,6 +343,8 @@ static void
 tb_tool_facts_init(TbToolFacts *box)
 {
     gtk_widget_init_template(GTK_WIDGET(box));
+    tb_names_dress(box->mount_drop, MOST_LETTERS);
+    tb_names_dress(box->class_drop, MOST_LETTERS);
     fill_fixed(box);
 }
 

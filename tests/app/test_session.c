@@ -275,6 +275,38 @@ START_TEST(a_finding_of_a_motion_is_drawn_where_it_is_worst_until_somebody_wants
 }
 END_TEST
 
+/* The status line went on to say "rock is a motion" of what was cold again. */
+START_TEST(what_is_said_of_a_states_drawing_goes_with_the_state)
+{
+    TbStore *store = tb_store_new();
+    TbBay *bay = NULL;
+    g_autoptr(TbSession) session = NULL;
+
+    ck_assert_int_eq(tb_bay_read_bytes(ROCKING, strlen(ROCKING), &bay, NULL), TB_OK);
+    session = tb_session_new(bay, NULL, store, NULL);
+    settle(session);
+    ck_assert_str_eq(tb_session_message(session), "");
+    tb_session_set_state(session, "rock");
+    ck_assert_ptr_nonnull(strstr(tb_session_message(session), "rock is a motion"));
+    tb_session_set_state(session, "cold");
+    ck_assert_str_eq(tb_session_message(session), "");
+    /* at a worst place, then at rest: what was said first holds again */
+    tb_session_go_to_finding(
+        session, tb_results_finding(tb_session_whole_results(session), "gap/a|b/rock/"));
+    ck_assert_ptr_nonnull(strstr(tb_session_message(session), "come nearest: engine rx "));
+    tb_session_draw_at_rest(session);
+    ck_assert_ptr_nonnull(strstr(tb_session_message(session), "rock is a motion"));
+    /* what somebody else has said stays */
+    tb_session_say(session, "Saved");
+    tb_session_set_state(session, "cold");
+    ck_assert_str_eq(tb_session_message(session), "Saved");
+    tb_session_say(session, NULL);
+    ck_assert_str_eq(tb_session_message(session), "");
+    tb_bay_unref(bay);
+    tb_store_unref(store);
+}
+END_TEST
+
 START_TEST(the_cursor_stays_on_its_path)
 {
     g_autoptr(TbSession) session = session_of_kit();
@@ -419,6 +451,7 @@ main(void)
     tcase_add_test(tests, a_finding_brings_cursor_state_and_variant_to_its_place);
     tcase_add_test(
         tests, a_finding_of_a_motion_is_drawn_where_it_is_worst_until_somebody_wants_it_at_rest);
+    tcase_add_test(tests, what_is_said_of_a_states_drawing_goes_with_the_state);
     tcase_add_test(tests, the_cursor_stays_on_its_path);
     tcase_add_test(tests, an_item_chosen_with_the_cursor_beyond_its_end_gets_it_at_its_end);
     tcase_add_test(tests, a_state_that_rocks_is_drawn_at_rest);

@@ -70,8 +70,8 @@ def high_contrast_has_white_paper():
 class Desktop:
     """One that tells its programs what it prefers."""
 
-    def __init__(self):
-        script = os.path.join(os.path.dirname(os.path.abspath(__file__)), "portal.py")
+    def __init__(self, script):
+        script = os.path.join(os.path.dirname(os.path.abspath(__file__)), script)
         self.process = subprocess.Popen([sys.executable, script], stdin=subprocess.PIPE,
                                         stdout=subprocess.PIPE, text=True)
         assert self.process.stdout.readline() == "here\n"
@@ -87,7 +87,7 @@ class Desktop:
 
 
 def the_desktops_preference_is_followed_while_the_window_is_open():
-    desktop = Desktop()
+    desktop = Desktop("portal.py")
     try:
         desktop.prefer(1)
         program = looks("dark")
@@ -95,6 +95,20 @@ def the_desktops_preference_is_followed_while_the_window_is_open():
         await_paper(program, "light")
         desktop.prefer(1)
         await_paper(program, "dark")
+        program.quit()
+    finally:
+        desktop.end()
+
+
+def the_desktops_theme_is_followed_while_the_window_is_open():
+    """Its name was asked for once and then set as our own, which no later one could change."""
+    desktop = Desktop("xsettings.py")
+    try:
+        program = looks("light")
+        for name, paper in (("HighContrast", "contrast"), ("Default", "light"),
+                            ("Adwaita-dark", "dark"), ("Default", "light")):
+            desktop.prefer(name)
+            await_paper(program, paper)
         program.quit()
     finally:
         desktop.end()
@@ -192,6 +206,7 @@ def german_window_has_no_english_label():
 LOCALE = german_locale()
 journeys = [the_usual_look_has_light_paper, a_dark_theme_has_dark_paper,
             high_contrast_has_white_paper,
+            the_desktops_theme_is_followed_while_the_window_is_open,
             the_desktops_preference_is_followed_while_the_window_is_open,
             at_twice_the_scale_everything_is_twice_as_large,
             large_letters_leave_the_window_on_a_small_screen]
