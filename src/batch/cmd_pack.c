@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 
+#include "batch/job.h"
 #include "batch/options.h"
-#include "batch/output.h"
 #include "bay/read.h"
 #include "draw/export.h"
 #include "draw/pack.h"
@@ -47,7 +47,7 @@ static TbStatus
 write_pack(TbPack *pack, TbTheme theme, const char *path, TbTask *task, TbFault *fault)
 {
     return strcmp(path, "-") == 0
-               ? tb_pack_write(pack, theme, tb_output_standard, NULL, task, fault)
+               ? tb_pack_write(pack, theme, tb_job_standard_output, NULL, task, fault)
                : tb_pack_save(pack, theme, path, task, fault);
 }
 

@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 
 #include "base/save.h"
+#include "batch/job.h"
 #include "batch/options.h"
-#include "batch/output.h"
 
 #include <string.h>
 
@@ -18,7 +18,7 @@ into_file(void *user, const void *bytes, size_t size, TbFault *fault)
 static bool
 write_mesh(const TbMesh *mesh, TbMeshFormat format, const char *out)
 {
-    TbSink sink = {tb_output_standard, NULL};
+    TbSink sink = {tb_job_standard_output, NULL};
     TbSave *save = NULL;
     TbFault fault = {0};
     TbStatus status = TB_OK;

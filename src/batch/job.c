@@ -3,7 +3,6 @@
 #include "batch/job.h"
 
 #include "base/save.h"
-#include "batch/output.h"
 #include "bay/read.h"
 #include "study/say.h"
 #include "study/shelf.h"
@@ -186,6 +185,15 @@ tb_job_close(TbJob *job)
     memset(job, 0, sizeof *job);
 }
 
+TbStatus
+tb_job_standard_output(void *user, const void *bytes, size_t size, TbFault *fault)
+{
+    (void)user;
+    if (fwrite(bytes, 1, size, stdout) == size && fflush(stdout) == 0)
+        return TB_OK;
+    return tb_fail(fault, TB_E_IO, _("standard output cannot be written: %s"), g_strerror(errno));
+}
+
 bool
 tb_job_write(const char *path, const void *bytes, size_t size)
 {
@@ -197,7 +205,7 @@ tb_job_write(const char *path, const void *bytes, size_t size)
         tb_job_complain("%s", fault.text);
         return false;
     }
-    if (tb_output_standard(NULL, bytes, size, &fault) == TB_OK)
+    if (tb_job_standard_output(NULL, bytes, size, &fault) == TB_OK)
         return true;
     tb_job_complain("%s", fault.text);
     return false;

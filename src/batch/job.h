@@ -73,3 +73,6 @@ bool tb_job_answered(TbJob *job, TbStatus status, const TbFault *fault);
 
 /** Write bytes to a file, or to standard output for "-"; says what is wrong. */
 bool tb_job_write(const char *path, const void *bytes, size_t size);
+
+/** A sink of bytes: standard output, which has them when it returns. @p user is not looked at. */
+TbStatus tb_job_standard_output(void *user, const void *bytes, size_t size, TbFault *fault);

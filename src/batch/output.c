@@ -5,9 +5,7 @@
 #include "base/mem.h"
 #include "draw/paint.h"
 
-#include <errno.h>
 #include <glib/gi18n.h>
-#include <stdio.h>
 #include <string.h>
 
 /** Standard output is SVG. */
@@ -73,13 +71,4 @@ tb_output_drawing(const TbJob *job, TbDrawing draw, const void *data, const char
     tb_picture_clear(&picture);
     tb_paint_measurer_free(measurer);
     return done;
-}
-
-TbStatus
-tb_output_standard(void *user, const void *bytes, size_t size, TbFault *fault)
-{
-    (void)user;
-    if (fwrite(bytes, 1, size, stdout) == size && fflush(stdout) == 0)
-        return TB_OK;
-    return tb_fail(fault, TB_E_IO, _("standard output cannot be written: %s"), g_strerror(errno));
 }

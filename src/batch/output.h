@@ -33,6 +33,3 @@ typedef TbStatus (*TbDrawing)(TbPicture *picture,
 /** Draw, and write what was drawn; says what is wrong. */
 bool
 tb_output_drawing(const TbJob *job, TbDrawing draw, const void *data, const char *path, double dpi);
-
-/** A sink of bytes: standard output, which has them when it returns. @p user is not looked at. */
-TbStatus tb_output_standard(void *user, const void *bytes, size_t size, TbFault *fault);
