@@ -93,3 +93,11 @@ bool tb_cache_is_fresh(const TbCache *cache, const TbEntry *entry);
 
 /** How many times a known entry was asked for. */
 size_t tb_cache_reused(const TbCache *cache);
+
+/* ---- counts ---- */
+
+/** What a study computed and what came from its cache, for tests. */
+typedef struct TbStudyCounts {
+    size_t sweeps, solids, gaps, profiles, tables; /**< computed since the study began */
+    size_t reused;
+} TbStudyCounts;

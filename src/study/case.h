@@ -6,8 +6,8 @@
  */
 #pragma once
 
+#include "study/ask.h"
 #include "study/check.h"
-#include "study/study.h"
 
 struct TbStudy {
     TbStore *store;

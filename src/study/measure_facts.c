@@ -3,8 +3,8 @@
 #include "study/measure_facts.h"
 
 #include "geom/tol.h"
+#include "study/form.h"
 #include "study/moments.h"
-#include "study/shape.h"
 
 #include <math.h>
 

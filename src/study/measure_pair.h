@@ -9,8 +9,13 @@
 #include "gaps/gap.h"
 #include "gaps/moving.h"
 #include "study/cache.h"
-#include "study/shape.h"
-#include "study/warmth.h"
+#include "study/form.h"
+
+/** What several numbers of two items are at once: the same warmth of one item. */
+typedef struct TbTies {
+    TbMovingTie tie[TB_MOVING_TIES];
+    int count;
+} TbTies;
 
 typedef struct TbPairAsk {
     const TbEntry *a, *b; /**< forms with solids */

@@ -3,6 +3,7 @@
 #include "study/strip_build.h"
 
 #include "study/say.h"
+#include "study/study.h"
 
 #include <glib/gi18n-lib.h>
 #include <math.h>

@@ -3,7 +3,7 @@
 #include "study/seen.h"
 
 #include "geom/tol.h"
-#include "study/shape.h"
+#include "study/form.h"
 
 #include <math.h>
 

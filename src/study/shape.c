@@ -2,9 +2,6 @@
 
 #include "study/shape.h"
 
-#include "study/digest.h"
-#include "study/warmth.h"
-
 #define RAD (G_PI / 180)
 
 /* ---- paths and sections ---- */
@@ -314,8 +311,8 @@ add_placed(TbSolid **solid, const TbBlueprint *print, TbFault *fault)
     return TB_OK;
 }
 
-static TbStatus
-build(const TbBlueprint *print, TbSolid **solid, TbFault *fault)
+TbStatus
+tb_blueprint_build(const TbBlueprint *print, TbSolid **solid, TbFault *fault)
 {
     TbStatus status;
 
@@ -334,174 +331,3 @@ build(const TbBlueprint *print, TbSolid **solid, TbFault *fault)
         status = tb_fail(fault, TB_E_DEGENERATE, "it has no shape: nothing is given to draw");
     return status;
 }
-
-/* ---- forms ---- */
-
-TbSweep *
-tb_solid_sweep(const TbSolid *solid)
-{
-    for (size_t i = 0; i < tb_solid_part_count(solid); i++)
-        if (tb_solid_part(solid, i)->kind == TB_PART_SWEEP)
-            return tb_solid_part(solid, i)->sweep;
-    return NULL;
-}
-
-static void
-form_free(gpointer data)
-{
-    TbForm *form = data;
-
-    tb_solid_unref(form->solid);
-    tb_sweep_unref(form->sweep);
-    g_free(form);
-}
-
-static void
-form_take_solid(TbForm *form, TbSolid *solid)
-{
-    TbSweep *sweep = tb_solid_sweep(solid);
-
-    form->solid = solid;
-    form->sweep = sweep == NULL ? NULL : tb_sweep_ref(sweep);
-}
-
-/* What a scan in its place is the surface of. */
-static TbStatus
-find_body(const TbSolid *solid, TbMeshBody *body, bool *room, TbFault *fault)
-{
-    const TbPart *part = tb_solid_part(solid, 0);
-
-    if (part->kind != TB_PART_MESH || tb_tree_body(part->tree, body, room) == TB_OK)
-        return TB_OK;
-    return tb_fail(fault, TB_E_MEMORY, "no room for the rim of a scan");
-}
-
-static TbStatus
-make_form(const void *input, TbTask *task, void **value, TbFault *fault)
-{
-    const TbBlueprint *print = input;
-    TbForm *form;
-    TbSolid *solid = NULL;
-    TbFault why = print->fault;
-    TbStatus status = print->status;
-    TbMeshBody body = TB_BODY_CLOSED;
-    bool room = false;
-
-    if (tb_task_is_cancelled(task))
-        return tb_fail(fault, TB_E_CANCELLED, "stopped while building shapes");
-    if (status == TB_OK)
-        status = build(print, &solid, &why);
-    if (status == TB_OK && print->item->kind == TB_ITEM_SCAN)
-        status = find_body(solid, &body, &room, &why);
-    if (status == TB_E_MEMORY) {
-        tb_solid_unref(solid);
-        *fault = why;
-        return status;
-    }
-    form = g_new0(TbForm, 1);
-    form->body = body;
-    form->room = room;
-    form->grown = tb_pose_identity();
-    form->is_scan = print->item->kind == TB_ITEM_SCAN && print->status == TB_OK;
-    form->scan = print->scan.state;
-    form->scan_fault = print->scan.fault;
-    if (print->scan.tree != NULL)
-        form->mesh = tb_mesh_facts(tb_tree_mesh(print->scan.tree));
-    if (status == TB_OK) {
-        form_take_solid(form, solid);
-        tb_digest(solid, print->scan.checksum, form->digest);
-    } else {
-        tb_solid_unref(solid);
-        form->fault = why;
-    }
-    *value = form;
-    return TB_OK;
-}
-
-static void
-blueprint_free(gpointer data)
-{
-    tb_blueprint_free(data);
-}
-
-const TbSort tb_sort_form = {
-    .what = "shapes", .make = make_form, .free_value = form_free, .free_input = blueprint_free};
-
-/* ---- growth ---- */
-
-TbGrowInput *
-tb_grow_input_new(const TbForm *drawn, const TbWarming *warming, TbPose moved)
-{
-    TbGrowInput *input = g_new0(TbGrowInput, 1);
-
-    input->drawn = *drawn;
-    input->drawn.sweep = NULL;
-    input->drawn.solid = NULL;
-    input->solid = drawn->solid == NULL ? NULL : tb_solid_ref(drawn->solid);
-    input->pose = tb_warming_pose(warming);
-    input->moved = moved;
-    input->drifts = warming->follows;
-    for (int e = 0; e < 2; e++)
-        input->shift[e] = warming->carry[e].shift;
-    return input;
-}
-
-static void
-grow_input_free(gpointer data)
-{
-    TbGrowInput *input = data;
-
-    tb_solid_unref(input->solid);
-    g_free(input);
-}
-
-static TbPose
-whole_pose(const TbGrowInput *input)
-{
-    return tb_pose_is_identity(input->moved) ? input->pose
-                                             : tb_pose_compose(input->moved, input->pose);
-}
-
-/* Grown, then moved. */
-static TbSolid *
-grown_solid(const TbGrowInput *input)
-{
-    TbSolid *grown, *moved;
-
-    if (!input->drifts)
-        return tb_solid_moved(input->solid, whole_pose(input));
-    grown = tb_solid_drifted(input->solid, input->pose.scale, input->shift[0], input->shift[1]);
-    if (grown == NULL || tb_pose_is_identity(input->moved))
-        return grown;
-    moved = tb_solid_moved(grown, input->moved);
-    tb_solid_unref(grown);
-    return moved;
-}
-
-static TbStatus
-make_grown(const void *data, TbTask *task, void **value, TbFault *fault)
-{
-    const TbGrowInput *input = data;
-    TbForm *form;
-    TbSolid *solid = NULL;
-
-    if (tb_task_is_cancelled(task))
-        return tb_fail(fault, TB_E_CANCELLED, "stopped while growing shapes");
-    if (input->solid != NULL) {
-        solid = grown_solid(input);
-        if (solid == NULL)
-            return tb_fail(fault, TB_E_MEMORY, "no room for a grown shape");
-    }
-    form = g_new0(TbForm, 1);
-    *form = input->drawn;
-    form->grown = whole_pose(input);
-    if (solid != NULL)
-        form_take_solid(form, solid);
-    *value = form;
-    return TB_OK;
-}
-
-const TbSort tb_sort_grown = {.what = "grown shapes",
-                              .make = make_grown,
-                              .free_value = form_free,
-                              .free_input = grow_input_free};

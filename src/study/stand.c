@@ -2,9 +2,6 @@
 
 #include "study/stand.h"
 
-#include "study/posed.h"
-#include "study/warmth.h"
-
 #include <string.h>
 
 TbStand *
@@ -50,40 +47,6 @@ tb_stand_free(TbStand *stand)
         return;
     g_free(stand->items);
     g_free(stand);
-}
-
-/* ---- growth ---- */
-
-void
-tb_stand_grow(TbStand *stand, TbCache *cache, TbStudyCounts *counts)
-{
-    for (size_t i = 0; i < stand->count; i++) {
-        TbPlaced *placed = &stand->items[i];
-        TbWarming warming;
-        TbPose moved;
-        TbKey *key;
-        bool is_new;
-
-        if (placed->item == NULL)
-            continue;
-        placed->entry = placed->drawn;
-        warming = tb_warmth_of(stand, i);
-        placed->unknown_growth = warming.unknown;
-        placed->follows = warming.follows;
-        moved = tb_posed_item(stand, i);
-        if (tb_warming_is_none(&warming) && tb_pose_is_identity(moved))
-            continue;
-        key = tb_key_new(placed->drawn->serial);
-        tb_key_add_pose(key, tb_warming_pose(&warming));
-        tb_key_add_pose(key, moved);
-        tb_key_add_word(key, warming.follows);
-        for (int e = 0; e < 2; e++)
-            tb_key_add_vec3(key, warming.carry[e].shift);
-        placed->entry =
-            tb_cache_need(cache, key, &tb_sort_grown,
-                          tb_grow_input_new(placed->drawn->value, &warming, moved), &is_new);
-        counts->solids += is_new;
-    }
 }
 
 /* ---- asking ---- */

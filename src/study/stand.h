@@ -1,15 +1,16 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 
 /**
- * @file stand.h
- * @brief The bay as it stands in one variant and one state: which items are there, and where.
+ * file stand.h
+ * brief The bay as it stands in one variant and one state: which items are there, and where.
  */
 #pragma once
 
 #include "bay/catalogue.h"
+#include "study/form.h"
+#include "study/results.h"
 #include "study/shape.h"
 #include "study/states.h"
-#include "study/study.h"
 
 /** One item's place in the document, and what stands there. Everything is lent. */
 typedef struct TbPlaced {
@@ -37,7 +38,7 @@ typedef struct TbStand {
 /**
  * Place all items and promise their forms as drawn: settle the cache before tb_stand_grow().
  *
- * @param counts goes up by what was promised anew
+ * param counts goes up by what was promised anew
  */
 TbStand *tb_stand_new(const TbBay *bay,
                       const TbCatalogue *catalogue,

@@ -2,6 +2,7 @@
 
 #include "study/report.h"
 #include "study/scene_build.h"
+#include "study/study.h"
 
 static TbStatus
 table_of(TbStudy *study,

@@ -1,5 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 
+#include "study/study.h"
+
 #include "physics/mass.h"
 #include "study/case.h"
 #include "study/combine.h"

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 
 #include "study/scene_build.h"
+#include "study/study.h"
 
 static TbStatus
 mesh_of(

@@ -11,9 +11,8 @@
  */
 #pragma once
 
+#include "study/measure_pair.h"
 #include "study/moves.h"
-
-#include "gaps/moving.h"
 
 /** An end of an item that another one carries. */
 typedef struct TbCarry {
@@ -43,12 +42,6 @@ TbPose tb_warming_pose(const TbWarming *warming);
 
 /** Where a hot port is. @param place as drawn */
 TbVec3 tb_warmth_port(const TbStand *stand, const char *port, TbVec3 place);
-
-/** What several numbers of two items are at once: the same warmth of one item. */
-typedef struct TbTies {
-    TbMovingTie tie[TB_MOVING_TIES];
-    int count;
-} TbTies;
 
 /**
  * Adds the warmth of both items, within all that moves them.

@@ -14,6 +14,7 @@
 
 #include "base/text.h"
 #include "bay/read.h"
+#include "study/form.h"
 #include "study/shape.h"
 
 #include <stdio.h>
