@@ -202,8 +202,12 @@ middle(TbCanvas *canvas)
     return tb_vec2_scale(tb_canvas_size(canvas), 0.5);
 }
 
-double
-tb_canvas_true_ratio(TbCanvas *canvas)
+/** us. A window may be taken to another monitor; asking where it is takes a turn to the server. */
+#define DENSITY_GOOD_FOR G_USEC_PER_SEC
+
+/* Dots of the widget for one mm of the monitor. */
+static double
+density_of(TbCanvas *canvas)
 {
     GtkNative *native = gtk_widget_get_native(GTK_WIDGET(canvas));
     GdkSurface *surface = native == NULL ? NULL : gtk_native_get_surface(native);
@@ -219,7 +223,19 @@ tb_canvas_true_ratio(TbCanvas *canvas)
         gdk_monitor_get_geometry(monitor, &place);
         density = (double)place.width / gdk_monitor_get_width_mm(monitor);
     }
-    return density / tb_canvas_dots(canvas);
+    return density;
+}
+
+double
+tb_canvas_true_ratio(TbCanvas *canvas)
+{
+    gint64 now = g_get_monotonic_time();
+
+    if (canvas->density == 0 || now - canvas->density_asked > DENSITY_GOOD_FOR) {
+        canvas->density = density_of(canvas);
+        canvas->density_asked = now;
+    }
+    return canvas->density / tb_canvas_dots(canvas);
 }
 
 static void

@@ -20,6 +20,8 @@ struct _TbCanvas {
     int laid_width, laid_height; /**< px that the tiles cover */
     GPtrArray *over;             /**< nodes over it; NULL: to be made */
     double font_scale;
+    double density;       /**< of the monitor, as was asked last; 0: never */
+    gint64 density_asked; /**< us, monotonic */
 
     TbVec2 pointer; /**< where it was last, mm */
     double pinch;   /**< factor of the pinch so far */

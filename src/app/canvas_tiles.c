@@ -10,8 +10,8 @@
 
 #include <math.h>
 
-/** px of the widget: side of a tile. */
-#define TILE 64
+/** px of the widget: side of a tile. Smaller ones fit a change better, but each has its price. */
+#define TILE 128
 
 static const cairo_user_data_key_t image_key;
 

@@ -149,7 +149,8 @@ tb_cut_face__draw(void *user, TbPicture *picture, TbVec2 size)
     TbCutOther others[TB_SLOT_COUNT];
     TbCutScreen screen = {.selected = tb_session_selected(face->session),
                           .others = others,
-                          .pixel = tb_canvas_pixel(face->canvas)};
+                          .pixel = tb_canvas_pixel(face->canvas),
+                          .memo = face->memo};
 
     TbViewport port;
 
@@ -351,7 +352,9 @@ tb_cut_face_follow(TbCutFace *face, guint parts)
         tb_cut_face__unhover(face);
     if (parts & drawn) {
         tb_canvas_redraw(face->canvas);
-        tb_cut_face__describe(face);
+        /* nobody listens to what a pointer drags; what stands after it is told */
+        if (!tb_session_is_held(face->session))
+            tb_cut_face__describe(face);
     } else if (parts & (TB_SESSION_CURSOR | TB_SESSION_DOCUMENT)) {
         tb_canvas_redraw_over(face->canvas);
     }
@@ -385,6 +388,7 @@ tb_cut_face_new(TbSession *session, int slot, const TbCutFaceDef *def)
     face->slot = slot;
     face->def = *def;
     face->nudged = -1;
+    face->memo = tb_cut_memo_new();
     tb_drag_init(&face->drag, session);
     face->canvas = TB_CANVAS(g_object_ref_sink(tb_canvas_new(&canvas)));
     face->hand = tb_tool_hand_new(session, slot, face->canvas);
@@ -401,6 +405,7 @@ tb_cut_face_free(TbCutFace *face)
     tb_tool_hand_free(face->hand);
     g_object_unref(face->canvas);
     g_object_unref(face->session);
+    tb_cut_memo_free(face->memo);
     g_free(face->grips);
     g_free(face->hovered);
     g_free(face->says);

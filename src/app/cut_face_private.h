@@ -25,6 +25,7 @@ struct TbCutFace {
     TbCutFaceDef def;
     TbCanvas *canvas;
     TbToolHand *hand;
+    TbCutMemo *memo; /**< of the last drawing */
 
     TbViewport ports[TB_FACE_VIEWS]; /**< by view; ratio 0: not placed yet */
     bool touched[TB_FACE_VIEWS];     /**< zoomed or panned by hand: it is not fitted any more */

@@ -4,6 +4,7 @@
 
 #include "app/finding_cell.h"
 #include "app/mark.h"
+#include "app/tip.h"
 #include "app/verdict.h"
 #include "study/say.h"
 
@@ -45,8 +46,9 @@ show_level(TbFindings *findings, TbLevel level)
     /* Translators: a level and how many findings have it: "short: 3" */
     g_autofree char *label = g_strdup_printf(_("%s: %s"), tb_say_level(level), count);
 
+    if (!tb_tip_set(GTK_WIDGET(button->button), label))
+        return;
     gtk_label_set_text(button->count, count);
-    gtk_widget_set_tooltip_text(GTK_WIDGET(button->button), label);
     gtk_accessible_update_property(GTK_ACCESSIBLE(button->button), GTK_ACCESSIBLE_PROPERTY_LABEL,
                                    label, -1);
 }
@@ -78,7 +80,7 @@ counted(TbMatterRows *rows, TbFindings *findings)
     for (int level = 0; level < TB_LEVEL_COUNT; level++)
         show_level(findings, (TbLevel)level);
     gtk_label_set_text(findings->summary_label, summary);
-    gtk_widget_set_tooltip_text(GTK_WIDGET(findings->summary_label), whole);
+    tb_tip_set(GTK_WIDGET(findings->summary_label), whole);
     tb_level_mark_set(findings->summary_mark, tb_matter_rows_worst(rows));
     if (empty)
         gtk_label_set_text(findings->empty_label, why_empty(findings));

@@ -3,6 +3,7 @@
 #include "app/item_cell.h"
 
 #include "app/mark.h"
+#include "app/tip.h"
 
 #include <glib/gi18n.h>
 
@@ -51,9 +52,9 @@ show_eye(TbItemCell *line)
     gtk_button_set_icon_name(GTK_BUTTON(line->eye),
                              row->hidden ? "view-conceal-symbolic" : "view-reveal-symbolic");
     gtk_toggle_button_set_active(line->eye, row->hidden);
-    gtk_widget_set_tooltip_text(GTK_WIDGET(line->eye), label);
-    gtk_accessible_update_property(GTK_ACCESSIBLE(line->eye), GTK_ACCESSIBLE_PROPERTY_LABEL, label,
-                                   -1);
+    if (tb_tip_set(GTK_WIDGET(line->eye), label))
+        gtk_accessible_update_property(GTK_ACCESSIBLE(line->eye), GTK_ACCESSIBLE_PROPERTY_LABEL,
+                                       label, -1);
     set_class(line->eye, "kept", row->hidden);
     line->updating = false;
 }

@@ -148,6 +148,12 @@ tb_session_release(TbSession *session)
         tb_session__ask(session);
 }
 
+bool
+tb_session_is_held(TbSession *session)
+{
+    return session->holds > 0;
+}
+
 void
 tb_session_abandon(TbSession *session, int group)
 {

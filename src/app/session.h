@@ -61,6 +61,7 @@ int tb_session_group(TbSession *session);
 /** Between these two, only what is shown is judged (a drag). They nest. */
 void tb_session_hold(TbSession *session);
 void tb_session_release(TbSession *session);
+bool tb_session_is_held(TbSession *session);
 
 /** Takes back the steps of a drag that was given up, as if they had never been. */
 void tb_session_abandon(TbSession *session, int group);

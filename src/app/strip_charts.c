@@ -170,7 +170,8 @@ tb_strip_charts_follow(TbStripCharts *charts, guint parts)
         tb_strip__redraw(charts);
     if (parts & TB_SESSION_CURSOR)
         tb_canvas_redraw_over(TB_CANVAS(charts->canvas));
-    if (parts & (TB_SESSION_SHOWN | TB_SESSION_CURSOR))
+    /* nobody listens to what a pointer drags; what stands after it is told */
+    if ((parts & (TB_SESSION_SHOWN | TB_SESSION_CURSOR)) && !tb_session_is_held(charts->session))
         describe(charts);
 }
 

@@ -4,6 +4,7 @@
 
 #include "app/closing.h"
 #include "app/pack_window.h"
+#include "app/tip.h"
 #include "app/view_out.h"
 #include "app/window_private.h"
 
@@ -166,9 +167,9 @@ enable(TbWindow *window, const char *name, bool enabled)
 static void
 name_step(GtkButton *button, char *text)
 {
-    gtk_widget_set_tooltip_text(GTK_WIDGET(button), text);
-    gtk_accessible_update_property(GTK_ACCESSIBLE(button), GTK_ACCESSIBLE_PROPERTY_DESCRIPTION,
-                                   text, -1);
+    if (tb_tip_set(GTK_WIDGET(button), text))
+        gtk_accessible_update_property(GTK_ACCESSIBLE(button), GTK_ACCESSIBLE_PROPERTY_DESCRIPTION,
+                                       text, -1);
     g_free(text);
 }
 

@@ -43,193 +43,6 @@ label_fits(const TbCutDrawing *view, const TbPaperCut *cut, TbVec2 at, double wi
     return false;
 }
 
-static bool
-box_holds(TbRectangle box, TbVec2 p)
-{
-    return p.x >= box.low.x && p.x <= box.high.x && p.y >= box.low.y && p.y <= box.high.y;
-}
-
-static bool
-any_loop_holds(const TbPaperCut *cut, TbVec2 p)
-{
-    for (size_t i = 0; i < cut->loop_count; i++)
-        if (cut->loops[i].kind != TB_LOOP_OPEN && box_holds(cut->boxes[i], p) &&
-            tb_polygon_holds(cut->points + cut->loops[i].first, cut->loops[i].count, p))
-            return true;
-    return false;
-}
-
-/** A point of a shape beyond the plane that a cut, or something nearer, hides. */
-static bool
-is_hidden(const TbCutDrawing *view, const TbPaperShape *shape, TbVec2 p)
-{
-    for (size_t i = 0; i < view->scene->shape_count; i++) {
-        const TbPaperShape *other = &view->shapes[i];
-
-        if (other != shape && (any_loop_holds(&other->cut, p) ||
-                               (tb_cut_drawing__furthest_first(&shape, &other) < 0 &&
-                                any_loop_holds(&other->silhouette, p))))
-            return true;
-    }
-    return false;
-}
-
-/** The part of a loop's box that lies in the frame; empty boxes have low above high. */
-static TbRectangle
-seen_box(const TbCutDrawing *view, const TbPaperCut *cut, size_t k)
-{
-    TbRectangle box = cut->boxes[k];
-
-    box.low = tb_vec2(fmax(box.low.x, view->frame.low.x), fmax(box.low.y, view->frame.low.y));
-    box.high = tb_vec2(fmin(box.high.x, view->frame.high.x), fmin(box.high.y, view->frame.high.y));
-    return box;
-}
-
-/** Points of a grid over a loop, and what is known of their depths from those already asked. */
-enum { GRID = 14, GRID_POINTS = GRID * GRID };
-
-/** Every so many-th row and column of the grid is looked at first. */
-enum { GRID_FIRST = 3 };
-
-typedef struct LoopSearch {
-    const TbCutDrawing *view;
-    const TbVec2 *points;
-    size_t count;
-    const TbPaperShape *behind;
-    TbRectangle box;
-    double most[GRID_POINTS]; /**< no point lies deeper than this */
-    bool known[GRID_POINTS];  /**< and this one exactly so deep */
-} LoopSearch;
-
-static TbVec2
-grid_point(const LoopSearch *search, int i)
-{
-    TbVec2 size = tb_vec2_sub(search->box.high, search->box.low);
-
-    return tb_vec2(search->box.low.x + size.x * (0.5 + i % GRID) / GRID,
-                   search->box.low.y + size.y * (0.5 + i / GRID) / GRID);
-}
-
-/** Depth of a grid point in its loop, where it may be above @p over; lowers what its neighbours may
- * have, for two points' depths differ by no more than their distance. */
-static double
-grid_depth(LoopSearch *search, int i, double over)
-{
-    TbVec2 q = grid_point(search, i);
-
-    if (search->known[i] || search->most[i] <= over)
-        return search->most[i];
-    search->most[i] = tb_polygon_depth(search->points, search->count, q);
-    search->known[i] = true;
-    for (int k = 0; k < GRID_POINTS; k++)
-        if (!search->known[k]) {
-            double far = tb_vec2_length(tb_vec2_sub(grid_point(search, k), q));
-            /* outside stays outside for as far as the edge is away */
-            double bound = search->most[i] + far;
-
-            search->most[k] = fmin(search->most[k], bound);
-        }
-    return search->most[i];
-}
-
-/** How good a place a grid point is, where it may be better than @p best; else anything less. */
-static double
-grid_worth(LoopSearch *search, int i, double best)
-{
-    const TbCutDrawing *view = search->view;
-    TbVec2 q = grid_point(search, i);
-    TbVec2 middle = tb_vec2_scale(tb_vec2_add(search->box.low, search->box.high), 0.5);
-    double edge = fmin(fmin(q.x - view->frame.low.x, view->frame.high.x - q.x),
-                       fmin(q.y - view->frame.low.y, view->frame.high.y - q.y));
-    /* of equally deep points the middle one */
-    double off = 0.03 * tb_vec2_length(tb_vec2_sub(q, middle));
-    double worth;
-
-    if (edge - off <= best)
-        return -INFINITY;
-    worth = fmin(edge, grid_depth(search, i, best + off)) - off;
-    if (worth <= best || !search->known[i] || search->most[i] < 0)
-        return -INFINITY;
-    return search->behind == NULL || !is_hidden(view, search->behind, q) ? worth
-                                                                         : (double)-INFINITY;
-}
-
-/** Of a loop's points in a grid over its box the visible one that lies deepest inside. */
-static void
-search_loop(const TbCutDrawing *view,
-            const TbPaperCut *cut,
-            size_t k,
-            const TbPaperShape *behind,
-            TbVec2 *best,
-            double *depth)
-{
-    LoopSearch search = {.view = view,
-                         .points = cut->points + cut->loops[k].first,
-                         .count = cut->loops[k].count,
-                         .behind = behind,
-                         .box = seen_box(view, cut, k)};
-
-    for (int i = 0; i < GRID_POINTS; i++)
-        search.most[i] = INFINITY;
-    /* a few points all over first: most of the others then cannot be better */
-    for (int first = 1; first >= 0; first--)
-        for (int i = 0; i < GRID_POINTS; i++) {
-            double worth;
-
-            if ((i % GRID % GRID_FIRST == 1 && i / GRID % GRID_FIRST == 1) != (first == 1))
-                continue;
-            worth = grid_worth(&search, i, *depth);
-            if (worth > *depth) {
-                *depth = worth;
-                *best = grid_point(&search, i);
-            }
-        }
-}
-
-/**
- * The visible point furthest inside any closed loop of a cut: where a leader may end. Loops whose
- * boxes could not hold a deeper one are passed over.
- *
- * @param behind the shape whose silhouette the cut is, for what hides it; NULL for a cut itself
- */
-static bool
-deepest_point(const TbCutDrawing *view,
-              const TbPaperCut *cut,
-              const TbPaperShape *behind,
-              TbVec2 *best,
-              double *depth)
-{
-    *depth = 0;
-    for (size_t k = 0; k < cut->loop_count; k++) {
-        TbRectangle box = seen_box(view, cut, k);
-
-        /* a chain has no inside */
-        if (cut->loops[k].kind != TB_LOOP_OPEN &&
-            fmin(box.high.x - box.low.x, box.high.y - box.low.y) / 2 > *depth)
-            search_loop(view, cut, k, behind, best, depth);
-    }
-    return *depth > 0;
-}
-
-/** A visible vertex of an open chain, or of anything too thin for deepest_point(). */
-static bool
-any_point(const TbCutDrawing *view, const TbPaperCut *cut, const TbPaperShape *behind, TbVec2 *best)
-{
-    double most = 0;
-
-    for (size_t i = 0; i < cut->point_count; i++) {
-        TbVec2 p = cut->points[i];
-        double inner = fmin(fmin(p.x - view->frame.low.x, view->frame.high.x - p.x),
-                            fmin(p.y - view->frame.low.y, view->frame.high.y - p.y));
-
-        if (inner > most && (behind == NULL || !is_hidden(view, behind, p))) {
-            most = inner;
-            *best = p;
-        }
-    }
-    return most > 0;
-}
-
 enum { RING = 24, RINGS = 9 };
 _Static_assert(RING *RINGS + 1 == TB_CUT_CANDIDATES, "one place on the thing itself, and rings");
 
@@ -373,7 +186,7 @@ put_label(TbCutDrawing *view, TbVec2 at, const char *text, TbInk ink, bool insid
 }
 
 static void
-label_shape(TbCutDrawing *view, const TbPaperShape *shape)
+label_shape(TbCutDrawing *view, TbPaperShape *shape)
 {
     char text[TB_TEXT_SHORT];
     TbInk ink = TB_INK_SELECT;
@@ -384,12 +197,12 @@ label_shape(TbCutDrawing *view, const TbPaperShape *shape)
 
     tb_text_shorten(view->measurer, shape->shape->label, TB_PT_SMALL, false, NAME_MOST, text);
     width = view->measurer.width(view->measurer.user, text, TB_PT_SMALL, false) + TB_CUT_LABEL_AIR;
-    if (!deepest_point(view, &shape->cut, NULL, &at, &depth)) {
+    if (!tb_cut_drawing__deepest(view, &shape->cut, NULL, &at, &depth)) {
         depth = 0;
-        is_cut = any_point(view, &shape->cut, NULL, &at);
-        if (!is_cut && !deepest_point(view, &shape->silhouette, shape, &at, &depth)) {
+        is_cut = tb_cut_drawing__any_point(view, &shape->cut, NULL, &at);
+        if (!is_cut && !tb_cut_drawing__deepest(view, &shape->silhouette, shape, &at, &depth)) {
             depth = 0;
-            if (!any_point(view, &shape->silhouette, shape, &at))
+            if (!tb_cut_drawing__any_point(view, &shape->silhouette, shape, &at))
                 return;
         }
     }

@@ -191,13 +191,19 @@ lay_cut(const TbCutDrawing *view, const TbCut *cut, TbPaperCut *on_paper)
     return true;
 }
 
+TbPaperShape
+tb_cut_drawing__paper_shape(const TbCutDrawing *view, const TbSceneShape *shape)
+{
+    return (TbPaperShape){.shape = shape,
+                          .hidden = tb_cut_drawing__is_hidden(view, shape->tag),
+                          .selected = view->screen != NULL && view->screen->selected != NULL &&
+                                      strcmp(view->screen->selected, shape->tag) == 0};
+}
+
 bool
 tb_cut_drawing__lay_shape(const TbCutDrawing *view, const TbSceneShape *shape, TbPaperShape *paper)
 {
-    *paper = (TbPaperShape){.shape = shape,
-                            .hidden = tb_cut_drawing__is_hidden(view, shape->tag),
-                            .selected = view->screen != NULL && view->screen->selected != NULL &&
-                                        strcmp(view->screen->selected, shape->tag) == 0};
+    *paper = tb_cut_drawing__paper_shape(view, shape);
     return paper->hidden || (lay_cut(view, &shape->cut, &paper->cut) &&
                              lay_cut(view, &shape->silhouette, &paper->silhouette) &&
                              lay_cut(view, &shape->envelope, &paper->envelope));
@@ -206,6 +212,9 @@ tb_cut_drawing__lay_shape(const TbCutDrawing *view, const TbSceneShape *shape, T
 static void
 clear_paper_cut(TbPaperCut *cut)
 {
+    for (size_t i = 0; cut->depths != NULL && i < cut->loop_count; i++)
+        tb_free(cut->depths[i]);
+    tb_free(cut->depths);
     tb_free(cut->points);
     tb_free(cut->loops);
     tb_free(cut->boxes);

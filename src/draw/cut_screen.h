@@ -48,6 +48,13 @@ typedef struct TbCutOther {
     TbPlane plane;
 } TbCutOther;
 
+/** What one drawing leaves for the next one of the same pane: shapes that have not changed are not
+ * put on paper again, nor searched for a place to point into. Of one thread. */
+typedef struct TbCutMemo TbCutMemo;
+
+TbCutMemo *tb_cut_memo_new(void);       /**< NULL when there is no room */
+void tb_cut_memo_free(TbCutMemo *memo); /**< NULL is fine */
+
 /** What is drawn besides the scene; all may be 0. */
 typedef struct TbCutScreen {
     const char *selected;      /**< tag of an item; its outline is in the selection's ink */
@@ -57,7 +64,8 @@ typedef struct TbCutScreen {
     size_t other_count;
     const TbVec2 *keep_off; /**< mm of the bay: handles, that no label may cover */
     size_t keep_off_count;
-    double pixel; /**< mm of paper of a device's dot; 0: 1 / 3.2 */
+    double pixel;    /**< mm of paper of a device's dot; 0: 1 / 3.2 */
+    TbCutMemo *memo; /**< of the pane; or NULL */
 } TbCutScreen;
 
 /**

@@ -265,35 +265,18 @@ draw_inside(TbCutDrawing *view)
     tb_cut_drawing__label(view);
 }
 
-/** Puts all shapes on paper; false when there is no room. */
-static bool
-lay_shapes(TbCutDrawing *view)
-{
-    const TbScene *scene = view->scene;
-    size_t count = scene->shape_count;
-    bool done;
-
-    view->shapes = tb_alloc_array(count > 0 ? count : 1, sizeof(TbPaperShape));
-    done = view->shapes != NULL;
-    for (size_t i = 0; done && i < count; i++)
-        done = tb_cut_drawing__lay_shape(view, &scene->shapes[i], &view->shapes[i]);
-    return done;
-}
-
 void
 tb_cut_drawing__draw(TbCutDrawing *view)
 {
     tb_placer_init(&view->placer, view->frame);
     tb_picture_clip(view->picture, view->frame.low, view->frame.high);
-    if (lay_shapes(view))
+    if (tb_cut_drawing__lay_shapes(view))
         draw_inside(view);
     else
         view->picture->status = TB_E_MEMORY;
     tb_picture_unclip(view->picture);
-    for (size_t i = 0; view->shapes != NULL && i < view->scene->shape_count; i++)
-        tb_cut_drawing__clear_shape(&view->shapes[i]);
+    tb_cut_drawing__leave_shapes(view);
     tb_placer_clear(&view->placer);
-    tb_free(view->shapes);
     tb_free(view->paper);
     tb_free(view->spans);
 }

@@ -23,11 +23,14 @@
 /** Loops of a cut on paper. On a pane what nobody could see is left out: loops beside the frame or
  * smaller than a third of a dot, points that a straight line passes close by, and rows of points on
  * the far side of one edge of the frame. */
+typedef struct TbPaperDepths TbPaperDepths; /* cut_inside.c */
+
 typedef struct TbPaperCut {
     TbVec2 *points;
     TbLoop *loops;
     TbRectangle *boxes; /**< of the loops */
     size_t point_count, loop_count;
+    TbPaperDepths **depths; /**< by loop, of those that were searched for a place; or NULL */
 } TbPaperCut;
 
 typedef struct TbPaperShape {
@@ -61,11 +64,36 @@ TbVec2 tb_cut_drawing__paper(const TbCutDrawing *view, TbVec2 p);
 /** Points on paper, in the scratch; false when there is no room. */
 bool tb_cut_drawing__put(TbCutDrawing *view, const TbVec2 points[], size_t count);
 
+/** A shape with nothing on paper yet. */
+TbPaperShape tb_cut_drawing__paper_shape(const TbCutDrawing *view, const TbSceneShape *shape);
+
 /** Puts a shape on paper; false when there is no room. Cleared in any case by
  * tb_cut_drawing__clear_shape(). */
 bool
 tb_cut_drawing__lay_shape(const TbCutDrawing *view, const TbSceneShape *shape, TbPaperShape *paper);
 void tb_cut_drawing__clear_shape(TbPaperShape *paper);
+
+/**
+ * The visible point furthest inside any closed loop of a cut: where a leader may end. Loops whose
+ * boxes could not hold a deeper one are passed over.
+ *
+ * @param behind the shape whose silhouette the cut is, for what hides it; NULL for a cut itself
+ */
+bool tb_cut_drawing__deepest(
+    TbCutDrawing *view, TbPaperCut *cut, const TbPaperShape *behind, TbVec2 *best, double *depth);
+
+/** A visible vertex of an open chain, or of anything too thin for that. */
+bool tb_cut_drawing__any_point(const TbCutDrawing *view,
+                               const TbPaperCut *cut,
+                               const TbPaperShape *behind,
+                               TbVec2 *best);
+
+/** The scene's shapes on paper, from the memo those that are as they were; false when there is no
+ * room. */
+bool tb_cut_drawing__lay_shapes(TbCutDrawing *view);
+
+/** Gives them to the memo, or frees them. */
+void tb_cut_drawing__leave_shapes(TbCutDrawing *view);
 
 /** Draws everything inside the frame, and frees what it needed for it. */
 void tb_cut_drawing__draw(TbCutDrawing *view);

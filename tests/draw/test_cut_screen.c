@@ -567,6 +567,69 @@ START_TEST(note_of_the_pointer_stays_in_the_pane)
 }
 END_TEST
 
+/** What is drawn with a memo is what is drawn without one. */
+static void
+assert_memo_changes_nothing(TbCutMemo *memo,
+                            TbScene *scene,
+                            TbViewport port,
+                            const TbCutScreen *screen)
+{
+    TbCutScreen with = *screen;
+    TbPicture again;
+    char *fresh, *kept;
+
+    with.memo = memo;
+    tb_picture_clear(&picture);
+    ck_assert_int_eq(tb_cut_screen(&picture, scene, port, screen, tb_measurer_plain(), NULL),
+                     TB_OK);
+    ck_assert_int_eq(tb_cut_screen(&again, scene, port, &with, tb_measurer_plain(), NULL), TB_OK);
+    fresh = tb_picture_dump(&picture);
+    kept = tb_picture_dump(&again);
+    ck_assert_str_eq(fresh, kept);
+    tb_free(fresh);
+    tb_free(kept);
+    tb_picture_clear(&again);
+}
+
+START_TEST(what_the_last_drawing_left_changes_no_drawing)
+{
+    static Fixture moved, fewer;
+    const char *hidden[] = {"cover"};
+    TbCutScreen screen = {.others = others, .other_count = 2};
+    TbViewport near_by = tb_viewport_zoom_at(pane, tb_vec2(47.3, 51.9), 2.3);
+    TbCutMemo *memo = tb_cut_memo_new();
+
+    fixture_scene(&moved);
+    fixture_scene(&fewer);
+    moved.scene.plane = fewer.scene.plane = fixture.scene.plane;
+    /* they are not on the heap: nobody may give them back */
+    fixture.scene.references = moved.scene.references = fewer.scene.references = 100;
+    for (size_t i = 0; i < moved.shapes[1].cut.point_count; i++)
+        moved.shapes[1].cut.points[i].x -= 13.7;
+    fewer.shapes[2] = fewer.shapes[6];
+    fewer.scene.shape_count = 6;
+
+    assert_memo_changes_nothing(memo, &fixture.scene, pane, &screen);
+    assert_memo_changes_nothing(memo, &fixture.scene, pane, &screen);
+    assert_memo_changes_nothing(memo, &moved.scene, pane, &screen);
+    screen.selected = "rail";
+    assert_memo_changes_nothing(memo, &moved.scene, pane, &screen);
+    screen.hidden = hidden;
+    screen.hidden_count = 1;
+    assert_memo_changes_nothing(memo, &fixture.scene, pane, &screen);
+    screen.hidden_count = 0;
+    assert_memo_changes_nothing(memo, &fixture.scene, pane, &screen);
+    assert_memo_changes_nothing(memo, &fewer.scene, pane, &screen);
+    assert_memo_changes_nothing(memo, &fixture.scene, pane, &screen);
+    assert_memo_changes_nothing(memo, &fixture.scene, near_by, &screen);
+    assert_memo_changes_nothing(memo, &fixture.scene, tb_viewport_pan(near_by, tb_vec2(3.1, 1)),
+                                &screen);
+    tb_cut_memo_free(memo);
+    ck_assert_int_eq(fixture.scene.references, 100);
+    ck_assert_int_eq(moved.scene.references, 100);
+}
+END_TEST
+
 START_TEST(pane_without_room_fails_clean_at_every_request)
 {
     TbCutScreen screen = {.selected = "rail", .others = others, .other_count = 2};
@@ -619,6 +682,7 @@ suite(void)
     tcase_add_test(c, the_ring_of_the_handle_that_keys_move_is_round_it);
     tcase_add_test(c, station_on_a_line_lies_between_its_points);
     tcase_add_test(c, note_of_the_pointer_stays_in_the_pane);
+    tcase_add_test(c, what_the_last_drawing_left_changes_no_drawing);
     tcase_add_test(c, pane_without_room_fails_clean_at_every_request);
     suite_add_tcase(s, c);
     return s;

@@ -1,0 +1,12 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+
+#include "app/tip.h"
+
+bool
+tb_tip_set(GtkWidget *widget, const char *text)
+{
+    if (g_strcmp0(gtk_widget_get_tooltip_text(widget), text) == 0)
+        return false;
+    gtk_widget_set_tooltip_text(widget, text);
+    return true;
+}
