@@ -43,29 +43,18 @@ box_node(TbNodeKind kind, TbBox3 box, uint32_t part, uint32_t index)
     return node;
 }
 
-/** A strip with the box and ball that hold it. */
-static TbPartStrip
-with_bounds(TbStrip strip)
-{
-    TbPartStrip made = {.strip = strip};
-
-    made.box = tb_strip_box(&made.strip);
-    made.centre = tb_strip_ball(&made.strip, &made.radius);
-    return made;
-}
-
 /** Strips of a field's own, side by side. */
 #define BLOCK_STRIPS 16
 
 struct TbStripBlock {
     struct TbStripBlock *next;
     size_t used;
-    TbStrip strip[BLOCK_STRIPS];
+    TbPartStrip strip[BLOCK_STRIPS];
 };
 
 /** A copy that stays where it is as long as the field; NULL when there is no room. */
-static const TbStrip *
-own_strip(TbField *field, const TbStrip *strip)
+static const TbPartStrip *
+own_strip(TbField *field, const TbPartStrip *strip)
 {
     struct TbStripBlock *block = field->block;
 
@@ -96,16 +85,17 @@ strip_node(const TbPartStrip *made, uint32_t part, uint32_t index)
     return node;
 }
 
-/** @param strip the made one's, where it stays; NULL when there was no room for it */
+/** @param strip where it stays; NULL when there was no room for it */
 static TbStatus
-add_strip(TbField *field, const TbPartStrip *made, const TbStrip *strip, uint32_t part)
+add_strip(TbField *field, const TbPartStrip *strip, uint32_t part)
 {
-    TbNode node = strip_node(made, part, (uint32_t)field->strips);
     void *room = (void *)field->strip;
+    TbNode node;
 
     if (strip == NULL ||
         tb_grow_array(&room, &field->strip_room, field->strips, sizeof *field->strip) != 0)
         return TB_E_MEMORY;
+    node = strip_node(strip, part, (uint32_t)field->strips);
     field->strip = room;
     field->strip[field->strips++] = strip;
     return add_node(field, &node);
@@ -203,9 +193,9 @@ add_strip_of(TbField *field,
     if (!(u1 > u0))
         return TB_OK;
     if (whole != NULL && u0 == 0 && u1 == piece->extent)
-        return add_strip(field, whole, &whole->strip, part);
-    strip = with_bounds(tb_strip_of(piece, u0, u1, true));
-    return add_strip(field, &strip, own_strip(field, &strip.strip), part);
+        return add_strip(field, whole, part);
+    strip = tb_part_strip_of(tb_strip_of(piece, u0, u1, true));
+    return add_strip(field, own_strip(field, &strip), part);
 }
 
 /** u of a station, kept within a piece. */
@@ -432,28 +422,45 @@ tb_field__clear(TbField *field)
 
 /* ---- refining ---- */
 
+/** Halves of a strip that nobody keeps. */
+static TbStatus
+add_own_halves(TbField *field, const TbStrip *strip, uint32_t part)
+{
+    TbStrip half[2];
+    TbStatus status = TB_OK;
+
+    tb_strip_halves(strip, true, half);
+    for (int i = 0; i < 2 && status == TB_OK; i++) {
+        TbPartStrip made = tb_part_strip_of(half[i]);
+
+        status = add_strip(field, own_strip(field, &made), part);
+    }
+    return status;
+}
+
 static TbStatus
 open_strip(TbField *field, uint32_t index, bool *opened)
 {
-    TbNode node = field->node[index];
-    TbStrip strip = *field->strip[node.index];
-    TbStrip part[2];
-    TbPartStrip half[2];
+    uint32_t part = field->node[index].part;
+    const TbPartStrip *whole = field->strip[field->node[index].index], *half;
+    TbStatus status;
 
-    if (strip.u1 - strip.u0 < SHORTEST_STRIP) {
+    if (whole->strip.u1 - whole->strip.u0 < SHORTEST_STRIP) {
         *opened = false;
         return TB_OK;
     }
-    tb_strip_halves(&strip, true, part);
-    for (int i = 0; i < 2; i++)
-        half[i] = with_bounds(part[i]);
     field->node[index].first = (uint32_t)field->count;
-    for (int i = 0; i < 2; i++) {
-        if (add_strip(field, &half[i], own_strip(field, &half[i].strip), node.part) != TB_OK)
-            return TB_E_MEMORY;
+    half = tb_part_strip_halves(whole);
+    if (half == NULL) {
+        status = add_own_halves(field, &whole->strip, part);
+    } else {
+        status = add_strip(field, &half[0], part);
+        if (status == TB_OK)
+            status = add_strip(field, &half[1], part);
     }
-    field->node[index].count = 2;
-    return TB_OK;
+    if (status == TB_OK)
+        field->node[index].count = 2;
+    return status;
 }
 
 static TbStatus
@@ -530,7 +537,7 @@ tb_field__body(const TbField *field, uint32_t index)
 
     switch (node->kind) {
     case TB_NODE_STRIP:
-        return tb_strip_convex(field->strip[node->index], true);
+        return tb_strip_convex(&field->strip[node->index]->strip, true);
     case TB_NODE_TUBE:
         return tb_tube__convex(&field->tube[node->index]);
     case TB_NODE_PIECE:
@@ -559,7 +566,7 @@ tb_field__some_point(const TbField *field, uint32_t index, TbSite *site)
         node = &field->node[node->first];
     site->part = node->part;
     if (node->kind == TB_NODE_STRIP) {
-        const TbDisc *disc = &field->strip[node->index]->disc0;
+        const TbDisc *disc = &field->strip[node->index]->strip.disc0;
         TbVec3 p = tb_disc_point(disc, 0, true, NULL);
 
         site->on_sweep = true;

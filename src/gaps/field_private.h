@@ -42,7 +42,7 @@ typedef struct TbField {
     const TbSweep *sweep; /**< the one sweep */
     TbNode *node;
     size_t count, room;
-    const TbStrip **strip; /**< lent by the solid, or in a block: they stay where they are */
+    const TbPartStrip **strip; /**< lent by the solid, or in a block: they stay where they are */
     size_t strips, strip_room;
     struct TbStripBlock *block; /**< the field's own, the newest first */
     bool with_tubes;
@@ -105,7 +105,7 @@ tb_node__is_box(const TbNode *node)
 static inline const TbStrip *
 tb_field__strip(const TbField *field, uint32_t node)
 {
-    return field->strip[field->node[node].index];
+    return &field->strip[field->node[node].index]->strip;
 }
 
 const TbPart *tb_field__part(const TbField *field, uint32_t node);

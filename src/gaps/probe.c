@@ -412,7 +412,7 @@ reach_within(TbProbe *probe, TbVec3 c, double radius, TbVec3 n, double slack, do
             tb_vec3_distance(node->centre, c) > radius + node->radius)
             continue;
         if (!opened) {
-            const TbStrip *strip = field->strip[node->index];
+            const TbStrip *strip = tb_field__strip(field, index);
             TbConvex body = tb_strip_convex(strip, true);
             TbSupport support = tb_convex_support(&body, n);
             bool long_for_it = strip->disc1.station - strip->disc0.station > 0.25 * radius;

@@ -13,7 +13,7 @@
 
 /** Stations that are done in a row by one thread: what one learns the next one starts from, and the
  * rows are the same for any number of threads. */
-#define ROW 64
+#define ROW 128
 
 typedef struct Job {
     const TbProfileAsk *ask;

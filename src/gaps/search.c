@@ -115,7 +115,7 @@ real_side(Real *real, const TbField *field, uint32_t index, double share)
     real->on_strip = node->kind == TB_NODE_STRIP;
     real->site.on_sweep = real->on_strip;
     if (real->on_strip) {
-        set_station(real, field->strip[node->index], share);
+        set_station(real, tb_field__strip(field, index), share);
         return;
     }
     real->body = tb_field__body(field, index);

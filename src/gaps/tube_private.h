@@ -47,6 +47,9 @@ double tb_tube__beyond(const TbTube *tube, TbVec3 d);
 /** How far the whole tube reaches along d, at most: the hull and what is beyond it, mm. */
 double tb_tube__reach(const TbTube *tube, TbVec3 d);
 
+/** How far the whole tube is from a point, at least; negative within it, mm. */
+double tb_tube__distance(const TbTube *tube, TbVec3 p);
+
 TbBox3 tb_tube__box(const TbTube *tube);
 TbVec3 tb_tube__ball(const TbTube *tube, double *radius);
 

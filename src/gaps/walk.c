@@ -101,17 +101,31 @@ reach_back(const TbWalk *walk, const TbNode *node)
     return box < ball ? box : ball;
 }
 
+/** Of the ball about the section and what holds a node: its box, a tube itself, or a ball. */
+static double
+ball_apart(const TbWalk *walk, const TbNode *node)
+{
+    TbVec3 centre = walk->at->disc.centre;
+    double ball;
+
+    if (node->kind == TB_NODE_TUBE)
+        return tb_tube__distance(&walk->other->tube[node->index], centre) - walk->at->reach;
+    ball = sqrt(tb_box3_point_distance2(node->box, centre));
+    if (!tb_node__is_box(node)) /* of a box its ball says no more */
+        ball = larger(ball, tb_vec3_distance(centre, node->centre) - node->radius);
+    return ball - walk->at->reach;
+}
+
 /** Of boxes, balls and the nearest leaf's plane: cheap, before anything else. */
 static double
 far_apart(const TbWalk *walk, const TbNode *node)
 {
-    const TbDiscAt *at = walk->at;
-    double boxes = sqrt(tb_box3_distance2(at->box, node->box));
-    double balls = tb_vec3_distance(at->disc.centre, node->centre) - at->reach - node->radius;
-    double ball = sqrt(tb_box3_point_distance2(node->box, at->disc.centre)) - at->reach;
-    double lower = larger(larger(boxes, ball), balls);
+    double enough = cut_of(walk) + TB_TOL_ROUND;
+    double lower = sqrt(tb_box3_distance2(walk->at->box, node->box));
 
-    if (!isnan(walk->front))
+    if (lower < enough)
+        lower = larger(lower, ball_apart(walk, node));
+    if (lower < enough && !isnan(walk->front))
         lower = larger(lower, walk->front - reach_back(walk, node));
     return lower - TB_TOL_ROUND;
 }
@@ -120,9 +134,7 @@ far_apart(const TbWalk *walk, const TbNode *node)
 static double
 front_of(const TbWalk *walk, TbVec3 d)
 {
-    TbVec3 contact;
-
-    return -tb_disc_support(&walk->at->disc, tb_vec3_neg(d), true, &contact);
+    return -tb_disc_furthest(&walk->at->disc, tb_vec3_neg(d), true);
 }
 
 /** What a tube reaches beyond its body. */
@@ -134,6 +146,23 @@ beyond_of(const TbWalk *walk, uint32_t node, TbVec3 d)
     return at->kind == TB_NODE_TUBE ? tb_tube__beyond(&walk->other->tube[at->index], d) : 0;
 }
 
+/** How far a leaf reaches along a unit d, all included. */
+static double
+leaf_reach(const TbWalk *walk, uint32_t index, TbVec3 d)
+{
+    const TbNode *node = &walk->other->node[index];
+    TbConvex body;
+    TbSupport support;
+
+    if (node->kind == TB_NODE_STRIP)
+        return tb_strip_furthest(tb_field__strip(walk->other, index), d);
+    if (node->kind == TB_NODE_TUBE)
+        return tb_tube__reach(&walk->other->tube[node->index], d);
+    body = tb_field__body(walk->other, index);
+    support = tb_convex_support(&body, d);
+    return support.reach + support.beyond;
+}
+
 /** What the direction that held the node away from an earlier section says of this one. */
 static double
 remembered(TbWalk *walk, uint32_t node)
@@ -142,12 +171,8 @@ remembered(TbWalk *walk, uint32_t node)
 
     if (!known->given)
         return -INFINITY;
-    if (isinf(known->reach)) {
-        TbConvex body = tb_field__body(walk->other, node);
-        TbSupport support = tb_convex_support(&body, known->way);
-
-        known->reach = support.reach + support.beyond + beyond_of(walk, node, known->way);
-    }
+    if (isinf(known->reach))
+        known->reach = leaf_reach(walk, node, known->way);
     return front_of(walk, known->way) - known->reach - TB_TOL_ROUND;
 }
 
@@ -155,14 +180,9 @@ remembered(TbWalk *walk, uint32_t node)
 static double
 behind_plane(const TbWalk *walk, uint32_t node)
 {
-    TbConvex body;
-    TbSupport support;
-
     if (isnan(walk->front) || walk->other->node[node].kind != TB_NODE_STRIP)
         return -INFINITY;
-    body = tb_field__body(walk->other, node);
-    support = tb_convex_support(&body, walk->plane);
-    return walk->front - support.reach - support.beyond - TB_TOL_ROUND;
+    return walk->front - leaf_reach(walk, node, walk->plane) - TB_TOL_ROUND;
 }
 
 /* ---- evaluated points ---- */

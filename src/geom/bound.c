@@ -488,6 +488,15 @@ tb_strip_beyond(const TbStripBound *bound, TbVec3 d, double h0, double h1)
     return (along - difference) * (along - difference) / (4 * along);
 }
 
+double
+tb_strip_furthest(const TbStrip *strip, TbVec3 d)
+{
+    double h0 = tb_disc_furthest(&strip->disc0, d, true);
+    double h1 = tb_disc_furthest(&strip->disc1, d, true);
+
+    return fmax(h0, h1) + tb_strip_beyond(&strip->bound, d, h0, h1);
+}
+
 TbConvex
 tb_strip_convex(const TbStrip *strip, bool outer)
 {

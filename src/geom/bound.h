@@ -94,6 +94,9 @@ TbConvex tb_stagger_convex(const TbStagger *stagger);
 /** The strip as a convex body with its widening; it points into the strip. */
 TbConvex tb_strip_convex(const TbStrip *strip, bool outer);
 
+/** How far the strip reaches along a unit d, walls and widening included. */
+double tb_strip_furthest(const TbStrip *strip, TbVec3 d);
+
 /** Centre and radius of a ball that holds the strip, widening included. */
 TbVec3 tb_strip_ball(const TbStrip *strip, double *radius);
 

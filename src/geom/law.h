@@ -97,6 +97,9 @@ double tb_slice_support(const TbSlice *slice, TbVec2 d, bool outer, TbVec2 *cont
 /** The same in the slice's own turned axes, for callers that hold those axes: no sine or cosine. */
 double tb_slice_support_turned(const TbSlice *slice, TbVec2 d, bool outer, TbVec2 *contact);
 
+/** The same without the point. */
+double tb_slice_furthest_turned(const TbSlice *slice, TbVec2 d, bool outer);
+
 /** Half the largest diameter about the path's point, at least: an upper bound, mm. */
 double tb_slice_reach(const TbSlice *slice, bool outer);
 

@@ -114,6 +114,9 @@ double tb_shape_perimeter(const TbShape *shape, double a, double b);
  */
 double tb_shape_support(const TbShape *shape, TbVec2 d, TbVec2 *contact);
 
+/** The same without the point: how far alone, for less. */
+double tb_shape_furthest(const TbShape *shape, TbVec2 d);
+
 /** Area of the blend (1-w) a + w b of two unit shapes, as a polynomial in w, and how far their
  * contact points for one normal differ at most, along w and h. */
 typedef struct TbShapePair {

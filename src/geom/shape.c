@@ -128,6 +128,24 @@ tb_shape_support(const TbShape *shape, TbVec2 d, TbVec2 *contact)
     return (half_w - w) * p + (half_h - h) * q + reach;
 }
 
+double
+tb_shape_furthest(const TbShape *shape, TbVec2 d)
+{
+    bool left = d.x < 0, down = d.y < 0;
+    double w = shape->half[left ? TB_SIDE_LEFT : TB_SIDE_RIGHT];
+    double h = shape->half[down ? TB_SIDE_DOWN : TB_SIDE_UP];
+    double p = fabs(d.x), q = fabs(d.y), flat = 0;
+
+    if (shape->kind == TB_SECTION_ROUNDED) {
+        int corner = corner_of(left, down);
+
+        flat = (w - shape->corner_w[corner]) * p + (h - shape->corner_h[corner]) * q;
+        w = shape->corner_w[corner];
+        h = shape->corner_h[corner];
+    }
+    return flat + dual_norm(shape->exponent, shape->dual, p * w, q * h);
+}
+
 /* ---- quarters ---- */
 
 TbQuarter

@@ -63,6 +63,20 @@ tb_slice_support_turned(const TbSlice *slice, TbVec2 d, bool outer, TbVec2 *cont
     return reach;
 }
 
+double
+tb_slice_furthest_turned(const TbSlice *slice, TbVec2 d, bool outer)
+{
+    TbVec2 stretched = tb_vec2(slice->a * d.x, slice->b * d.y);
+    double wall = outer ? slice->wall : 0, reach = tb_vec2_dot(slice->offset, d), shape;
+
+    if (slice->is_circle)
+        return reach + (slice->a + wall) * length_of(d);
+    shape = tb_shape_furthest(slice->from, stretched);
+    if (slice->mix > 0)
+        shape += slice->mix * (tb_shape_furthest(slice->to, stretched) - shape);
+    return reach + shape + (wall > 0 ? wall * length_of(d) : 0);
+}
+
 /** From the turned axes to the untwisted ones: a point at angle phi goes to phi + turn. */
 static inline TbVec2
 turned(TbVec2 p, double c, double s)

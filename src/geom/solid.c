@@ -4,6 +4,7 @@
 
 #include "base/mem.h"
 #include "geom/polygon.h"
+#include "geom/solid_private.h"
 
 #include <stdatomic.h>
 #include <string.h>
@@ -34,9 +35,11 @@ tb_solid_ref(TbSolid *solid)
 static void
 clear_part(TbPart *part)
 {
+    for (size_t i = 0; part->strips != NULL && i < tb_sweep_piece_count(part->sweep); i++)
+        tb_part_strip__clear(&part->strips[i]);
+    tb_free(part->strips);
     tb_sweep_unref(part->sweep);
     tb_tree_unref(part->tree);
-    tb_free(part->strips);
     tb_free(part->pieces);
     if (part->kind == TB_PART_PLAIN && part->plain.kind == TB_PLAIN_OUTLINE)
         tb_free((void *)part->plain.outline.points);
@@ -78,12 +81,10 @@ tb_solid_add_sweep(TbSolid *solid, TbSweep *sweep, int role, TbFault *fault)
     if (part.strips == NULL)
         return tb_fail(fault, TB_E_MEMORY, "no room for the %zu pieces of a path", count);
     for (size_t i = 0; i < count; i++) {
-        TbPartStrip *strip = &part.strips[i];
         const TbPiece *piece = tb_sweep_piece(sweep, i);
 
-        strip->strip = tb_strip_of(piece, 0, piece->extent, true);
-        strip->box = tb_strip_box(&strip->strip);
-        strip->centre = tb_strip_ball(&strip->strip, &strip->radius);
+        part.strips[i] = tb_part_strip_of(tb_strip_of(piece, 0, piece->extent, true));
+        part.strips[i].keeps = TB_SOLID_HALVINGS;
     }
     part.sweep = tb_sweep_ref(sweep);
     return take_part(solid, part, fault);

@@ -19,18 +19,32 @@
 
 typedef enum TbPartKind { TB_PART_SWEEP, TB_PART_PLAIN, TB_PART_MESH } TbPartKind;
 
-/** A whole piece of a sweep with its bounds, which every search begins with; wall included. */
+/** A strip of a sweep with its bounds, wall included. */
 typedef struct TbPartStrip {
     TbStrip strip;
-    TbBox3 box;    /**< holds it, widening included */
-    TbVec3 centre; /**< so does this ball */
-    double radius; /**< mm */
+    TbBox3 box;                         /**< holds it, widening included */
+    TbVec3 centre;                      /**< so does this ball */
+    double radius;                      /**< mm */
+    int keeps;                          /**< so many halvings below it are kept by what keeps it */
+    struct TbPartStrip *_Atomic halves; /**< both; NULL until asked for */
 } TbPartStrip;
+
+/** A strip with its bounds, that nobody keeps. */
+TbPartStrip tb_part_strip_of(TbStrip strip);
+
+/**
+ * Both halves of a strip that a solid keeps: made for whoever asks first, the same for all who
+ * search the solid after that, by whatever thread.
+ *
+ * @return lent by the solid; NULL where it keeps none, or had no room: one's own are the same
+ */
+const TbPartStrip *tb_part_strip_halves(const TbPartStrip *strip);
 
 typedef struct TbPart {
     TbPartKind kind;
     TbSweep *sweep;      /**< TB_PART_SWEEP */
-    TbPartStrip *strips; /**< TB_PART_SWEEP: one for each of its pieces */
+    TbPartStrip *strips; /**< TB_PART_SWEEP: one for each of its pieces, which every search begins
+                              with */
     TbPlain plain;       /**< TB_PART_PLAIN; an outline's points belong to the solid */
     TbTree *tree;        /**< TB_PART_MESH: tree and mesh */
     TbConvex *pieces;    /**< TB_PART_PLAIN: the convex bodies whose union it is */

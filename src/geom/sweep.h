@@ -117,6 +117,9 @@ TbDisc tb_sweep_at(const TbSweep *sweep, double station);
  */
 double tb_disc_support(const TbDisc *disc, TbVec3 d, bool outer, TbVec3 *contact);
 
+/** The same without the point: how far the disc reaches, for two thirds of the time. */
+double tb_disc_furthest(const TbDisc *disc, TbVec3 d, bool outer);
+
 /**
  * Point of the outline whose normal in the disc's plane is at @p angle (rad, from the untwisted h
  * towards w).

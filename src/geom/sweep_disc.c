@@ -137,6 +137,14 @@ tb_disc_support(const TbDisc *disc, TbVec3 d, bool outer, TbVec3 *contact)
     return tb_vec3_dot(d, disc->centre) + reach;
 }
 
+double
+tb_disc_furthest(const TbDisc *disc, TbVec3 d, bool outer)
+{
+    TbVec2 flat = {tb_vec3_dot(d, disc->w), tb_vec3_dot(d, disc->h)};
+
+    return tb_vec3_dot(d, disc->centre) + tb_slice_furthest_turned(&disc->slice, flat, outer);
+}
+
 TbVec3
 tb_disc_point(const TbDisc *disc, double angle, bool outer, TbVec3 *normal)
 {

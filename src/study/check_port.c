@@ -67,8 +67,9 @@ judge_end(const TbCaseItem *item, TbResults *results, const TbEnd *end, bool at_
         tb_bay_port_place(item->stand->bay, item->stand->variant, end->port, &place, NULL) != TB_OK)
         return;
     disc = tb_sweep_at(sweep, at_start ? 0 : tb_sweep_length(sweep));
-    step = tb_opening_disc_step(&disc, port, place);
-    if (item->placed->item->kind == TB_ITEM_DUCT && !isnan(step))
+    step = item->placed->item->kind == TB_ITEM_DUCT ? tb_opening_disc_step(&disc, port, place)
+                                                    : (double)NAN;
+    if (!isnan(step))
         add(item, results, "port-size", where, step, STEP_LIMIT, STEP_MARGIN, "mm", &disc,
             tb_check_port_name(port));
     turn = atan2(tb_vec3_length(tb_vec3_cross(disc.frame.t, place.flow)),

@@ -5,14 +5,16 @@
 #include <glib.h>
 #include <string.h>
 
+/* By their bits, the lowest byte first on every machine. */
 static void
 sum_numbers(GChecksum *sum, const double *numbers, size_t count)
 {
-    char text[G_ASCII_DTOSTR_BUF_SIZE];
-
     for (size_t i = 0; i < count; i++) {
-        g_ascii_dtostr(text, sizeof text, numbers[i]);
-        g_checksum_update(sum, (const guchar *)text, (gssize)strlen(text) + 1);
+        uint64_t bits;
+
+        memcpy(&bits, &numbers[i], sizeof bits);
+        bits = GUINT64_TO_LE(bits);
+        g_checksum_update(sum, (const guchar *)&bits, sizeof bits);
     }
 }
 

@@ -24,17 +24,31 @@ tb_opening_section(const TbOpening *opening)
     return tb_section_rounded(opening->width, opening->height, fmin(corner, least));
 }
 
+/* An opening where it is: what its reach along a direction follows from. */
+typedef struct Hole {
+    TbShape shape;
+    TbVec2 half, offset;
+    TbVec3 right, up;
+} Hole;
+
+static Hole
+hole_of(const TbOpening *opening, TbPortPlace place)
+{
+    return (Hole){.shape = tb_shape_of(tb_opening_section(opening)),
+                  .half = {opening->width / 2, opening->height / 2},
+                  .offset = opening->offset,
+                  .right = tb_vec3_cross(place.flow, place.up),
+                  .up = place.up};
+}
+
 /* Reach of an opening along a direction of space, counted from the port's point. */
 static double
-reach(const TbOpening *opening, TbPortPlace place, TbVec3 d)
+reach(const Hole *hole, TbVec3 d)
 {
-    TbSection section = tb_opening_section(opening);
-    TbShape shape = tb_shape_of(section);
-    TbVec2 flat = {tb_vec3_dot(d, tb_vec3_cross(place.flow, place.up)), tb_vec3_dot(d, place.up)};
-    TbVec2 stretched = {flat.x * opening->width / 2, flat.y * opening->height / 2};
-    TbVec2 contact;
+    TbVec2 flat = {tb_vec3_dot(d, hole->right), tb_vec3_dot(d, hole->up)};
+    TbVec2 stretched = {flat.x * hole->half.x, flat.y * hole->half.y};
 
-    return tb_shape_support(&shape, stretched, &contact) + tb_vec2_dot(opening->offset, flat);
+    return tb_shape_furthest(&hole->shape, stretched) + tb_vec2_dot(hole->offset, flat);
 }
 
 static TbVec3
@@ -49,12 +63,13 @@ direction(TbPortPlace place, int index)
 static double
 step_of(const TbOpening *a, TbPortPlace place_a, const TbOpening *b, TbPortPlace place_b)
 {
+    Hole hole_a = hole_of(a, place_a), hole_b = hole_of(b, place_b);
     double worst = 0;
 
     for (int i = 0; i < DIRECTIONS; i++) {
         TbVec3 d = direction(place_a, i);
 
-        worst = fmax(worst, fabs(reach(a, place_a, d) - reach(b, place_b, d)));
+        worst = fmax(worst, fabs(reach(&hole_a, d) - reach(&hole_b, d)));
     }
     return worst;
 }
@@ -73,15 +88,17 @@ tb_opening_step(const TbPort *a, TbPortPlace place_a, const TbPort *b, TbPortPla
 static double
 disc_step(const TbDisc *disc, const TbOpening *opening, TbPortPlace place)
 {
+    Hole hole = hole_of(opening, place);
     double worst = 0;
 
     for (int i = 0; i < DIRECTIONS; i++) {
         TbVec3 d = direction(place, i);
+
         TbVec2 flat = {tb_vec3_dot(d, disc->frame.w), tb_vec3_dot(d, disc->frame.h)};
         TbVec2 contact;
         double section = tb_slice_support(&disc->slice, flat, false, &contact);
 
-        worst = fmax(worst, fabs(section - reach(opening, place, d)));
+        worst = fmax(worst, fabs(section - reach(&hole, d)));
     }
     return worst;
 }

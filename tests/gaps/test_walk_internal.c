@@ -189,7 +189,9 @@ check_tube(const TbTube *tube, gsl_rng *rng)
     TbVec3 centre = tb_tube__ball(tube, &reach), way = random_direction(rng);
     TbSupport support = tb_convex_support(&body, way);
     double most = support.reach + tb_tube__beyond(tube, way) + TB_TOL_ROUND;
+    TbVec3 far = tb_vec3_add_scaled(centre, between(rng, 0, 3) * reach, random_direction(rng));
 
+    ck_assert_double_eq_tol(tb_tube__reach(tube, way), most, 2 * TB_TOL_ROUND);
     for (int i = 0; i < 40; i++) {
         double u = between(rng, tube->u0, tube->u1);
         TbDisc disc = tb_piece_disc(tube->piece, u);
@@ -200,8 +202,12 @@ check_tube(const TbTube *tube, gsl_rng *rng)
         ck_assert_double_le(tb_vec3_dot(q, way), most);
         ck_assert_double_le(tb_box3_point_distance2(box, p), 0);
         ck_assert_double_le(tb_vec3_distance(p, centre), reach);
+        ck_assert_double_le(tb_tube__distance(tube, far), tb_vec3_distance(p, far) + TB_TOL_ROUND);
         /* from a point straight out of the outside that point is the nearest */
         q = tb_vec3_add_scaled(disc.centre, 1.7, tb_vec3_sub(p, disc.centre));
+        /* and the bound is not idle */
+        ck_assert_double_ge(tb_tube__distance(tube, q),
+                            tb_vec3_distance(p, q) - 2 * tube->stray - TB_TOL_ROUND);
         q = tb_tube__point(tube, (u - tube->u0) / (tube->u1 - tube->u0), q);
         ck_assert_double_le(tb_vec3_distance(p, q), 1e-9);
     }
