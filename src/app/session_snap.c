@@ -11,6 +11,7 @@
 #include "bay/ports.h"
 
 #include <glib/gi18n.h>
+#include <string.h>
 
 void
 tb_session__clear_snap_point(void *data)
@@ -30,15 +31,20 @@ add_snap_point(GArray *points, TbVec3 at, const char *item, const char *port, ch
     g_array_append_val(points, point);
 }
 
+/* Points are where they are drawn: a port goes with its owner's growth. */
 static void
-add_ports(GArray *points, const TbBay *bay, const char *variant)
+add_ports(GArray *points, TbSession *session, const char *variant)
 {
+    const TbBay *bay = tb_session_bay(session);
+
     for (size_t i = 0; i < tb_bay_count(bay, TB_LIST_PORTS); i++) {
         const TbPort *port = tb_bay_port_at(bay, i);
         TbPortPlace place;
 
         if (tb_bay_port_place(bay, variant, port->record.id, &place, NULL) == TB_OK)
-            add_snap_point(points, place.point, port->owner, port->record.id,
+            add_snap_point(points,
+                           tb_pose_point(tb_session_pose(session, port->owner), place.point),
+                           port->owner, port->record.id,
                            g_strdup_printf(_("port %s"), tb_record_title(bay, port->record.id)));
     }
 }
@@ -78,6 +84,7 @@ handle_label(const TbHandle *handle, const char *name)
 static void
 add_handles(GArray *points, TbSession *session, const TbItem *item)
 {
+    TbPose pose = tb_session_pose(session, item->record.id);
     TbHandle *handles = NULL;
     size_t count = 0;
 
@@ -90,25 +97,47 @@ add_handles(GArray *points, TbSession *session, const TbItem *item)
             handle_label(&handles[i], tb_record_title(tb_session_bay(session), item->record.id));
 
         if (label != NULL)
-            add_snap_point(points, handles[i].point, item->record.id, NULL, label);
+            add_snap_point(points, tb_pose_point(pose, handles[i].point), item->record.id, NULL,
+                           label);
     }
     tb_free(handles);
+}
+
+/* Two answers draw everything in the same places. */
+static bool
+same_places(const TbShown *a, const TbShown *b)
+{
+    size_t count = a == NULL ? 0 : a->grown_count;
+
+    if (a == b)
+        return true;
+    if (count != (b == NULL ? 0 : b->grown_count))
+        return false;
+    for (size_t i = 0; i < count; i++)
+        if (g_strcmp0(a->grown[i].item, b->grown[i].item) != 0 ||
+            memcmp(&a->grown[i].pose, &b->grown[i].pose, sizeof(TbPose)) != 0)
+            return false;
+    return true;
 }
 
 static void
 collect_points(TbSession *session, TbToolState *tool)
 {
     const TbBay *bay = tb_session_bay(session);
+    TbShown *shown = tb_session_shown(session);
 
     if (tool->points_node == bay->node &&
-        g_strcmp0(tool->points_variant, tb_session_variant(session)) == 0)
+        g_strcmp0(tool->points_variant, tb_session_variant(session)) == 0 &&
+        same_places(tool->points_shown, shown))
         return;
+    tb_shown_unref(tool->points_shown);
+    tool->points_shown = shown == NULL ? NULL : tb_shown_ref(shown);
     g_array_set_size(tool->points, 0);
     tool->points_node = bay->node;
     g_free(tool->points_variant);
     tool->points_variant = g_strdup(tb_session_variant(session));
     /* ports first: of points in one place the first goes */
-    add_ports(tool->points, bay, tool->points_variant);
+    add_ports(tool->points, session, tool->points_variant);
     for (size_t i = 0; i < tb_bay_count(bay, TB_LIST_ITEMS); i++)
         add_handles(tool->points, session, tb_bay_item_at(bay, i));
 }

@@ -37,6 +37,7 @@ tb_session__tool_free(TbToolState *state)
     tb_sketch_free(state->sketch);
     tb_measuring_free(state->measuring);
     g_free(state->points_variant);
+    tb_shown_unref(state->points_shown);
     g_free(state->aim_item);
     g_free(state->aim_under);
     g_free(state->typing);

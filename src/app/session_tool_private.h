@@ -25,6 +25,7 @@ struct TbToolState {
     GArray *points;               /* of TbSnapPoint */
     uint64_t points_node;
     char *points_variant;
+    TbShown *points_shown; /* referenced: the answer in whose places they are; or NULL */
 };
 
 /** Made when it is first asked for. */

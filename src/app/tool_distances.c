@@ -64,12 +64,12 @@ read_point(TbToolDistances *ask, TbVec3 *point, double *spread, TbFault *fault)
 }
 
 static bool
-all_empty(TbToolDistances *ask)
+any_empty(TbToolDistances *ask)
 {
     for (int i = 0; i < POINTS; i++)
-        if (gtk_editable_get_text(GTK_EDITABLE(ask->distance[i]))[0] != '\0')
-            return false;
-    return true;
+        if (gtk_editable_get_text(GTK_EDITABLE(ask->distance[i]))[0] == '\0')
+            return true;
+    return false;
 }
 
 static void
@@ -107,7 +107,7 @@ update(TbToolDistances *ask)
     if (good)
         say_point(ask, point, spread);
     else
-        gtk_label_set_text(ask->says, all_empty(ask) ? _("Type three distances, measured straight")
+        gtk_label_set_text(ask->says, any_empty(ask) ? _("Type three distances, measured straight")
                                                      : fault.text);
 }
 

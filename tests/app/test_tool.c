@@ -195,6 +195,74 @@ START_TEST(an_undo_while_drawing_shows_the_document_again)
 }
 END_TEST
 
+/* A rod that grows by 8.1e-3 of its 400 and a port of its own at its hot end. */
+static const char hot_kit[] =
+    "<bay version='1' title='Hot'><mounts><mount id='body'/></mounts>"
+    "<materials><material id='iron' density='7000' expansion='13.5'/></materials>"
+    "<ports><port id='tap' name='Tap' owner='rod' at='400 0 30' flow='0 0 1'>"
+    "<opening width='12' height='12'/></port></ports><items>"
+    "<rod id='rod' name='Rod' class='hot' mount='body' material='iron' a='0 0 0' b='400 0 0' "
+    "radius='10'/><block id='b' class='brake' mount='body' low='430 -50 -50' high='500 50 50'/>"
+    "</items><keeps><keep id='k' class-a='hot' class-b='brake' reason='heat'>"
+    "<wanted state='hot' gap='25'/></keep></keeps><states><state id='cold' kind='cold'/>"
+    "<state id='hot' kind='hot'><warm class='hot' growth='620'/></state></states></bay>";
+
+/* Snapped to from a place that is 3 mm off at most, at a ratio where 2.5 mm of paper are 5. */
+static TbSnap
+snapped(TbVec3 near_by)
+{
+    TbSnap snap;
+
+    ck_assert(tb_session_snap(session, TB_SLOT_LEFT, 0.5, tb_vec2(near_by.x + 0.7, near_by.z),
+                              false, &snap));
+    return snap;
+}
+
+static bool
+drawn_hot(void)
+{
+    return !tb_pose_is_identity(tb_session_pose(session, "rod")) && tb_session_is_settled(session);
+}
+
+/* Handles of what had grown were snapped to where they are cold: 3 mm beside the drawing. */
+START_TEST(points_are_snapped_to_where_they_are_drawn_in_a_hot_state)
+{
+    TbVec3 end = tb_vec3(400, 0, 0), tap = tb_vec3(400, 0, 30), hot_end, hot_tap;
+    TbStore *store = tb_store_new();
+    TbBay *bay = scene_bay(hot_kit);
+    TbSnap snap;
+
+    g_clear_object(&session);
+    session = tb_session_new(bay, NULL, store, NULL);
+    tb_bay_unref(bay);
+    tb_store_unref(store);
+    tb_session_set_plane(session, TB_SCENE_SIDE, 0);
+    settle(session);
+    tb_session_set_tool(session, TB_TOOL_LINE);
+    snap = snapped(tap);
+    ck_assert_str_eq(snap.label, "port Tap");
+    ck_assert_double_eq_tol(snap.at.x, 400, 1e-9);
+    tb_session_set_state(session, "hot");
+    wait_until(drawn_hot());
+    hot_end = tb_pose_point(tb_session_pose(session, "rod"), end);
+    hot_tap = tb_pose_point(tb_session_pose(session, "rod"), tap);
+    ck_assert_double_gt(tb_vec3_distance(hot_end, end), 1.5);
+    snap = snapped(hot_end);
+    ck_assert_str_eq(snap.label, "end of Rod");
+    ck_assert_double_eq_tol(snap.at.x, hot_end.x, 1e-9);
+    ck_assert_double_eq_tol(snap.at.y, hot_end.z, 1e-9);
+    snap = snapped(hot_tap);
+    ck_assert_str_eq(snap.label, "port Tap");
+    ck_assert_double_eq_tol(snap.at.x, hot_tap.x, 1e-9);
+    ck_assert_double_eq_tol(snap.at.y, hot_tap.z, 1e-9);
+    /* and where they are cold again when that is drawn */
+    tb_session_set_state(session, "cold");
+    wait_until(!drawn_hot() && tb_session_is_settled(session));
+    snap = snapped(tap);
+    ck_assert_double_eq_tol(snap.at.x, 400, 1e-9);
+}
+END_TEST
+
 static Suite *
 suite(void)
 {
@@ -208,6 +276,7 @@ suite(void)
     tcase_add_test(c, escape_keeps_what_can_be_done_again);
     tcase_add_test(c, done_is_one_named_step_and_what_was_drawn_is_selected);
     tcase_add_test(c, ports_of_the_bay_are_snapped_to_and_a_line_ends_on_them);
+    tcase_add_test(c, points_are_snapped_to_where_they_are_drawn_in_a_hot_state);
     tcase_add_test(c, two_items_without_a_keep_are_measured_all_the_same);
     tcase_add_test(c, an_undo_while_drawing_shows_the_document_again);
     suite_add_tcase(s, c);
