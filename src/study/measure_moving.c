@@ -5,40 +5,31 @@
 #include "gaps/moving_profile.h"
 
 #include <math.h>
-#include <string.h>
 
 /* ---- the question ---- */
 
 struct TbMovingInput {
-    TbSolid *a, *b;
-    TbMotion motion[2];
-    bool moves[2];
-    TbTies ties;
+    TbPairInput pair;
     TbScatterSource *sources;
     size_t count;
-    TbLeaveOut *leave_out;
-    size_t leave_count;
-    double width;
 };
+
+static TbPairAsk
+tied(const TbMovingAlong *along)
+{
+    TbPairAsk pair = along->pair;
+
+    pair.ties = &along->ties;
+    return pair;
+}
 
 TbMovingInput *
 tb_moving_input_of(const TbMovingAlong *along)
 {
-    const TbPairAsk *pair = &along->pair;
-    const TbForm *a = pair->a->value, *b = pair->b->value;
+    TbPairAsk pair = tied(along);
     TbMovingInput *input = g_new0(TbMovingInput, 1);
 
-    input->a = tb_solid_ref(a->solid);
-    input->b = tb_solid_ref(b->solid);
-    input->width = pair->width;
-    input->ties = along->ties;
-    input->leave_count = pair->leave_count;
-    input->leave_out = g_memdup2(pair->leave_out, pair->leave_count * sizeof *pair->leave_out);
-    for (int s = 0; s < 2; s++) {
-        input->moves[s] = pair->motion[s] != NULL;
-        if (input->moves[s])
-            input->motion[s] = *pair->motion[s];
-    }
+    tb_pair_input_init(&input->pair, &pair);
     input->count = along->spread == NULL ? 0 : along->spread->count;
     input->sources = g_new0(TbScatterSource, input->count);
     for (size_t i = 0; i < input->count; i++) {
@@ -52,27 +43,15 @@ tb_moving_input_of(const TbMovingAlong *along)
 void
 tb_moving_input_free(TbMovingInput *input)
 {
-    tb_solid_unref(input->a);
-    tb_solid_unref(input->b);
+    tb_pair_input_clear(&input->pair);
     g_free(input->sources);
-    g_free(input->leave_out);
     g_free(input);
 }
 
 TbStatus
 tb_moving_input_motion(const TbMovingInput *input, TbScatterMotion *motion, TbFault *fault)
 {
-    TbScatterAsk ask = {.a = input->a,
-                        .b = input->b,
-                        .sources = input->sources,
-                        .count = input->count,
-                        .base_a = input->moves[0] ? &input->motion[0] : NULL,
-                        .base_b = input->moves[1] ? &input->motion[1] : NULL,
-                        .tie = input->ties.tie,
-                        .ties = input->ties.count,
-                        .width = input->width,
-                        .leave_out = input->leave_out,
-                        .leave_out_count = input->leave_count};
+    TbScatterAsk ask = tb_spread_ask(&input->pair, input->sources, input->count);
 
     return tb_scatter_motion(&ask, motion, fault);
 }
@@ -80,11 +59,9 @@ tb_moving_input_motion(const TbMovingInput *input, TbScatterMotion *motion, TbFa
 TbKey *
 tb_measure_moving_key(const TbMovingAlong *along)
 {
-    TbKey *key = tb_measure_pair_key(&along->pair);
+    TbPairAsk pair = tied(along);
+    TbKey *key = tb_measure_motion_key(&pair);
 
-    tb_measure_key_motion(key, along->pair.motion[0]);
-    tb_measure_key_motion(key, along->pair.motion[1]);
-    tb_measure_key_ties(key, &along->ties);
     tb_spread_key(key, along->spread);
     tb_key_add_word(key, along->turned);
     return key;

@@ -34,23 +34,7 @@ tb_pair_input_clear(TbPairInput *input)
     g_free(input->motion[1]);
 }
 
-TbMovingAsk
-tb_pair_input_moving(const TbPairInput *input)
-{
-    TbMovingAsk ask = {.a = input->a,
-                       .b = input->b,
-                       .width = input->width,
-                       .leave_out = input->leave_out,
-                       .leave_out_count = input->leave_count,
-                       .ties = input->ties.count};
-
-    if (input->motion[0] != NULL)
-        ask.motion_a = *input->motion[0];
-    if (input->motion[1] != NULL)
-        ask.motion_b = *input->motion[1];
-    memcpy(ask.tie, input->ties.tie, sizeof ask.tie);
-    return ask;
-}
+/* ---- keys ---- */
 
 TbKey *
 tb_measure_pair_key(const TbPairAsk *ask)
@@ -67,8 +51,9 @@ tb_measure_pair_key(const TbPairAsk *ask)
     return key;
 }
 
-void
-tb_measure_key_motion(TbKey *key, const TbMotion *motion)
+/* What it is made of; NULL is fine. */
+static void
+add_motion(TbKey *key, const TbMotion *motion)
 {
     tb_key_add_word(key, motion == NULL ? 0 : (uint64_t)motion->count);
     for (int i = 0; motion != NULL && i < motion->count; i++) {
@@ -82,8 +67,8 @@ tb_measure_key_motion(TbKey *key, const TbMotion *motion)
     }
 }
 
-void
-tb_measure_key_ties(TbKey *key, const TbTies *ties)
+static void
+add_ties(TbKey *key, const TbTies *ties)
 {
     for (int i = 0; ties != NULL && i < ties->count; i++) {
         tb_key_add_word(key, (uint64_t)ties->tie[i].a << 8 | (uint64_t)ties->tie[i].b);
@@ -96,9 +81,9 @@ tb_measure_motion_key(const TbPairAsk *ask)
 {
     TbKey *key = tb_measure_pair_key(ask);
 
-    tb_measure_key_motion(key, ask->motion[0]);
-    tb_measure_key_motion(key, ask->motion[1]);
-    tb_measure_key_ties(key, ask->ties);
+    add_motion(key, ask->motion[0]);
+    add_motion(key, ask->motion[1]);
+    add_ties(key, ask->ties);
     return key;
 }
 
@@ -149,10 +134,28 @@ still_gap(const TbPairInput *pair, TbTask *task, TbGap *gap, TbFault *fault)
     return tb_gap(&ask, task, gap, fault);
 }
 
+static TbMovingAsk
+moving_ask(const TbPairInput *input)
+{
+    TbMovingAsk ask = {.a = input->a,
+                       .b = input->b,
+                       .width = input->width,
+                       .leave_out = input->leave_out,
+                       .leave_out_count = input->leave_count,
+                       .ties = input->ties.count};
+
+    if (input->motion[0] != NULL)
+        ask.motion_a = *input->motion[0];
+    if (input->motion[1] != NULL)
+        ask.motion_b = *input->motion[1];
+    memcpy(ask.tie, input->ties.tie, sizeof ask.tie);
+    return ask;
+}
+
 static TbStatus
 moving_gap(const GapInput *input, TbTask *task, TbMovingGap *moving, TbFault *fault)
 {
-    TbMovingAsk ask = tb_pair_input_moving(&input->pair);
+    TbMovingAsk ask = moving_ask(&input->pair);
     TbStatus status;
 
     ask.known = input->still;

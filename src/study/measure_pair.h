@@ -36,10 +36,6 @@ TbKey *tb_measure_pair_key(const TbPairAsk *ask);
 /** The same with the motions and their ties. */
 TbKey *tb_measure_motion_key(const TbPairAsk *ask);
 
-/** Adds what a motion is made of; NULL is fine. */
-void tb_measure_key_motion(TbKey *key, const TbMotion *motion);
-void tb_measure_key_ties(TbKey *key, const TbTies *ties);
-
 /** What is made of an ask reads this, in whatever thread: references and copies. */
 typedef struct TbPairInput {
     TbSolid *a, *b;
@@ -52,9 +48,6 @@ typedef struct TbPairInput {
 
 void tb_pair_input_init(TbPairInput *input, const TbPairAsk *ask);
 void tb_pair_input_clear(TbPairInput *input);
-
-/** The search over its motions; lent by it. */
-TbMovingAsk tb_pair_input_moving(const TbPairInput *input);
 
 /** What tb_measure_gap() of a motion begins with: the same gap as drawn, which is another state's
  * entry as well. NULL where the two never are as drawn, or do not move. */

@@ -260,16 +260,28 @@ tb_spread_of(const TbStand *stand, size_t a, size_t b, TbSpreadSet *set, TbFault
 
 /* ---- the gap ---- */
 
+TbScatterAsk
+tb_spread_ask(const TbPairInput *pair, const TbScatterSource sources[], size_t count)
+{
+    return (TbScatterAsk){.a = pair->a,
+                          .b = pair->b,
+                          .sources = sources,
+                          .count = count,
+                          .base_a = pair->motion[0],
+                          .base_b = pair->motion[1],
+                          .tie = pair->ties.tie,
+                          .ties = pair->ties.count,
+                          .width = pair->width,
+                          .leave_out = pair->leave_out,
+                          .leave_out_count = pair->leave_count};
+}
+
 typedef struct Input {
-    TbSolid *a, *b;
+    TbPairInput pair;
     TbScatterSource source[TB_SCATTER_MOST];
     size_t count;
     bool blended;
-    double keep, want, width;
-    TbLeaveOut *leave_out;
-    size_t leave_count;
-    TbMotion *motion[2]; /* or NULL */
-    TbTies ties;
+    double keep, want;
     TbMovingGap *nominal; /* or NULL */
     TbSpreadChance chance;
 } Input;
@@ -279,11 +291,7 @@ input_free(gpointer data)
 {
     Input *input = data;
 
-    tb_solid_unref(input->a);
-    tb_solid_unref(input->b);
-    g_free(input->leave_out);
-    g_free(input->motion[0]);
-    g_free(input->motion[1]);
+    tb_pair_input_clear(&input->pair);
     g_free(input->nominal);
     g_free(input);
 }
@@ -293,25 +301,15 @@ make_gap(const void *data, TbTask *task, void **value, TbFault *fault)
 {
     const Input *input = data;
     g_autofree TbSpreadGap *made = g_new0(TbSpreadGap, 1);
-    TbScatterAsk ask = {.a = input->a,
-                        .b = input->b,
-                        .sources = input->source,
-                        .count = input->count,
-                        .base_a = input->motion[0],
-                        .base_b = input->motion[1],
-                        .tie = input->ties.tie,
-                        .ties = input->ties.count,
-                        .nominal = input->nominal,
-                        .keep = input->keep,
-                        .width = input->width,
-                        .enough = input->keep + input->want,
-                        .leave_out = input->leave_out,
-                        .leave_out_count = input->leave_count,
-                        .seed = input->chance.seed,
-                        .samples = input->chance.samples,
-                        .confidence = TB_SPREAD_CONFIDENCE};
+    TbScatterAsk ask = tb_spread_ask(&input->pair, input->source, input->count);
     TbGap *gap = &made->moving.gap;
 
+    ask.nominal = input->nominal;
+    ask.keep = input->keep;
+    ask.enough = input->keep + input->want;
+    ask.seed = input->chance.seed;
+    ask.samples = input->chance.samples;
+    ask.confidence = TB_SPREAD_CONFIDENCE;
     made->status = tb_scatter(&ask, NULL, task, &made->scatter, &made->fault);
     if (made->status == TB_E_CANCELLED || made->status == TB_E_MEMORY) {
         if (fault != NULL)
@@ -342,25 +340,15 @@ input_of(const TbPairAsk *ask,
          const TbSpreadSet *set,
          const TbSpreadChance *chance)
 {
-    const TbForm *form[2] = {ask->a->value, ask->b->value};
     Input *input = g_new0(Input, 1);
 
-    input->a = tb_solid_ref(form[0]->solid);
-    input->b = tb_solid_ref(form[1]->solid);
+    tb_pair_input_init(&input->pair, ask);
     input->count = set->count;
     for (size_t i = 0; i < set->count; i++)
         input->source[i] = set->source[i].scatter;
     input->blended = set->blended || ask->uncertified;
-    if (ask->ties != NULL)
-        input->ties = *ask->ties;
     input->keep = ask->keep;
     input->want = ask->want;
-    input->width = ask->width;
-    input->leave_count = ask->leave_count;
-    input->leave_out = g_memdup2(ask->leave_out, ask->leave_count * sizeof *ask->leave_out);
-    for (int s = 0; s < 2; s++)
-        input->motion[s] =
-            ask->motion[s] == NULL ? NULL : g_memdup2(ask->motion[s], sizeof *ask->motion[s]);
     if (nominal != NULL)
         input->nominal = g_memdup2(nominal->value, sizeof *input->nominal);
     input->chance = *chance;
@@ -393,13 +381,10 @@ tb_spread_gap(TbCache *cache,
               const TbSpreadChance *chance,
               bool *is_new)
 {
-    TbKey *key = tb_measure_pair_key(ask);
+    TbKey *key = tb_measure_motion_key(ask);
 
     tb_key_add_number(key, ask->keep);
     tb_key_add_number(key, ask->want);
-    tb_measure_key_motion(key, ask->motion[0]);
-    tb_measure_key_motion(key, ask->motion[1]);
-    tb_measure_key_ties(key, ask->ties);
     tb_key_add_word(key, set->blended || ask->uncertified);
     tb_spread_key(key, set);
     tb_key_add_word(key, chance->samples);

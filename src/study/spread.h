@@ -75,6 +75,9 @@ TbEntry *tb_spread_gap(TbCache *cache,
                        const TbSpreadChance *chance,
                        bool *is_new);
 
+/** A question about a pair and its sources, both lent, with no keep and no samples. */
+TbScatterAsk tb_spread_ask(const TbPairInput *pair, const TbScatterSource sources[], size_t count);
+
 /** Adds what the sources are; NULL is fine. */
 void tb_spread_key(TbKey *key, const TbSpreadSet *set);
 
