@@ -6,6 +6,7 @@
 #include "base/text.h"
 #include "draw/sheet.h"
 
+#include <glib.h>
 #include <math.h>
 #include <string.h>
 
@@ -287,16 +288,65 @@ draw_limits(const TbPlot *plot, TbPlacer *placer)
 
 /* ---- the whole ---- */
 
+/** mm between lines of a head, and from its last line to the unit below it. */
+#define HEAD_LINE 4.0
+#define HEAD_UNIT 4.5
+
+const char *
+tb_plot__name(const TbSceneChart *chart)
+{
+    return chart->head == NULL ? chart->title : chart->head;
+}
+
+/** In as many lines as stand beside the chart, the last one shortened. @return mm below the first
+ */
+static double
+put_what(const TbPlot *plot, double y, double room)
+{
+    TbTextStyle style = {.size = TB_PT_SMALL, .ink = TB_INK_INK};
+    const char *rest = plot->chart->of;
+    int lines = (int)fmax(1, floor(room / HEAD_LINE)), line = 0;
+    char text[TB_TEXT_SHORT];
+
+    for (; *rest != '\0' && line < lines; line++) {
+        size_t fits = tb_text_fit(plot->measurer, rest, style.size, false, TB_PLOT_TITLE);
+
+        if (line == lines - 1)
+            tb_text_shorten(plot->measurer, rest, style.size, false, TB_PLOT_TITLE, text);
+        else
+            g_snprintf(text, sizeof text, "%.*s", (int)fits, rest);
+        tb_picture_text(plot->picture, tb_vec2(plot->left, y + HEAD_LINE * line), style, text);
+        rest += fits;
+        rest += strspn(rest, " ");
+    }
+    return HEAD_LINE * (line - 1);
+}
+
 void
 tb_plot__head(const TbPlot *plot)
 {
-    double y = plot->box.low.y + 2;
+    TbTextStyle style = {.size = TB_PT_TEXT, .ink = TB_INK_INK, .bold = true};
+    TbTextStyle quiet = {.size = TB_PT_SMALL, .ink = TB_INK_QUIET};
+    const char *name = tb_plot__name(plot->chart), *unit = plot->chart->unit;
+    double y = plot->box.low.y + 2, foot = plot->box.high.y, x = plot->left;
+    double down = tb_sheet_paragraph(plot->picture, tb_vec2(x, y), TB_PLOT_TITLE, style, name,
+                                     plot->measurer);
 
-    y += tb_sheet_paragraph(plot->picture, tb_vec2(plot->left, y), TB_PLOT_TITLE,
-                            (TbTextStyle){.size = TB_PT_TEXT, .ink = TB_INK_INK, .bold = true},
-                            plot->chart->title, plot->measurer);
-    tb_picture_text(plot->picture, tb_vec2(plot->left, y + 4.5),
-                    (TbTextStyle){.size = TB_PT_SMALL, .ink = TB_INK_QUIET}, plot->chart->unit);
+    y += down;
+    if (plot->chart->of == NULL) {
+        tb_picture_text(plot->picture, tb_vec2(x, y + HEAD_UNIT), quiet, unit);
+        return;
+    }
+    x += plot->measurer.width(plot->measurer.user, name, style.size, true) + 1.5;
+    if (down == 0 && x + plot->measurer.width(plot->measurer.user, unit, quiet.size, false) <=
+                         plot->left + TB_PLOT_TITLE) {
+        tb_picture_text(plot->picture, tb_vec2(x, y), quiet, unit);
+        put_what(plot, y + HEAD_LINE, foot - y);
+        return;
+    }
+    y += HEAD_LINE;
+    y += put_what(plot, y, foot - y - HEAD_UNIT);
+    tb_picture_text(plot->picture, tb_vec2(plot->left, y + HEAD_UNIT), quiet, unit);
 }
 
 static void

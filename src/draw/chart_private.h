@@ -45,7 +45,10 @@ double tb_plot__y(const TbPlot *plot, double value);
 /** Everything but the shared station axis. */
 void tb_plot__draw(const TbPlot *plot);
 
-/** Title and unit left of the box. */
+/** What a chart is called where little room is. */
+const char *tb_plot__name(const TbSceneChart *chart);
+
+/** Title and unit left of the box, no lower than its foot. */
 void tb_plot__head(const TbPlot *plot);
 
 /** Fine lines at the named stations. */

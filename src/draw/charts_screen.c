@@ -6,6 +6,7 @@
 #include "base/text.h"
 #include "draw/chart_private.h"
 
+#include <glib.h>
 #include <math.h>
 #include <string.h>
 
@@ -165,14 +166,17 @@ plot_of(TbPicture *picture,
 static void
 draw_folded(const TbPlot *plot)
 {
+    const TbSceneChart *chart = plot->chart;
+    const char *summary = chart->summary == NULL ? "" : chart->summary;
+    g_autofree char *said =
+        chart->of == NULL ? g_strdup(summary) : g_strdup_printf("(%s) %s", chart->of, summary);
     double y = (plot->box.low.y + plot->box.high.y) / 2;
     char text[TB_TEXT_SHORT];
 
     tb_picture_text(plot->picture, tb_vec2(plot->left, y),
                     (TbTextStyle){.size = TB_PT_TEXT, .ink = TB_INK_INK, .bold = true},
-                    plot->chart->title);
-    tb_text_shorten(plot->measurer, plot->chart->summary == NULL ? "" : plot->chart->summary,
-                    TB_PT_SMALL, false, plot->right - plot->box.low.x, text);
+                    tb_plot__name(chart));
+    tb_text_shorten(plot->measurer, said, TB_PT_SMALL, false, plot->right - plot->box.low.x, text);
     tb_picture_text(plot->picture, tb_vec2(plot->box.low.x, y),
                     (TbTextStyle){.size = TB_PT_SMALL, .ink = TB_INK_QUIET}, text);
 }

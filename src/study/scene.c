@@ -126,6 +126,8 @@ clear_chart(TbSceneChart *chart)
     free_map(chart->map);
     g_free(chart->summary);
     g_free(chart->title);
+    g_free(chart->head);
+    g_free(chart->of);
     g_free(chart->unit);
 }
 

@@ -193,7 +193,9 @@ TbSceneMapSpot tb_scene_map_worst(const TbSceneMap *map, double length, double s
 TbSceneMapSpot tb_scene_map_at(const TbSceneMap *map, double length, double station, double angle);
 
 typedef struct TbSceneChart {
-    char *title, *unit;  /**< "Area", "mm²"; as it is shown */
+    char *title, *unit; /**< "Area", "mm²"; as it is shown */
+    char *head, *of; /**< the title in two: "Gap", "least over the motion"; `of` NULL: all of it is
+                          the head; both NULL: the title is */
     TbQuantity quantity; /**< of the values, which are in mm, mm², 1/m, degrees in any case */
     bool zero_matters;
     double ceiling; /**< values above this are not worth room; NAN: all are */

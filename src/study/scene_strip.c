@@ -195,30 +195,25 @@ compute(TbAlong *strip, TbTask *task, TbFault *fault)
     return status;
 }
 
-/* Where the state says more than what is drawn, the chart's name does not leave open which it is.
- */
-static char *
-title_of(const TbAlong *strip, const TbChartKind *kind)
+/* What of gaps it is, where the state says more than what is drawn: the chart's name does not leave
+ * that open. NULL: nothing need be said. */
+static const char *
+what_of(const TbAlong *strip, const TbChartKind *kind)
 {
-    bool scatters = strip->told->stand->condition->scatters;
-    const char *title = _(kind->title);
+    const TbCondition *condition = strip->told->stand->condition;
 
     if (kind->promise != tb_strip_promise_gaps && kind->promise != tb_strip_promise_map)
-        return g_strdup(title);
+        return NULL;
     if (strip->told != strip->in)
-        return g_strdup_printf(scatters ? _("%s, worst of motion and tolerance")
-                                        : _("%s, least over the motion"),
-                               title);
+        return condition->scatters ? _("worst of motion and tolerance")
+                                   : _("least over the motion");
     if (strip->ask->moving != NULL)
-        return g_strdup_printf(_("%s at rest"), title);
-    if (scatters)
-        return g_strdup_printf(strip->ask->coarse ? _("%s of nominal parts")
-                                                  : _("%s at tolerance, worst case"),
-                               title);
-    if (strip->told->stand->condition->hot != NULL && strip->ask->pose == NULL)
-        return g_strdup_printf(
-            strip->ask->coarse ? _("%s at full heat") : _("%s, least from cold to hot"), title);
-    return g_strdup(title);
+        return _("at rest");
+    if (condition->scatters)
+        return strip->ask->coarse ? _("nominal parts") : _("at tolerance, worst case");
+    if (condition->hot != NULL && strip->ask->pose == NULL)
+        return strip->ask->coarse ? _("at full heat") : _("least from cold to hot");
+    return NULL;
 }
 
 static TbStatus
@@ -228,7 +223,10 @@ add_chart(const TbAlong *strip, const TbChartKind *kind, TbFault *fault)
     TbStatus status;
 
     chart->name = kind->name;
-    chart->title = title_of(strip, kind);
+    chart->head = g_strdup(_(kind->title));
+    chart->of = g_strdup(what_of(strip, kind));
+    chart->title = chart->of == NULL ? g_strdup(chart->head)
+                                     : g_strdup_printf("%s, %s", chart->head, chart->of);
     chart->quantity = kind->quantity;
     chart->unit = g_strdup(tb_quantity_unit(kind->quantity, strip->unit));
     chart->decimals = kind->decimals;

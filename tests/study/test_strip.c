@@ -336,7 +336,7 @@ START_TEST(gaps_of_a_state_that_rocks_are_the_least_over_the_motion)
     ask.coarse = true;
     ck_assert_int_eq(tb_study_strip(study, &ask, "pipe", NULL, &rest, &fault), TB_OK);
     chart = tb_scene_strip_chart(rest, "gap");
-    ck_assert_str_eq(chart->title, "Gap at rest");
+    ck_assert_str_eq(chart->title, "Gap, at rest");
     ck_assert_double_gt(least_of(&chart->curves[0], chart->curves[0].value),
                         results->gaps[0].gap.upper + 1);
     tb_scene_strip_unref(rest);
@@ -411,7 +411,7 @@ START_TEST(what_stands_after_a_drag_is_that_of_a_study_that_saw_none)
     ask.bay = bay = bay_of(swinging);
     ask.coarse = true;
     live = strip_of(study, &ask, "pipe");
-    ck_assert_str_eq(tb_scene_strip_chart(live, "gap-map")->title, "Gap map at rest");
+    ck_assert_str_eq(tb_scene_strip_chart(live, "gap-map")->title, "Gap map, at rest");
     ck_assert_double_eq(tb_scene_strip_chart(live, "gap-map")->map->proved, 0);
     ask.coarse = false;
     strip = strip_of(study, &ask, "pipe");
@@ -475,7 +475,7 @@ START_TEST(gaps_at_tolerance_are_those_of_the_worst_case_at_every_station)
     strip = strip_of(study, &ask, "tube");
     chart = tb_scene_strip_chart(strip, "gap");
     curve = &chart->curves[0];
-    ck_assert_str_eq(chart->title, "Gap at tolerance, worst case");
+    ck_assert_str_eq(chart->title, "Gap, at tolerance, worst case");
     ck_assert_str_eq(curve->label, "Rail, keep 3");
     ck_assert_uint_eq(curve->count, 61);
     for (size_t i = 0; i < curve->count; i++) {
@@ -484,12 +484,12 @@ START_TEST(gaps_at_tolerance_are_those_of_the_worst_case_at_every_station)
         ck_assert_double_le(curve->value[i] - curve->low[i], 0.05 + 1e-9);
     }
     chart = tb_scene_strip_chart(strip, "gap-map");
-    ck_assert_str_eq(chart->title, "Gap map at tolerance, worst case");
+    ck_assert_str_eq(chart->title, "Gap map, at tolerance, worst case");
     ck_assert_double_gt(chart->map->proved, 0);
     tb_scene_strip_unref(strip);
     ask.coarse = true;
     strip = strip_of(study, &ask, "tube");
-    ck_assert_str_eq(tb_scene_strip_chart(strip, "gap")->title, "Gap of nominal parts");
+    ck_assert_str_eq(tb_scene_strip_chart(strip, "gap")->title, "Gap, nominal parts");
     ck_assert_double_eq_tol(least_of(&tb_scene_strip_chart(strip, "gap")->curves[0],
                                      tb_scene_strip_chart(strip, "gap")->curves[0].low),
                             44 - 26.7, 0.01);
@@ -536,7 +536,7 @@ START_TEST(what_a_state_says_of_gaps_along_a_path_agrees_with_its_finding)
     bay = scattered_tube(" grade='ISO 13920-B'");
     check_agrees("edge", ", worst case");
     check_agrees("hot", ", least from cold to hot");
-    check_agrees("hot-edge", ", worst case");
+    check_agrees("hot-edge", ", at tolerance, worst case");
 }
 END_TEST
 
