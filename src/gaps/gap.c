@@ -194,7 +194,7 @@ static TbStatus
 find_depth(Query *query, TbGap *gap, TbDepth *depth)
 {
     double width = query->ask->depth_width > 0 ? query->ask->depth_width : TB_DEPTH_WIDTH;
-    TbStatus status = tb_overlap__depth(&query->a, &query->b, query->inner, width,
+    TbStatus status = tb_overlap__depth(&query->a, &query->b, query->inner, width, TB_TOL_ROUND,
                                         query->ask->budget, query->task, depth);
 
     gap->nodes += depth->nodes;

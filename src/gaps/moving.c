@@ -9,6 +9,9 @@
 
 #include <string.h>
 
+/** mm. How close a depth is searched that is only the first of several. */
+#define ROUGH_WIDTH 0.25
+
 /** One question while it is worked on. */
 typedef struct Query {
     const TbMovingAsk *ask;
@@ -20,115 +23,26 @@ typedef struct Query {
     TbFault *fault;
 } Query;
 
-/* ---- depths ---- */
-
-/** A box of both sides' numbers, and what is known of it. */
-typedef struct Range {
-    double lower;
-    double low[2][TB_MOTION_MOST], high[2][TB_MOTION_MOST];
-} Range;
-
-static void
-middle_of(const Query *query, const Range *range, double q[2][TB_MOTION_MOST])
-{
-    for (int s = 0; s < 2; s++)
-        for (int i = 0; i < query->motion[s]->count; i++)
-            q[s][i] = 0.5 * (range->low[s][i] + range->high[s][i]);
-}
-
-/** A ball about a solid. */
-static TbVec3
-ball_of(const TbSolid *solid, double *radius)
-{
-    TbBox3 box = tb_solid_box(solid);
-
-    *radius = 0.5 * tb_box3_diagonal(box);
-    return tb_box3_centre(box);
-}
-
-/** How far anything of one side is from where the middle of a range puts it. */
-static double
-travel_of(const Query *query, int side, const double low[], const double high[])
-{
-    double radius;
-    TbVec3 centre = ball_of(side == 0 ? query->ask->a : query->ask->b, &radius);
-
-    return tb_motion_travel(query->motion[side], low, high, centre, radius);
-}
+/* ---- where they meet ---- */
 
 static void
 take_pose(Query *query, const TbGap *gap, double q[2][TB_MOTION_MOST])
 {
-    TbMovingGap *moving = query->moving;
-    double *at[2] = {moving->at_a, moving->at_b};
+    tb_moving__take_pose(query->moving, query->motion, gap, q[0], q[1]);
+}
 
+void
+tb_moving__take_pose(TbMovingGap *moving,
+                     const TbMotion *const motion[2],
+                     const TbGap *gap,
+                     const double at_a[],
+                     const double at_b[])
+{
     moving->gap = *gap;
-    for (int s = 0; s < 2; s++)
-        for (int i = 0; i < query->motion[s]->count; i++)
-            at[s][i] = q[s][i];
-    moving->pose_a = tb_motion_pose(query->motion[0], moving->at_a);
-    moving->pose_b = tb_motion_pose(query->motion[1], moving->at_b);
-}
-
-/** The static gap in a range's middle: a signed distance changes no faster than what travels. */
-static TbStatus
-look_at_range(Query *query, Range *range)
-{
-    double q[2][TB_MOTION_MOST], travel = 0;
-    TbGap gap;
-    TbStatus status;
-
-    middle_of(query, range, q);
-    status = tb_moving_gap_at(query->ask, q[0], q[1], query->task, &gap, query->fault);
-    if (status != TB_OK)
-        return status;
-    for (int s = 0; s < 2; s++)
-        travel += travel_of(query, s, range->low[s], range->high[s]);
-    range->lower = gap.lower - travel - TB_TOL_ROUND;
-    query->moving->depths++;
-    query->moving->gap.nodes += gap.nodes;
-    if (gap.upper < query->moving->gap.upper ||
-        (gap.upper == query->moving->gap.upper && gap.contact != TB_CLEAR &&
-         query->moving->gap.contact == TB_CLEAR)) {
-        gap.nodes = query->moving->gap.nodes;
-        take_pose(query, &gap, q);
-    }
-    return TB_OK;
-}
-
-/** The number that moves most is halved. */
-static void
-halve(const Query *query, const Range *range, Range half[2])
-{
-    double most = -1;
-    int side = 0, which = 0;
-
-    for (int s = 0; s < 2; s++)
-        for (int i = 0; i < query->motion[s]->count; i++) {
-            double low[TB_MOTION_MOST], high[TB_MOTION_MOST], travel;
-
-            for (int k = 0; k < query->motion[s]->count; k++)
-                low[k] = high[k] = 0.5 * (range->low[s][k] + range->high[s][k]);
-            low[i] = range->low[s][i];
-            high[i] = range->high[s][i];
-            travel = travel_of(query, s, low, high);
-            if (travel > most) {
-                most = travel;
-                side = s;
-                which = i;
-            }
-        }
-    half[0] = half[1] = *range;
-    for (int i = 0; i < query->ask->ties; i++) {
-        const TbMovingTie *tie = &query->ask->tie[i];
-        int other = side == 0 ? tie->b : tie->a;
-
-        if (which == (side == 0 ? tie->a : tie->b))
-            half[tie->opposite].high[1 - side][other] = half[!tie->opposite].low[1 - side][other] =
-                0.5 * (range->low[1 - side][other] + range->high[1 - side][other]);
-    }
-    half[0].high[side][which] = half[1].low[side][which] =
-        0.5 * (range->low[side][which] + range->high[side][which]);
+    memmove(moving->at_a, at_a, (size_t)motion[0]->count * sizeof *at_a);
+    memmove(moving->at_b, at_b, (size_t)motion[1]->count * sizeof *at_b);
+    moving->pose_a = tb_motion_pose(motion[0], moving->at_a);
+    moving->pose_b = tb_motion_pose(motion[1], moving->at_b);
 }
 
 /** A mesh has no inside in any of the parts. */
@@ -144,56 +58,12 @@ is_open(const TbSolid *solid)
     return true;
 }
 
-/** Least of the ranges' bounds, and which it is. */
-static double
-least_of(const Range range[], size_t count, size_t *which)
-{
-    *which = 0;
-    for (size_t i = 1; i < count; i++)
-        if (range[i].lower < range[*which].lower)
-            *which = i;
-    return range[*which].lower;
-}
-
-static TbStatus
-search_depth(Query *query)
-{
-    double width = query->ask->depth_width > 0 ? query->ask->depth_width : TB_DEPTH_WIDTH;
-    Range range[TB_MOVING_DEPTHS + 1];
-    size_t count = 1, worst;
-    TbGap *gap = &query->moving->gap;
-    TbStatus status;
-
-    for (int s = 0; s < 2; s++)
-        for (int i = 0; i < query->motion[s]->count; i++) {
-            range[0].low[s][i] = query->motion[s]->freedom[i].low;
-            range[0].high[s][i] = query->motion[s]->freedom[i].high;
-        }
-    status = look_at_range(query, &range[0]);
-    while (status == TB_OK && query->moving->depths + 2 <= TB_MOVING_DEPTHS &&
-           least_of(range, count, &worst) < gap->upper - width) {
-        Range half[2];
-
-        halve(query, &range[worst], half);
-        for (int i = 0; i < 2 && status == TB_OK; i++) {
-            status = look_at_range(query, &half[i]);
-            half[i].lower = fmax(half[i].lower, range[worst].lower);
-        }
-        range[worst] = half[0];
-        range[count++] = half[1];
-    }
-    if (status != TB_OK)
-        return status;
-    gap->lower = fmin(gap->upper, least_of(range, count, &worst));
-    gap->exhausted = gap->exhausted || gap->upper - gap->lower > width;
-    return TB_OK;
-}
-
 /** They were seen to meet at one pose: touching there, or as deep as the gap there says. */
 static TbStatus
 take_meeting(Query *query)
 {
     TbMovingWitness *w = &query->search.witness;
+    TbMovingAsk rough = *query->ask;
     TbGap gap = {.certified = true, .contact = TB_TOUCHES, .enclosed = NAN};
     TbStatus status;
 
@@ -204,7 +74,8 @@ take_meeting(Query *query)
     gap.site_b = w->site[1];
     gap.nodes = query->search.nodes;
     take_pose(query, &gap, w->q);
-    status = tb_moving_gap_at(query->ask, w->q[0], w->q[1], query->task, &gap, query->fault);
+    rough.depth_width = fmax(rough.depth_width, ROUGH_WIDTH);
+    status = tb_moving_gap_at(&rough, w->q[0], w->q[1], query->task, &gap, query->fault);
     query->moving->depths++;
     if (status == TB_OK && gap.upper < query->moving->gap.upper)
         take_pose(query, &gap, w->q);
@@ -216,9 +87,10 @@ settle_contact(Query *query)
 {
     TbGap *gap = &query->moving->gap;
     bool open = is_open(query->ask->a) || is_open(query->ask->b);
+    bool meets = query->search.met && gap->upper > 0;
     TbStatus status = TB_OK;
 
-    if (query->search.met && gap->upper > 0)
+    if (meets)
         status = take_meeting(query);
     if (status != TB_OK)
         return status;
@@ -227,7 +99,7 @@ settle_contact(Query *query)
         gap->lower = gap->upper = 0;
         return TB_OK;
     }
-    return search_depth(query);
+    return tb_moving__depth(query->ask, !meets, query->task, query->moving, query->fault);
 }
 
 /* ---- the search ---- */

@@ -15,9 +15,10 @@
  * `lower` holds over the whole motion, `upper` is witnessed at one pose. If the budget runs out the
  * interval is wider, still true, and `exhausted`. Where the two meet at some pose the gap is minus
  * the largest depth: cells of numbers are then bounded by the static depth in their middle less
- * what anything travels from there, at most TB_MOVING_DEPTHS times, so that the interval of a depth
- * is wide where the motion is. An open mesh that meets the other at some pose crosses it: 0. Cold:
- * an answer depends on nothing but the question.
+ * what anything that matters travels from there, at most TB_MOVING_DEPTHS times or until the
+ * interval is no wider than depth_width or a fiftieth of the depth. So the interval of a depth is
+ * wide where the motion is; `upper` is a depth that was found at one pose. An open mesh that meets
+ * the other at some pose crosses it: 0. Cold: an answer depends on nothing but the question.
  */
 #pragma once
 
@@ -25,7 +26,7 @@
 #include "motion/motion.h"
 
 /** Static depths that a depth over a motion is made from, at most. */
-#define TB_MOVING_DEPTHS 24
+#define TB_MOVING_DEPTHS 64
 
 /** One number that both sides have: the warmth of what carries an end of one, or of both. */
 typedef struct TbMovingTie {

@@ -1,10 +1,13 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 
 /** The gap at one pose of a motion. */
-#include "gaps/moving.h"
-
 #include "base/mem.h"
+#include "gaps/moving_private.h"
+#include "gaps/overlap_private.h"
 #include "motion/motion.h"
+
+/** Cells of one of many depths. */
+#define DEPTH_BUDGET 4000
 
 static size_t
 triangles_of(const TbSolid *solid)
@@ -46,11 +49,48 @@ place_gap(TbGap *gap, TbPose pose, TbSite *moved, double scale)
     gap->way_out = tb_pose_direction(pose, gap->way_out);
 }
 
+/** How deep, of two that are all filled: whether surfaces meet is not searched. */
+static TbStatus
+depth_of(const TbGapAsk *ask, double known, TbTask *task, TbGap *gap)
+{
+    TbField a = {0}, b = {0};
+    TbDepth depth;
+    TbStatus status = tb_field__of_solid(&a, ask->a, ask->leave_out, ask->leave_out_count);
+
+    *gap = (TbGap){.contact = TB_TOUCHES, .enclosed = NAN, .certified = true};
+    if (status == TB_OK)
+        status = tb_field__of_solid(&b, ask->b, ask->leave_out, ask->leave_out_count);
+    if (status == TB_OK)
+        status = tb_overlap__depth(&a, &b, TB_INNER_NONE, ask->depth_width, known, DEPTH_BUDGET,
+                                   task, &depth);
+    tb_field__clear(&a);
+    tb_field__clear(&b);
+    if (status != TB_OK)
+        return status;
+    gap->nodes = depth.probes;
+    gap->lower = depth.lower;
+    gap->upper = depth.upper;
+    if (depth.upper >= known)
+        return TB_OK;
+    gap->contact = TB_OVERLAPS;
+    gap->point_a = depth.point_a;
+    gap->point_b = depth.point_b;
+    gap->site_a = depth.site_a;
+    gap->site_b = depth.site_b;
+    gap->way_out = depth.way_out;
+    return TB_OK;
+}
+
 /** The one with fewer triangles is moved against the other: a scan's tree need not be built anew.
- */
-TbStatus
-tb_moving_gap_posed(
-    const TbMovingAsk *ask, TbPose pose_a, TbPose pose_b, TbTask *task, TbGap *gap, TbFault *fault)
+ * @param known of a depth that is all that is asked; or NULL */
+static TbStatus
+gap_posed(const TbMovingAsk *ask,
+          TbPose pose_a,
+          TbPose pose_b,
+          const double *known,
+          TbTask *task,
+          TbGap *gap,
+          TbFault *fault)
 {
     bool moves_a = triangles_of(ask->a) <= triangles_of(ask->b);
     TbPose stays = moves_a ? pose_b : pose_a;
@@ -71,13 +111,22 @@ tb_moving_gap_posed(
     still.leave_out = ports;
     if (status != TB_OK)
         tb_fail(fault, status, "no room for a gap at one pose");
-    else
+    else if (known == NULL)
         status = tb_gap(&still, task, gap, fault);
+    else
+        status = depth_of(&still, *known / stays.scale, task, gap);
     if (status == TB_OK)
         place_gap(gap, stays, moves_a ? &gap->site_a : &gap->site_b, pose.scale);
     tb_free(ports);
     tb_solid_unref(moved);
     return status;
+}
+
+TbStatus
+tb_moving_gap_posed(
+    const TbMovingAsk *ask, TbPose pose_a, TbPose pose_b, TbTask *task, TbGap *gap, TbFault *fault)
+{
+    return gap_posed(ask, pose_a, pose_b, NULL, task, gap, fault);
 }
 
 /** How a path is drawn out by what carries its ends. */
@@ -140,13 +189,14 @@ drawn_ports(const TbMovingAsk *ask, const Drawn drawn[2], TbMovingAsk *whole, Tb
     return TB_OK;
 }
 
-TbStatus
-tb_moving_gap_at(const TbMovingAsk *ask,
-                 const double at_a[],
-                 const double at_b[],
-                 TbTask *task,
-                 TbGap *gap,
-                 TbFault *fault)
+static TbStatus
+gap_at(const TbMovingAsk *ask,
+       const double at_a[],
+       const double at_b[],
+       const double *known,
+       TbTask *task,
+       TbGap *gap,
+       TbFault *fault)
 {
     TbMovingAsk whole = *ask;
     Drawn drawn[2] = {{0}};
@@ -163,8 +213,8 @@ tb_moving_gap_at(const TbMovingAsk *ask,
     if (status != TB_OK)
         tb_fail(fault, status, "no room for a gap at one pose");
     else
-        status = tb_moving_gap_posed(&whole, tb_motion_pose(&ask->motion_a, at_a),
-                                     tb_motion_pose(&ask->motion_b, at_b), task, gap, fault);
+        status = gap_posed(&whole, tb_motion_pose(&ask->motion_a, at_a),
+                           tb_motion_pose(&ask->motion_b, at_b), known, task, gap, fault);
     if (status == TB_OK && gap->site_a.on_sweep)
         gap->site_a.station /= drawn[0].factor;
     if (status == TB_OK && gap->site_b.on_sweep)
@@ -172,6 +222,35 @@ tb_moving_gap_at(const TbMovingAsk *ask,
     tb_free(ports);
     tb_solid_unref(drawn[0].solid);
     tb_solid_unref(drawn[1].solid);
+    return status;
+}
+
+TbStatus
+tb_moving_gap_at(const TbMovingAsk *ask,
+                 const double at_a[],
+                 const double at_b[],
+                 TbTask *task,
+                 TbGap *gap,
+                 TbFault *fault)
+{
+    return gap_at(ask, at_a, at_b, NULL, task, gap, fault);
+}
+
+TbStatus
+tb_moving__depth_at(const TbMovingAsk *ask,
+                    const double at_a[],
+                    const double at_b[],
+                    double known,
+                    TbTask *task,
+                    TbGap *gap,
+                    TbFault *fault)
+{
+    TbStatus status = gap_at(ask, at_a, at_b, &known, task, gap, fault);
+
+    if (status == TB_E_MEMORY)
+        tb_fail(fault, status, "no room for a depth at one pose");
+    else if (status == TB_E_CANCELLED)
+        tb_fail(fault, status, "stopped while a depth in motion was searched");
     return status;
 }
 

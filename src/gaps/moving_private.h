@@ -162,6 +162,40 @@ void tb_moving__take_scanned(TbMovingSearch *search, const TbMovingScanned *near
 /** Two real points of a pair at numbers of its cells, after the separation of its bodies. */
 void tb_moving__try_witness(TbMovingSearch *search, const TbPair *pair, const TbSeparation *near);
 
+/** A pose is the worst so far: its gap, numbers (which may be the answer's own) and poses. */
+void tb_moving__take_pose(TbMovingGap *moving,
+                          const TbMotion *const motion[2],
+                          const TbGap *gap,
+                          const double at_a[],
+                          const double at_b[]);
+
+/** How deep two solids, all of whose parts have an inside, stand in each other at one pose, to
+ * ask->depth_width.
+ * @param known mm, TB_TOL_ROUND or less: only what is deeper counts. `lower` is then at most that,
+ *              and the contact TB_TOUCHES where nothing deeper was found; `nodes` are points
+ *              that were probed */
+TbStatus tb_moving__depth_at(const TbMovingAsk *ask,
+                             const double at_a[],
+                             const double at_b[],
+                             double known,
+                             TbTask *task,
+                             TbGap *gap,
+                             TbFault *fault);
+
+/** Multiplies what anything travels in the bound of a depth: only tests set it, to less than 1, to
+ * see that it matters. */
+extern double tb_moving__travel_factor;
+
+/**
+ * From a pose at which they meet, or nearly, to the whole motion (moving_depth.c).
+ *
+ * @param refined       the pose's gap was asked as close as this one is
+ * @param[in,out] moving the pose
+ * @return TB_OK, TB_E_CANCELLED, TB_E_MEMORY
+ */
+TbStatus tb_moving__depth(
+    const TbMovingAsk *ask, bool refined, TbTask *task, TbMovingGap *moving, TbFault *fault);
+
 /** Least bound of everything after a run. */
 double tb_moving__lower(const TbMovingSearch *search);
 

@@ -134,6 +134,7 @@ look_at(Pair *pair, Task *task, TbDepth *depth)
         task->fine = true;
         return TB_OK;
     }
+    depth->probes++;
     status =
         tb_probe__at(probe, cell->centre, fmax(PROBE_SHARE * pair->width, 0.1 * cell->reach), &at);
     if (status != TB_OK)
@@ -252,6 +253,7 @@ tb_overlap__depth(TbField *a,
                   TbField *b,
                   TbInner inner,
                   double width,
+                  double known,
                   long budget,
                   const TbTask *task,
                   TbDepth *depth)
@@ -260,7 +262,7 @@ tb_overlap__depth(TbField *a,
     TbField *fields[2] = {a, b};
     TbStatus status = TB_OK;
 
-    *depth = (TbDepth){.upper = TB_TOL_ROUND};
+    *depth = (TbDepth){.upper = known};
     for (uint32_t i = 0; i < root_a->count; i++) {
         for (uint32_t k = 0; k < root_b->count && status == TB_OK; k++) {
             uint32_t root[2] = {root_a->first + i, root_b->first + k};

@@ -10,8 +10,8 @@
 #include "gaps/field_private.h"
 
 typedef struct TbDepth {
-    double lower, upper; /**< mm; the signed gap, so minus a depth. upper is TB_TOL_ROUND where no
-                              point was proved to lie inside */
+    double lower, upper; /**< mm; the signed gap, so minus a depth. upper is what was known
+                              (TB_TOL_ROUND) where no point was proved to lie deeper */
     TbVec3 point_a, point_b;
     TbSite site_a, site_b;
     TbVec3 way_out; /**< unit, moving a along it lessens the depth, first order; zero where upper is
@@ -19,6 +19,7 @@ typedef struct TbDepth {
     bool exhausted;
     bool any; /**< some pair of parts both of which have an inside was looked at */
     long nodes;
+    long probes; /**< points whose signed distance was searched: most of the work */
 } TbDepth;
 
 /**
@@ -26,6 +27,7 @@ typedef struct TbDepth {
  * @param inner  which lies wholly in the other: its open meshes, that have no inside, are looked at
  *               in the one order that is defined
  * @param width  wanted between lower and upper, mm
+ * @param known  mm, TB_TOL_ROUND or less: only what is deeper counts; `upper` where nothing is
  * @param budget cells to look at
  * @return TB_OK, TB_E_CANCELLED, TB_E_MEMORY
  */
@@ -33,6 +35,7 @@ TbStatus tb_overlap__depth(TbField *a,
                            TbField *b,
                            TbInner inner,
                            double width,
+                           double known,
                            long budget,
                            const TbTask *task,
                            TbDepth *depth);

@@ -223,9 +223,9 @@ near_pop(TbProbe *probe)
     return top;
 }
 
-/** Take a cell's point as the nearest if it is; push the cell if it may hold a nearer one. */
-static TbStatus
-near_try(TbProbe *probe, TbVec3 p, uint32_t index, double least, TbSigned *out, double *upper)
+/** Takes a cell's point as the nearest if it is. */
+static void
+near_try(const TbProbe *probe, TbVec3 p, uint32_t index, TbSigned *out, double *upper)
 {
     const TbCell *cell = &probe->skin->cell[index];
     double away = tb_vec3_distance(p, cell->centre) + cell->off;
@@ -238,8 +238,34 @@ near_try(TbProbe *probe, TbVec3 p, uint32_t index, double least, TbSigned *out, 
         out->has_normal = true;
         out->site.station = cell->station;
     }
-    least = fmax(least, away - cell->off - cell->reach);
-    return near_push(probe, (struct TbNear){least, index, false});
+}
+
+/** Some cells in a row: the nearest of their points, and those that may hold a nearer one. */
+static TbStatus
+near_add(TbProbe *probe,
+         TbVec3 p,
+         uint32_t first,
+         uint32_t count,
+         double least,
+         double width,
+         TbSigned *out,
+         double *upper,
+         double *let_go)
+{
+    TbStatus status = TB_OK;
+
+    for (uint32_t i = first; i < first + count; i++)
+        near_try(probe, p, i, out, upper);
+    for (uint32_t i = first; i < first + count && status == TB_OK; i++) {
+        const TbCell *cell = &probe->skin->cell[i];
+        double lower = fmax(least, tb_vec3_distance(p, cell->centre) - cell->reach);
+
+        if (lower >= *upper - width)
+            *let_go = fmin(*let_go, lower);
+        else
+            status = near_push(probe, (struct TbNear){lower, i, false});
+    }
+    return status;
 }
 
 /** Distance to the surface, certified: best first over its cells. */
@@ -249,12 +275,11 @@ distance_to_skin(
 {
     TbConvex point = tb_convex_of_point(p);
     double let_go = INFINITY;
-    TbStatus status = TB_OK;
+    TbStatus status;
 
     probe->count = 0;
     *upper = INFINITY;
-    for (uint32_t i = 0; i < probe->skin->roots && status == TB_OK; i++)
-        status = near_try(probe, p, i, 0, out, upper);
+    status = near_add(probe, p, 0, probe->skin->roots, 0, width, out, upper, &let_go);
     /* what the budget leaves in the heap still counts for `lower` */
     for (long looked = 0; status == TB_OK && probe->count > 0 && looked < NEAR_BUDGET &&
                           probe->heap[0].lower < *upper - width;
@@ -280,8 +305,8 @@ distance_to_skin(
         if (status != TB_OK)
             break;
         cell = &probe->skin->cell[near.cell];
-        for (uint32_t i = 0, first = cell->first, n = cell->count; i < n && status == TB_OK; i++)
-            status = near_try(probe, p, first + i, near.lower, out, upper);
+        status =
+            near_add(probe, p, cell->first, cell->count, near.lower, width, out, upper, &let_go);
     }
     *lower = fmin(let_go, probe->count > 0 ? probe->heap[0].lower : (double)INFINITY);
     *lower = fmax(0, fmin(*lower, *upper));

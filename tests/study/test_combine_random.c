@@ -12,7 +12,7 @@
 
 #include <math.h>
 
-enum { BAYS = 2, ITEMS = 7 };
+enum { BAYS = 8, ITEMS = 7 };
 
 /* mm: more than any gap of these bays. */
 #define HUGE_KEEP 1000.0
