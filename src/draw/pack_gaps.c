@@ -6,7 +6,7 @@
 #include <glib/gi18n-lib.h>
 #include <math.h>
 
-/* Every pair in every state and variant, worst first; then what no gap speaks of. */
+/* Every pair where it is worst, and all that is near its keep; then what no gap speaks of. */
 
 enum {
     COLUMN_LEVEL,
@@ -78,6 +78,30 @@ gap_cell(const void *user, size_t row, size_t column, TbFlowCell *cell)
     }
 }
 
+/** What the table leaves out, at its foot. */
+static void
+put_further(TbPackChapter *chapter)
+{
+    const TbDossier *dossier = chapter->dossier;
+    g_autoptr(GString) spare = g_string_new(NULL);
+    g_autofree char *text = NULL;
+
+    if (dossier->further_gaps == 0)
+        return;
+    tb_dossier_gap_number(dossier->further_spare, spare);
+    /* Translators: the second one is a number of mm */
+    text = g_strdup_printf(ngettext("%zu further row of these pairs is left out: it holds with %s "
+                                    "mm to spare, and its pair is above where it is worst.",
+                                    "%zu further rows of these pairs are left out: each holds with "
+                                    "%s mm or more to spare, and its pair is above where it is "
+                                    "worst.",
+                                    (unsigned long)dossier->further_gaps),
+                           dossier->further_gaps, spare->str);
+    tb_pack__text(chapter->flow, text);
+    tb_pack__text(chapter->flow, _("Every gap in every state and variant, for a spreadsheet: "
+                                   "tightbay-batch tables --gaps."));
+}
+
 static void
 put_gaps(TbPackChapter *chapter)
 {
@@ -99,13 +123,15 @@ put_gaps(TbPackChapter *chapter)
           "path, X, Y and Z."),
         NULL);
 
-    tb_flow_heading(chapter->flow, _("Every pair in every state and variant, worst first"));
+    tb_flow_heading(chapter->flow,
+                    _("Every pair where it is worst, and all that is near its keep"));
     tb_pack__text(chapter->flow, text);
     tb_flow_table(chapter->flow, &(TbFlowTable){.columns = columns,
                                                 .column_count = G_N_ELEMENTS(columns),
                                                 .row_count = chapter->dossier->gap_count,
                                                 .cell = gap_cell,
                                                 .user = chapter->dossier});
+    put_further(chapter);
 }
 
 static size_t

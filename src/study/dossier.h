@@ -58,6 +58,10 @@ typedef struct TbDossierColumn {
     bool is_number; /**< set to the right */
 } TbDossierColumn;
 
+/** mm to spare. A gap that holds with as much is told only where its pair is worst: in the van
+ * example nine rows of ten, which nobody reads on paper. */
+#define TB_DOSSIER_NEAR 10.0
+
 /** Room for the columns of a table. */
 enum { TB_DOSSIER_COLUMNS = 12 };
 
@@ -139,8 +143,12 @@ struct TbDossier {
     TbMatters *matters; /**< of them */
     TbDossierFinding *findings;
     size_t finding_count;
-    TbDossierGap *gaps; /**< worst first: short, open, watch, holds, each by margin */
+    /** Worst first: short, open, watch, holds, each by margin. Every pair where it is worst, and
+     * besides all that does not simply hold or has less than TB_DOSSIER_NEAR to spare. */
+    TbDossierGap *gaps;
     size_t gap_count;
+    size_t further_gaps;  /**< rows of these pairs that are left out */
+    double further_spare; /**< mm that the least of those has to spare; infinite: there are none */
     TbDossierTable lists[TB_DOSSIER_LISTS];
     const char *subject;         /**< id of the duct that the pack is about, or "" */
     const char *state, *variant; /**< what overviews show: cold and the first, or what was asked */

@@ -48,6 +48,30 @@ by_badness(const void *left, const void *right)
     return a < b ? -1 : a > b; /* in one array: the document's order */
 }
 
+/* What the table leaves out: rows that hold with room to spare, but for the worst of each pair. The
+ * rows are in order. */
+static void
+leave_out_plenty(TbDossier *dossier)
+{
+    GHashTable *pairs = g_hash_table_new_full(g_str_hash, g_str_equal, g_free, NULL);
+    size_t told = 0;
+
+    dossier->further_spare = INFINITY;
+    for (size_t i = 0; i < dossier->gap_count; i++) {
+        const TbResultGap *gap = dossier->gaps[i].gap;
+        bool is_worst = g_hash_table_add(pairs, tb_results_pair(gap->a, gap->b));
+
+        if (is_worst || gap->level != TB_LEVEL_HOLDS || !(gap->margin >= TB_DOSSIER_NEAR)) {
+            dossier->gaps[told++] = dossier->gaps[i];
+            continue;
+        }
+        dossier->further_gaps++;
+        dossier->further_spare = fmin(dossier->further_spare, gap->margin);
+    }
+    dossier->gap_count = told;
+    g_hash_table_unref(pairs);
+}
+
 /* Rows of one pair and state, while they are joined. */
 typedef struct Joining {
     TbDossier *dossier;
@@ -135,6 +159,7 @@ fill_rows(TbDossier *dossier, const TbBay *bay)
     dossier->gaps = (TbDossierGap *)(void *)g_array_free(joining.rows, FALSE);
     if (dossier->gap_count > 0)
         qsort(dossier->gaps, dossier->gap_count, sizeof dossier->gaps[0], by_badness);
+    leave_out_plenty(dossier);
     g_ptr_array_unref(joining.variants);
     g_array_unref(joining.counts);
     g_hash_table_unref(joining.places);

@@ -103,15 +103,46 @@ END_TEST
 
 START_TEST(variants_in_which_a_gap_is_the_same_stand_in_one_row)
 {
-    size_t gaps = 0;
+    make("");
+    /* four pairs, three variants: low and high are alike and nearer than far */
+    ck_assert_uint_eq(dossier->results->gap_count, 12);
+    ck_assert_uint_eq(dossier->gap_count + dossier->further_gaps, 8);
+    for (size_t i = 0; i < dossier->gap_count; i++)
+        ck_assert_str_eq(dossier->gaps[i].variants, "low, high");
+    forget();
+}
+END_TEST
+
+/* By all gaps, one by one: one that is left out holds, has as much to spare as is said or more, and
+ * its pair is told where it is worst. */
+START_TEST(every_pair_is_told_where_it_is_worst_and_nothing_near_its_keep_is_left_out)
+{
+    double least = INFINITY;
 
     make("");
-    /* four pairs, three variants: low and high are alike, far is not */
-    ck_assert_uint_eq(dossier->results->gap_count, 12);
-    ck_assert_uint_eq(dossier->gap_count, 8);
-    for (size_t i = 0; i < dossier->gap_count; i++)
-        gaps += strcmp(dossier->gaps[i].variants, "low, high") == 0 ? 2 : 1;
-    ck_assert_uint_eq(gaps, 12);
+    ck_assert_uint_eq(dossier->further_gaps, 4);
+    for (size_t i = 0; i < dossier->results->gap_count; i++) {
+        const TbResultGap *gap = &dossier->results->gaps[i];
+        const TbDossierGap *worst = NULL;
+        bool told = false;
+
+        for (size_t k = 0; k < dossier->gap_count; k++) {
+            const TbDossierGap *row = &dossier->gaps[k];
+
+            if (strcmp(row->gap->a, gap->a) != 0 || strcmp(row->gap->b, gap->b) != 0)
+                continue;
+            worst = worst == NULL ? row : worst;
+            told = told || strstr(row->variants, gap->variant) != NULL;
+        }
+        ck_assert_ptr_nonnull(worst);
+        ck_assert_double_le(worst->gap->margin, gap->margin + 0.01); /* alike ones share a row */
+        if (told)
+            continue;
+        ck_assert_int_eq(gap->level, TB_LEVEL_HOLDS);
+        ck_assert_double_ge(gap->margin, TB_DOSSIER_NEAR);
+        least = fmin(least, gap->margin);
+    }
+    ck_assert_double_eq(dossier->further_spare, least);
     forget();
 }
 END_TEST
@@ -318,6 +349,8 @@ main(void)
     tcase_set_timeout(tests, 60);
     tcase_add_test(tests, the_title_block_is_that_of_the_current_revision);
     tcase_add_test(tests, variants_in_which_a_gap_is_the_same_stand_in_one_row);
+    tcase_add_test(tests,
+                   every_pair_is_told_where_it_is_worst_and_nothing_near_its_keep_is_left_out);
     tcase_add_test(tests, gap_rows_go_from_the_worst_to_the_best);
     tcase_add_test(tests, only_gaps_that_rest_on_rough_measurements_are_to_be_measured_again);
     tcase_add_test(tests, every_pair_is_judged_or_listed_as_without_a_keep);
