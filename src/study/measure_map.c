@@ -195,6 +195,14 @@ moving_input_free(gpointer data)
  */
 #define ON_CHORD (1.1 * TB_OUTLINE_SAGITTA)
 
+/* An end less what else there is, no further in than at the surface. What is left out, NAN, stays.
+ */
+static double
+less(double end, double off)
+{
+    return isnan(end) ? end : fmax(0, end - off);
+}
+
 /* The widest interval that the keep lies in or ends at. */
 static double
 proved_at(const TbGapCells *cells, const double upper[], double keep)
@@ -230,8 +238,8 @@ make_moving_cells(const void *data, TbTask *task, void **value, TbFault *fault)
     if (status != TB_OK)
         return status;
     for (size_t i = 0; i < cells->columns * cells->rows; i++) {
-        cells->gap[i] = fmax(0, cells->gap[i] - motion.off - motion.slack - ON_CHORD);
-        upper[i] = fmax(0, upper[i] - motion.off + motion.slack + ON_CHORD);
+        cells->gap[i] = less(cells->gap[i], motion.off + motion.slack + ON_CHORD);
+        upper[i] = less(upper[i], motion.off - motion.slack - ON_CHORD);
     }
     cells->proved = proved_at(cells, upper, input->keep);
     drop_beyond(cells, input->beyond);

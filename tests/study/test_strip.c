@@ -540,6 +540,43 @@ START_TEST(what_a_state_says_of_gaps_along_a_path_agrees_with_its_finding)
 }
 END_TEST
 
+/* The rail is 17.3 from the tube all along, and of the tube what is within 80 of its port counts
+ * not. */
+START_TEST(what_is_left_out_is_nobodys_in_a_map_at_rest_and_of_a_motion)
+{
+    static const char *const states[] = {"cold", "hot"};
+    g_auto(GStrv) path = g_strsplit(BAY_TUBE, "<knot at='0 0 0'/><knot at='300 0 0'/></path>", 2);
+    g_autofree char *on_port = g_strjoinv("<knot at='300 0 0'/></path><start port='p'/>", path);
+    g_auto(GStrv) items = g_strsplit(on_port, "<items>", 2);
+    g_autofree char *with = g_strjoinv(
+        "<ports><port id='p' mount='engine' at='0 0 0' flow='1 0 0'/></ports><items>", items);
+    g_auto(GStrv) keeps = g_strsplit(with, "</keep>", 2);
+    g_autofree char *text = g_strjoinv("<leave-out port='p' radius='80'/></keep>", keeps);
+
+    bay = bay_of(text);
+    for (int s = 0; s < 2; s++) {
+        TbAsk ask = {.bay = bay, .state = states[s]};
+        const TbSceneMap *map;
+        size_t told = 0;
+
+        tb_scene_strip_unref(strip);
+        strip = strip_of(study, &ask, "tube");
+        map = tb_scene_strip_chart(strip, "gap-map")->map;
+        for (size_t k = 0; k < map->columns; k++) {
+            double station = ((double)k + 0.5) / (double)map->columns * 300;
+
+            for (size_t m = 0; m < map->rows && station < 75; m++)
+                ck_assert_uint_eq(map->who[k * map->rows + m], TB_SCENE_NOBODY);
+            if (station > 85) {
+                ck_assert_ptr_nonnull(tb_scene_map_worst(map, 300, station).neighbour);
+                told++;
+            }
+        }
+        ck_assert_uint_gt(told, map->columns / 2);
+    }
+}
+END_TEST
+
 START_TEST(a_curve_is_read_between_its_stations_and_nowhere_else)
 {
     double station[4] = {0, 10, 20, 33}, value[4] = {5, 7, (double)NAN, 9.5};
@@ -634,6 +671,7 @@ suite(void)
     tcase_add_test(c, what_stands_after_a_drag_is_that_of_a_study_that_saw_none);
     tcase_add_test(c, gaps_at_tolerance_are_those_of_the_worst_case_at_every_station);
     tcase_add_test(c, what_a_state_says_of_gaps_along_a_path_agrees_with_its_finding);
+    tcase_add_test(c, what_is_left_out_is_nobodys_in_a_map_at_rest_and_of_a_motion);
     suite_add_tcase(s, c);
     return s;
 }
