@@ -11,8 +11,13 @@
 /** mm. What comes nearer meets, or nearly, and is left to GJK. */
 #define MEETING 1e-3
 
-/** Relative. Corners and axes that are square or equal to this are so in doubles. */
+/** Cosine. Edges of a block that lean by less count as square. The lower end takes them as they
+ * are; the nearest point, taken edge by edge, is a point of the block all the same. */
 #define SQUARE 1e-12
+
+/** Of a coordinate. What a pose's rounding leaves of corners and axes, some 40 steps of a double:
+ * at TB_LIMIT_COORDINATE well below TB_TOL_ROUND, which every lower end spares. */
+#define ROUNDED 1e-14
 
 /** Part numbers of a body's points in TbSeparation.share_b. */
 enum { FIRST_POINT = 8, SECOND_POINT = 9 };
@@ -48,7 +53,7 @@ is_corner(const TbConvex *body, int number)
         if ((number >> k & 1) != 0)
             p = tb_vec3_add(p, tb_vec3_sub(body->point[1 << k], body->point[0]));
     return tb_vec3_distance(p, body->point[number]) <=
-           SQUARE * (tb_vec3_length(p) + tb_vec3_distance(body->point[0], body->point[7]));
+           ROUNDED * (tb_vec3_length(p) + tb_vec3_distance(body->point[0], body->point[7]));
 }
 
 static Kind
@@ -88,11 +93,12 @@ see_rod(const TbConvex *convex, Body *body)
     body->length = tb_vec3_dot(way, c[0].axis);
     body->radius[0] = c[0].radius;
     body->radius[1] = c[1].radius;
+    if (!(body->length > 0) || tb_vec3_distance(c[0].axis, c[1].axis) > 0 ||
+        tb_vec3_length(tb_vec3_across(way, c[0].axis)) >
+            ROUNDED * (tb_vec3_length(body->at) + body->length))
+        return OTHER;
     body->taper_share = 1 / (body->length * body->length + taper * taper);
-    return body->length > 0 && tb_vec3_distance(c[0].axis, c[1].axis) == 0 &&
-                   tb_vec3_length(tb_vec3_across(way, c[0].axis)) <= SQUARE * body->length
-               ? ROD
-               : OTHER;
+    return ROD;
 }
 
 static Kind
@@ -105,8 +111,10 @@ see_points(const TbConvex *convex, Body *body)
         return POINT;
     body->edge[0] = tb_vec3_sub(convex->point[1], convex->point[0]);
     length2 = tb_vec3_length2(body->edge[0]);
+    if (!(length2 > 0))
+        return OTHER;
     body->inverse[0] = 1 / length2;
-    return length2 > 0 ? SEGMENT : OTHER;
+    return SEGMENT;
 }
 
 static Body
