@@ -72,6 +72,40 @@ START_TEST(charts_fill_the_pane_and_no_text_lies_on_another)
 }
 END_TEST
 
+/* Some text does. */
+static bool
+begins(const char *with)
+{
+    for (size_t i = 0; i < picture.mark_count; i++)
+        if (picture.marks[i].kind == TB_MARK_TEXT &&
+            strncmp(tb_picture_string(&picture, picture.marks[i].text), with, strlen(with)) == 0)
+            return true;
+    return false;
+}
+
+/* In German the words took six lines beside charts of 13 mm, over the next chart's. */
+START_TEST(what_is_shown_of_a_chart_stands_beside_it_however_low_and_whatever_it_is_called)
+{
+    static const char *const heads[] = {"Gap map", "Abstand rundum"};
+    static const double heights[] = {94, 120, 156, 300};
+    TbSceneChart *map = &fixture.charts[3], *gaps = &fixture.charts[2];
+
+    for (int i = 0; i < 8; i++) {
+        TbStripFit fits[] = {{"gap", 0, true}};
+        TbStripView view = {.width = 236, .height = heights[i / 2]};
+
+        gaps->head = "Gap";
+        map->head = (char *)(uintptr_t)heads[i % 2];
+        gaps->of = map->of = "kleinster mit Bewegung und Toleranz";
+        view.fits = fits;
+        view.fit_count = i % 2; /* of the second folded */
+        draw(view);
+        assert_texts_are_apart_and_in_the_pane();
+        ck_assert(begins("kleinster") && begins(i % 2 == 0 ? "Gap map" : "Abstand"));
+    }
+}
+END_TEST
+
 START_TEST(picture_is_the_one_that_was_looked_at)
 {
     draw(usual());
@@ -351,6 +385,8 @@ charts_suite(void)
 
     tcase_add_checked_fixture(c, set_up, tear_down);
     tcase_add_test(c, charts_fill_the_pane_and_no_text_lies_on_another);
+    tcase_add_test(c,
+                   what_is_shown_of_a_chart_stands_beside_it_however_low_and_whatever_it_is_called);
     tcase_add_test(c, picture_is_the_one_that_was_looked_at);
     tcase_add_test(c, zoomed_folded_and_selected_picture_is_the_one_that_was_looked_at);
     tcase_add_test(c, cursor_tells_value_and_keep_beside_each_name);
