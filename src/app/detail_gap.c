@@ -105,7 +105,7 @@ choose(TbDetailGap *self, const TbMatterAsk *ask, const TbStanding *standing)
         return (Chosen){gap, ask->whole, ask->live != NULL, false};
     if (standing == NULL)
         return (Chosen){0};
-    return (Chosen){standing->gap, standing->results, standing->gap_stale, true};
+    return (Chosen){standing->gap, standing->gap_results, standing->gap_stale, true};
 }
 
 /* ---- what the lines say ---- */
@@ -188,11 +188,10 @@ show_causes(TbDetailGap *self, const Chosen *chosen, TbLengthUnit unit)
     const TbSceneScatter *scatter = any ? scene->scatter : NULL;
     g_autoptr(GString) text = g_string_new(NULL);
 
-    if (any && scene->cause_count > 0)
-        g_string_append(text, scene->lines[scene->line_count - 1]);
-    if (scatter != NULL && scatter->line_count > 0)
-        g_string_append_printf(text, "%s%s", text->len == 0 ? "" : "\n",
-                               scatter->lines[MIN(scatter->line_count - 1, 1)]);
+    if (any && scene->taken != NULL)
+        g_string_append(text, scene->taken);
+    if (scatter != NULL)
+        g_string_append_printf(text, "%s%s", text->len == 0 ? "" : "\n", scatter->verdict);
     tb_scene_causes_free(scene);
     if (strcmp(gtk_label_get_text(GTK_LABEL(self->causes)), text->str) != 0)
         gtk_label_set_text(GTK_LABEL(self->causes), text->str);

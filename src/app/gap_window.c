@@ -91,24 +91,25 @@ update(TbGapWindow *window)
 {
     bool settled = tb_session_is_settled(window->session);
     GAction *export = g_action_map_lookup_action(G_ACTION_MAP(window->actions), "export-view");
+    const TbSceneCauses *scene;
     g_autofree char *words = NULL;
 
     take_scene(window);
-    if (window->scene != NULL) {
-        words = tb_scene_causes_words(window->scene);
-        set_text(window->title_label, window->scene->title);
-        set_text(window->subtitle_label, window->scene->subtitle);
-        gtk_window_set_title(GTK_WINDOW(window), window->scene->title);
-    }
-    set_text(window->note_label, !settled                ? _("Being judged again")
-                                 : window->scene == NULL ? _("This gap is judged no more")
-                                                         : "");
+    scene = window->scene;
+    if (scene != NULL)
+        words = tb_scene_causes_words(scene);
+    set_text(window->title_label, scene == NULL ? "" : scene->title);
+    set_text(window->subtitle_label, scene == NULL ? "" : scene->subtitle);
+    gtk_window_set_title(GTK_WINDOW(window), scene == NULL ? _("Causes of a gap") : scene->title);
+    set_text(window->note_label, !settled        ? _("Being judged again")
+                                 : scene == NULL ? _("This gap is judged no more")
+                                                 : "");
     if (settled)
         gtk_widget_remove_css_class(GTK_WIDGET(window->canvas), "stale");
     else
         gtk_widget_add_css_class(GTK_WIDGET(window->canvas), "stale");
-    g_simple_action_set_enabled(G_SIMPLE_ACTION(export), window->scene != NULL);
-    tb_canvas_describe(window->canvas, gtk_label_get_text(window->title_label),
+    g_simple_action_set_enabled(G_SIMPLE_ACTION(export), scene != NULL);
+    tb_canvas_describe(window->canvas, gtk_window_get_title(GTK_WINDOW(window)),
                        words == NULL ? gtk_label_get_text(window->note_label) : words);
     tb_canvas_redraw(window->canvas);
 }
@@ -155,7 +156,8 @@ tb_gap_window_sheet(TbGapWindow *window, TbPicture *picture, TbFault *fault)
 static void
 export_view(TbGapWindow *window)
 {
-    g_autofree char *name = g_strdup_printf("%s %s %s.pdf", window->a, window->b, window->state);
+    g_autofree char *name = g_strdup_printf("%s %s %s%s%s.pdf", window->a, window->b, window->state,
+                                            window->variant[0] == '\0' ? "" : " ", window->variant);
     TbPicture picture;
     TbFault fault = {0};
 

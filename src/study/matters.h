@@ -97,6 +97,8 @@ typedef struct TbStanding {
     const TbResults *results;
     bool stale;
     const TbResultGap *gap; /**< the one furthest below its keep, or nearest to it; NULL: none */
+    const TbResults
+        *gap_results; /**< that hold the gap: others than `results` while one is dragged */
     bool gap_stale;
 } TbStanding;
 

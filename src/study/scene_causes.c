@@ -77,6 +77,7 @@ tell(TbSceneCauses *scene, const TbResultGap *gap, const TbResultCombination *ro
         g_autofree char *upper = g_utf8_strup(causes, start - causes);
 
         add_line(scene, g_strconcat(upper, start, NULL));
+        scene->taken = scene->lines[scene->line_count - 1];
     }
 }
 

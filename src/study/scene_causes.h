@@ -29,6 +29,7 @@ typedef struct TbSceneCauses {
     size_t cause_count; /**< 0: nothing but the state itself, or the table was not asked for */
     char **lines;       /**< what it comes to, in sentences */
     size_t line_count;
+    const char *taken; /**< the line that says what each effect takes; lent; NULL: none does */
     TbSceneScatter *scatter; /**< or NULL */
 } TbSceneCauses;
 
@@ -43,7 +44,6 @@ void tb_scene_causes_free(TbSceneCauses *scene); /**< NULL is fine */
 /** There is something to be drawn: effects, or tolerances. */
 bool tb_scene_causes_tell(const TbResults *results, const TbResultGap *gap);
 
-/** All that the drawing shows in words, a line each: who cannot see it hears this.
- * Freed with
+/** All that the drawing shows in words, a line each: who cannot see it hears this. To be freed with
  * g_free(). */
 char *tb_scene_causes_words(const TbSceneCauses *scene);

@@ -111,12 +111,14 @@ tell(TbSceneScatter *scene, const TbResultScatter *scatter)
 
     if (isnan(scene->nominal)) {
         add_line(scene, g_strdup(_("What tolerances do to this gap could not be judged")));
+        scene->verdict = scene->lines[0];
         return;
     }
     add_line(scene, g_strdup_printf(_("Without tolerances %s; root-sum-square ±%s; worst case at "
                                       "least %s"),
                                     nominal, rss, worst));
     tell_chance(scene, scatter);
+    scene->verdict = scene->lines[scene->line_count - 1];
     if (scene->bar_count > 0) {
         g_autofree char *share = percent(scene->bars[0].share);
 

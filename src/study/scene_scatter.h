@@ -33,6 +33,7 @@ typedef struct TbSceneScatter {
     uint64_t samples;
     char **lines; /**< what it comes to, in sentences: also what is read out instead of it */
     size_t line_count;
+    const char *verdict; /**< the line that says how likely it is short, or why not; lent */
 } TbSceneScatter;
 
 /**

@@ -41,6 +41,13 @@ is_shown(const TbMatterAsk *ask, const char *state, const char *variant)
     return g_strcmp0(state, ask->state) == 0 && g_strcmp0(variant, ask->variant) == 0;
 }
 
+/* What the results say is of before the newer ones. */
+static bool
+is_older(const TbMatterAsk *ask, const TbResults *results)
+{
+    return ask->live != NULL && results == ask->whole;
+}
+
 /* ---- levels ---- */
 
 static bool
@@ -78,7 +85,7 @@ judge(Standings *standings,
     standing->level = finding->level;
     standing->worst = finding;
     standing->results = results;
-    standing->stale = ask->live != NULL && results == ask->whole;
+    standing->stale = is_older(ask, results);
 }
 
 /* Once for each item that a finding is about. Items are named by the results' own texts. */
@@ -123,7 +130,7 @@ hold_gap(Standings *standings,
          const TbMatterAsk *ask,
          const char *item,
          const TbResultGap *gap,
-         bool stale)
+         const TbResults *results)
 {
     TbStanding *standing = standing_of(standings, item);
     const TbResultGap *now = standing->gap;
@@ -133,7 +140,8 @@ hold_gap(Standings *standings,
          is_shown(ask, now->state, now->variant)))
         return;
     standing->gap = gap;
-    standing->gap_stale = stale;
+    standing->gap_results = results;
+    standing->gap_stale = is_older(ask, results);
 }
 
 /* ---- all of one ---- */
@@ -147,7 +155,7 @@ is_gone(GHashTable *now, const char *item)
 static void
 take(Standings *standings, const TbMatterAsk *ask, const TbResults *results, GHashTable *now)
 {
-    bool older = ask->live != NULL && results == ask->whole;
+    bool older = is_older(ask, results);
     GHashTable *ids = ids_of(results);
 
     for (size_t i = 0; i < results->finding_count; i++) {
@@ -168,8 +176,8 @@ take(Standings *standings, const TbMatterAsk *ask, const TbResults *results, GHa
             (older && (tb_matter__is_superseded(ask, gap->state, gap->variant) ||
                        is_gone(now, gap->a) || is_gone(now, gap->b))))
             continue;
-        hold_gap(standings, ask, gap->a, gap, older);
-        hold_gap(standings, ask, gap->b, gap, older);
+        hold_gap(standings, ask, gap->a, gap, results);
+        hold_gap(standings, ask, gap->b, gap, results);
     }
     g_hash_table_unref(ids);
 }
@@ -229,7 +237,7 @@ join(Standings *standings, const TbMatterAsk *ask, const TbStanding *one)
     if (one->judged)
         judge(standings, ask, one->item, one->worst, one->results);
     if (one->gap != NULL)
-        hold_gap(standings, ask, one->item, one->gap, one->gap_stale);
+        hold_gap(standings, ask, one->item, one->gap, one->gap_results);
 }
 
 TbStandings *

@@ -361,6 +361,30 @@ START_TEST(asked_for_one_item_its_standing_is_the_same)
 }
 END_TEST
 
+START_TEST(while_one_is_dragged_a_gap_and_a_finding_may_be_of_different_results)
+{
+    static const Said now[] = {{"gap", "brake|outlet", NULL, "cold", "low", -3.07, TB_LEVEL_SHORT}};
+    TbResults *whole = results_of(van, G_N_ELEMENTS(van)), *live = results_of(now, 1);
+    TbMatterAsk ask = {.whole = whole, .live = live, .state = "cold", .variant = "low"};
+    TbStandings *standings;
+    const TbStanding *outlet;
+
+    add_gap(whole, "brake", "hot", "high", -2.31);
+    add_gap(live, "brake", "cold", "low", -3.07);
+    standings = tb_standings_new(&ask);
+    outlet = tb_standings_find(standings, "outlet");
+    ck_assert_str_eq(outlet->worst->id, "gap/brake|outlet/hot/high");
+    ck_assert_ptr_eq(outlet->results, whole);
+    ck_assert(outlet->stale);
+    ck_assert_ptr_eq(outlet->gap, &live->gaps[0]);
+    ck_assert_ptr_eq(outlet->gap_results, live);
+    ck_assert(!outlet->gap_stale);
+    tb_standings_free(standings);
+    tb_results_unref(live);
+    tb_results_unref(whole);
+}
+END_TEST
+
 static Suite *
 matters_suite(void)
 {
@@ -379,6 +403,7 @@ matters_suite(void)
     suite_add_tcase(suite, gathered);
     tcase_add_test(standings, an_item_stands_as_its_worst_finding_and_its_worst_gap_say);
     tcase_add_test(standings, asked_for_one_item_its_standing_is_the_same);
+    tcase_add_test(standings, while_one_is_dragged_a_gap_and_a_finding_may_be_of_different_results);
     suite_add_tcase(suite, standings);
     return suite;
 }
