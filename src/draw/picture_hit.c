@@ -171,6 +171,12 @@ tb_picture_mark_box(
         *low = tb_vec2(mark->at.x - air, mark->at.y - air);
         *high = tb_vec2(mark->at.x + air, mark->at.y + air);
         if (mark->turn == 0) {
+            double before = mark->anchor == TB_ANCHOR_LEFT    ? 0
+                            : mark->anchor == TB_ANCHOR_RIGHT ? text_width
+                                                              : text_width / 2;
+
+            low->x = mark->at.x - before - 1;
+            high->x = mark->at.x - before + text_width + 1;
             low->y = mark->at.y - mark->size * TB_MM_PER_PT;
             high->y = mark->at.y + mark->size * TB_MM_PER_PT;
         }

@@ -11,8 +11,9 @@
 /** dots by which ink may run over a mark's box. */
 #define BLEED 1.0
 
-/** Two rectangles are painted as one where that is at most so much more than both. */
-#define JOIN_MORE 1.25
+/** Of the image: so much of it one rectangle costs besides its dots, for marks that lie in two are
+ * painted twice. */
+#define PART_SHARE 0.15
 
 /** A picture, and what is compared of its marks. */
 typedef struct Marks {
@@ -298,9 +299,10 @@ both(TbRepaintPart a, TbRepaintPart b)
                            MAX(a.y + a.height, b.y + b.height) - y};
 }
 
-/* Joins the two that grow least by it; false where that is much and there are not too many. */
+/* Joins the two that grow least by it; false where that is much and there are not too many.
+ * @p most dots that they may grow by */
 static bool
-join_two(Parts *parts)
+join_two(Parts *parts, double most)
 {
     double least = HUGE_VAL;
     size_t one = 0, other = 0;
@@ -308,7 +310,7 @@ join_two(Parts *parts)
     for (size_t i = 0; i < parts->count; i++)
         for (size_t k = i + 1; k < parts->count; k++) {
             TbRepaintPart a = parts->part[i], b = parts->part[k];
-            double more = area_of(both(a, b)) / (area_of(a) + area_of(b));
+            double more = area_of(both(a, b)) - area_of(a) - area_of(b);
 
             if (more < least) {
                 least = more;
@@ -316,7 +318,7 @@ join_two(Parts *parts)
                 other = k;
             }
         }
-    if (parts->count < 2 || (least > JOIN_MORE && parts->count <= TB_REPAINT_MOST))
+    if (parts->count < 2 || (least > most && parts->count <= TB_REPAINT_MOST))
         return false;
     parts->part[one] = both(parts->part[one], parts->part[other]);
     parts->part[other] = parts->part[--parts->count];
@@ -336,7 +338,7 @@ add_box(Parts *parts, const TbRepaintLook *look, TbRectangle box)
         return;
     parts->part[parts->count++] =
         (TbRepaintPart){(int)x, (int)y, (int)(right - x), (int)(bottom - y)};
-    while (join_two(parts))
+    while (join_two(parts, PART_SHARE * look->width * look->height))
         ;
 }
 
