@@ -63,17 +63,20 @@ drop_part(TbCanvas *canvas, TbRepaintPart part, int scale)
 
 /* ---- a tile ---- */
 
-/* Opaque; x and y in dots of the image. */
+/* A part of an image, with the image's own dots: they change under it, but then the tile that shows
+ * them goes, too. */
 static cairo_surface_t *
-cut_out(cairo_surface_t *image, int x, int y, int width, int height)
+part_of(cairo_surface_t *image, int x, int y, int width, int height)
 {
-    cairo_surface_t *part = cairo_image_surface_create(CAIRO_FORMAT_RGB24, width, height);
-    cairo_t *cairo = cairo_create(part);
+    int stride = cairo_image_surface_get_stride(image);
+    unsigned char *dots = cairo_image_surface_get_data(image);
+    cairo_surface_t *part;
 
-    cairo_set_source_surface(cairo, image, -x, -y);
-    cairo_set_operator(cairo, CAIRO_OPERATOR_SOURCE);
-    cairo_paint(cairo);
-    cairo_destroy(cairo);
+    cairo_surface_flush(image);
+    part = cairo_image_surface_create_for_data(dots + (ptrdiff_t)y * stride + (ptrdiff_t)x * 4,
+                                               CAIRO_FORMAT_RGB24, width, height, stride);
+    cairo_surface_set_user_data(part, &image_key, cairo_surface_reference(image),
+                                (cairo_destroy_func_t)cairo_surface_destroy);
     return part;
 }
 
@@ -86,7 +89,7 @@ node_of_tile(TbCanvas *canvas, cairo_surface_t *image, int scale, guint number)
     GskRenderNode *node =
         gsk_cairo_node_new(&GRAPHENE_RECT_INIT((float)x, (float)y, (float)width, (float)height));
     cairo_t *cairo = gsk_cairo_node_get_draw_context(node);
-    cairo_surface_t *part = cut_out(image, x * scale, y * scale, width * scale, height * scale);
+    cairo_surface_t *part = part_of(image, x * scale, y * scale, width * scale, height * scale);
 
     cairo_surface_set_device_scale(part, scale, scale);
     cairo_set_source_surface(cairo, part, x, y);

@@ -166,6 +166,7 @@ tb_cut_face__draw(void *user, TbPicture *picture, TbVec2 size)
     screen.hidden_count = hidden->len;
     screen.other_count = other_planes(face, scene, others);
     tb_cut_face__update_grips(face, scene);
+    face->fresh = true;
     keep_off = g_new(TbVec2, 3 * face->grip_count + 1);
     screen.keep_off = keep_off;
     screen.keep_off_count = places_to_keep(face, port.ratio, keep_off);
@@ -209,7 +210,10 @@ tb_cut_face__draw_over(void *user, TbPicture *picture, TbVec2 size)
         tb_picture_init(picture, size.x, size.y);
         return;
     }
-    tb_cut_face__update_grips(face, scene);
+    /* drawn right after the picture, which has asked for them */
+    if (!face->fresh)
+        tb_cut_face__update_grips(face, scene);
+    face->fresh = false;
     marks = handle_marks(face, &over.handle_count);
     over.handles = marks;
     for (size_t i = 0; i < over.handle_count && face->keyed && over.says == NULL; i++)

@@ -37,6 +37,7 @@ struct TbCutFace {
     int nudged;    /**< that grip */
     TbGrip *grips; /**< as drawn last */
     size_t grip_count;
+    bool fresh; /**< the picture was drawn since what lies over it was */
 
     bool keyed; /**< keys have gone to the active grip: it says what it is called */
 

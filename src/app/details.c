@@ -213,7 +213,9 @@ update_later(void *data)
 static void
 session_changed(TbSession *session, guint parts, TbDetails *self)
 {
-    (void)session;
+    /* while something is dragged the answer to each step brings the step's numbers along */
+    if (tb_session_is_held(session) && (parts & TB_SESSION_SHOWN) == 0)
+        return;
     if ((parts & (TB_SESSION_DOCUMENT | TB_SESSION_SELECTION | TB_SESSION_SHOWN)) != 0 &&
         self->idle == 0)
         self->idle = g_idle_add_full(GTK_PRIORITY_RESIZE, update_later, self, NULL);

@@ -234,6 +234,9 @@ session_changed(TbRowList *self, guint parts)
 
     if (!(parts & (TB_SESSION_DOCUMENT | TB_SESSION_SHOWN | TB_SESSION_CHOICE | TB_SESSION_HIDDEN)))
         return;
+    /* the same where something is dragged: only its place changes */
+    if (tb_session_is_held(session_of(rows)) && !(parts & TB_SESSION_SHOWN))
+        return;
     /* an edit alone changes no number: its answer is on the way */
     if ((parts & TB_SESSION_SHOWN) ||
         ((parts & TB_SESSION_CHOICE) && !(parts & TB_SESSION_DOCUMENT)))

@@ -214,10 +214,12 @@ session_changed(TbRowList *self, guint parts)
     if (rows->only_selected)
         wanted |= TB_SESSION_SELECTION;
     /* an edit alone changes no finding, but maybe what was decided: its answer is on the way */
-    if ((parts & TB_SESSION_DOCUMENT) && !(parts & TB_SESSION_SHOWN))
-        list(rows);
-    else if (parts & wanted)
+    if ((parts & TB_SESSION_DOCUMENT) && !(parts & TB_SESSION_SHOWN)) {
+        if (!tb_session_is_held(session_of(rows)))
+            list(rows);
+    } else if (parts & wanted) {
         gather(rows);
+    }
 }
 
 static const char *
