@@ -296,6 +296,45 @@ check_poses(gsl_rng *rng, const TbMovingAsk *ask, const Map *map)
     }
 }
 
+/** The other solid as a mesh of its surface. */
+static void
+mesh_other(TbMovingAsk *ask)
+{
+    TbSolid *mesh = tb_solid_new();
+    TbMesh *skin = NULL;
+    TbTree *tree = NULL;
+
+    ck_assert_int_eq(tb_solid_mesh(ask->b, 0.5, &skin, NULL), TB_OK);
+    ck_assert_int_eq(tb_tree_new(skin, NULL, NULL, &tree, NULL), TB_OK);
+    ck_assert_int_eq(tb_solid_add_tree(mesh, tree, TB_ROLE_SKIN, NULL), TB_OK);
+    tb_tree_unref(tree);
+    tb_mesh_unref(skin);
+    tb_solid_unref((TbSolid *)ask->b);
+    ask->b = mesh;
+}
+
+START_TEST(nor_before_a_mesh)
+{
+    static const int kinds[] = {0, ROCKS, TIED, ONE | ROCKS};
+    gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
+    int near = 0;
+
+    gsl_rng_set(rng, 4409);
+    for (size_t n = 0; n < 12; n++) {
+        TbMovingAsk ask = {.width = 1e-2};
+        Map map;
+
+        random_scene(rng, kinds[n % (sizeof kinds / sizeof kinds[0])], &ask);
+        mesh_other(&ask);
+        near += ask_map(&ask, &map);
+        check_poses(rng, &ask, &map);
+        clear(&ask);
+    }
+    ck_assert_int_gt(near, 200);
+    gsl_rng_free(rng);
+}
+END_TEST
+
 START_TEST(no_sampled_pose_or_warmth_brings_a_place_nearer_than_was_said)
 {
     static const int kinds[] = {0,    BOTH,        ROCKS,       ROCKS | BOTH,
@@ -333,6 +372,7 @@ main(void)
     tcase_add_test(tests, a_map_that_is_given_up_says_so);
     tcase_add_test(tests, half_of_the_bound_of_arcs_gives_wrong_maps_and_all_of_it_none);
     tcase_add_test(tests, no_sampled_pose_or_warmth_brings_a_place_nearer_than_was_said);
+    tcase_add_test(tests, nor_before_a_mesh);
     suite_add_tcase(suite, tests);
     return tb_test_main(suite);
 }

@@ -2,6 +2,7 @@
 
 #include "moving_scenes.h"
 
+#include "gaps/moving_profile.h"
 #include "gaps/scatter_private.h"
 
 #include <gsl/gsl_cdf.h>
@@ -291,6 +292,76 @@ START_TEST(no_sample_within_the_bands_is_below_the_worst_case)
 }
 END_TEST
 
+/** Sections of a sampled pose, off their surfaces, and what was said of them within all bands. */
+static void
+check_sections(const TbScatterAsk *ask,
+               const TbScatterMotion *motion,
+               const double stations[],
+               const TbProfilePoint points[],
+               size_t count)
+{
+    TbSweep *rest = tb_solid_part(ask->a, 0)->sweep;
+
+    for (uint64_t i = 0; i < 200; i++) {
+        TbPose pose[2];
+        double off;
+        TbProfilePoint found[9];
+        TbProfileAsk at = {.stations = stations, .count = count, .width = 1e-3};
+
+        tb_scatter_sample(ask, i, pose, &off);
+        at.sweep = tb_sweep_moved(rest, pose[0]);
+        at.other = tb_solid_moved(ask->b, pose[1]);
+        ck_assert_int_eq(tb_profile(&at, NULL, found, NULL), TB_OK);
+        for (size_t k = 0; k < count; k++)
+            ck_assert_double_ge(found[k].upper - off,
+                                points[k].lower - motion->off - motion->slack - TB_TOL_ROUND);
+        tb_sweep_unref(at.sweep);
+        tb_solid_unref((TbSolid *)at.other);
+    }
+}
+
+START_TEST(no_sample_brings_a_section_below_its_own_worst_case)
+{
+    gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
+    TbScatterSource sources[TB_SCATTER_MOST];
+    int agreed = 0;
+
+    gsl_rng_set(rng, 771);
+    for (int n = 0; n < 10; n++) {
+        TbScatterAsk ask = {.sources = sources, .width = 0.05, .keep = 1, .seed = (uint64_t)n};
+        double stations[9], least = INFINITY;
+        TbProfilePoint points[9];
+        TbScatterMotion motion;
+        TbMovingProfileAsk along = {
+            .moving = &motion.moving, .stations = stations, .count = 9, .near = 90, .fine = 0.02};
+        TbScatter s;
+
+        ask.count = placements(rng, sources);
+        for (int i = 0; i < 3 && n % 4 < 2; i++) /* axes apart: merging leaves a slack */
+            sources[ask.count++] =
+                turn(n % 2, tb_vec3(90, -40, 60), tb_vec3(i == 0, i == 1, -(i == 2)), 0.004);
+        for (size_t i = 0; i < ask.count; i++)
+            sources[i].even = true;
+        random_scene(rng, &ask, n % 2 == 0, between(rng, 35, 50));
+        s = ask_scatter(&ask, NULL);
+        for (int k = 0; k < 9; k++)
+            stations[k] = tb_sweep_length(tb_solid_part(ask.a, 0)->sweep) * k / 8;
+        ck_assert_int_eq(tb_scatter_motion(&ask, &motion, NULL), TB_OK);
+        ck_assert_double_eq(motion.off, 0.7);
+        ck_assert((motion.slack > 0) == (n % 4 < 2));
+        ck_assert_int_eq(tb_moving_profile(&along, NULL, points, NULL), TB_OK);
+        check_sections(&ask, &motion, stations, points, 9);
+        for (int k = 0; k < 9; k++)
+            least = fmin(least, points[k].lower - motion.off - motion.slack);
+        ck_assert_double_ge(least, s.worst_lower - 0.02 - TB_TOL_ROUND);
+        agreed += s.nominal.contact == TB_CLEAR;
+        give_back(&ask);
+    }
+    gsl_rng_free(rng);
+    ck_assert_int_gt(agreed, 5);
+}
+END_TEST
+
 /* Four quarter turns about Y between two about X: a rod along Z that the inner one lays over by
  * 1 rad comes round to (cos 1, sin 1, 0), where it is nearest; turns about X that were added up
  * outside the others would not get there. */
@@ -538,6 +609,7 @@ main(void)
     tcase_add_test(tests, samples_of_what_overlaps_are_decided_one_by_one_as_the_closed_form_says);
     tcase_add_test(tests, every_sample_is_decided_as_a_search_of_its_own_decides_it);
     tcase_add_test(tests, no_sample_within_the_bands_is_below_the_worst_case);
+    tcase_add_test(tests, no_sample_brings_a_section_below_its_own_worst_case);
     tcase_add_test(tests, turns_that_add_up_to_a_whole_one_leave_the_worst_case_below_every_sample);
     tcase_add_test(tests, no_point_goes_further_than_all_bands_reach);
     tcase_add_test(tests, the_answer_is_the_same_for_any_number_of_threads);
