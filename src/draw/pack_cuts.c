@@ -82,27 +82,51 @@ heading_of(const TbPackChapter *chapter, const Place *place)
     return g_strdup_printf(_("Cuts through finding %zu"), place->finding->number);
 }
 
-static void
-put_words(const TbPackChapter *chapter, const Place *place, TbPicture *picture, TbRectangle room)
+/** How much of a finding is told beside its cuts. */
+typedef enum Words { WORDS_NONE, WORDS_WHAT, WORDS_ALL } Words;
+
+static TbFlow *
+words_of(const TbPackChapter *chapter, const Place *place, Words words)
 {
     const TbDossierFinding *finding = place->finding;
     TbFlow *flow = tb_flow_new(chapter->measurer);
     TbTextStyle plain = {.size = TB_PT_SMALL, .ink = TB_INK_INK};
+    TbTextStyle quiet = {.size = TB_PT_SMALL, .ink = TB_INK_QUIET};
     g_autofree char *heading = heading_of(chapter, place);
 
     tb_flow_text(flow, heading, (TbTextStyle){.size = TB_PT_HEAD, .ink = TB_INK_INK, .bold = true});
-    if (finding != NULL) {
+    if (finding != NULL && words >= WORDS_WHAT) {
         g_autofree char *level =
             g_strdup_printf("%s: %s", tb_say_level(finding->matter->worst->level), finding->what);
 
         tb_flow_text(flow, level, plain);
-        tb_flow_text(flow, finding->where, plain);
     }
+    if (finding != NULL)
+        tb_flow_text(flow,
+                     words == WORDS_ALL ? finding->where : _("Its words stand in the summary."),
+                     plain);
     tb_flow_text(flow,
                  _("Numbers at dimensions are gaps in mm, short of the keep, inside the "
                    "margin or kept by their sign; thin outlines lie beyond the plane."),
-                 (TbTextStyle){.size = TB_PT_SMALL, .ink = TB_INK_QUIET});
-    if (tb_flow_plan(flow, room.high.x - room.low.x, room.high.y - room.low.y) > 0)
+                 quiet);
+    return flow;
+}
+
+/** As much as has room; where names are too long for that, the summary tells it. */
+static void
+put_words(const TbPackChapter *chapter, const Place *place, TbPicture *picture, TbRectangle room)
+{
+    TbVec2 size = tb_vec2_sub(room.high, room.low);
+    Words words = WORDS_ALL;
+    TbFlow *flow = words_of(chapter, place, words);
+    size_t pages = tb_flow_plan(flow, size.x, size.y);
+
+    while (pages > 1 && words > WORDS_NONE) {
+        tb_flow_free(flow);
+        flow = words_of(chapter, place, --words);
+        pages = tb_flow_plan(flow, size.x, size.y);
+    }
+    if (pages > 0)
         tb_flow_draw(flow, 0, picture, room.low);
     tb_flow_free(flow);
 }

@@ -33,10 +33,13 @@
 /** mm. A gap shorter than this has no direction of its own: the cuts then stand as the vehicle. */
 #define NO_DIRECTION 1e-3
 
-/** A sheet: the first of a finding has its drawings, further ones the rest of its words. */
+/** A sheet: the first of a finding has its drawings, further ones the rest of its words, the last
+ * one what tolerances do where the first has no room for it. */
 typedef struct Leaf {
     const TbDossierFinding *finding; /**< lent by the dossier */
     size_t part;
+    bool beside; /**< what tolerances do stands on the first sheet */
+    bool scatter;
 } Leaf;
 
 typedef struct Own {
@@ -316,17 +319,51 @@ words_of(const TbPackChapter *chapter, const TbDossierFinding *finding)
 }
 
 static double
-cuts_share(const TbDossierFinding *finding)
+cuts_share(bool beside)
 {
-    return finding->gap->scatter != NULL ? CUTS_SHARE_SCATTER : CUTS_SHARE;
+    return beside ? CUTS_SHARE_SCATTER : CUTS_SHARE;
+}
+
+/** Of a sheet's room: the chart beside the words, and within it what tolerances do. */
+static TbRectangle
+chart_room(TbRectangle room, bool beside)
+{
+    double split = room.low.x + WORDS_SHARE * (room.high.x - room.low.x);
+    double cuts = room.low.y + cuts_share(beside) * (room.high.y - room.low.y);
+
+    return (TbRectangle){{split, cuts + APART}, room.high};
+}
+
+static TbRectangle
+scatter_room(TbRectangle chart)
+{
+    return (TbRectangle){{chart.low.x, chart.low.y + 0.46 * (chart.high.y - chart.low.y)},
+                         chart.high};
+}
+
+/** Whether bars and histogram have room beside a finding's words and below its profile. */
+static bool
+scatter_fits(const TbPackChapter *chapter, const TbDossierFinding *finding)
+{
+    TbRectangle sheet = {{0, 0}, chapter->size};
+    TbRectangle room = scatter_room(chart_room(sheet, true));
+    TbSceneScatter *scene;
+    double least;
+
+    if (finding->gap->scatter == NULL)
+        return false;
+    scene = tb_scene_scatter_new(chapter->dossier->results, finding->gap, TB_UNIT_MM);
+    least = tb_scatter_least_height(scene, room.high.x - room.low.x, chapter->measurer);
+    tb_scene_scatter_free(scene);
+    return least <= room.high.y - room.low.y;
 }
 
 /** How many sheets the words need; drawings stand on the first. */
 static size_t
-plan_words(const TbPackChapter *chapter, const TbDossierFinding *finding, TbFlow *flow)
+plan_words(const TbPackChapter *chapter, bool beside, TbFlow *flow)
 {
     size_t pages = tb_flow_plan(flow, WORDS_SHARE * chapter->size.x - APART,
-                                (1 - cuts_share(finding)) * chapter->size.y - APART);
+                                (1 - cuts_share(beside)) * chapter->size.y - APART);
 
     return pages > 0 ? pages : 1;
 }
@@ -336,7 +373,7 @@ draw_words(const TbPackChapter *chapter, const Leaf *leaf, TbPicture *picture, T
 {
     TbFlow *flow = words_of(chapter, leaf->finding);
 
-    plan_words(chapter, leaf->finding, flow);
+    plan_words(chapter, leaf->beside, flow);
     tb_flow_draw(flow, leaf->part, picture, at);
     tb_flow_free(flow);
 }
@@ -359,9 +396,13 @@ plan(TbPackChapter *chapter)
             !is_point(gap->gap.point_b))
             continue;
         flow = words_of(chapter, leaf.finding);
-        parts = plan_words(chapter, leaf.finding, flow);
+        leaf.beside = scatter_fits(chapter, leaf.finding);
+        parts = plan_words(chapter, leaf.beside, flow);
         tb_flow_free(flow);
         for (; leaf.part < parts; leaf.part++)
+            g_array_append_val(own->leaves, leaf);
+        leaf.scatter = gap->scatter != NULL && !leaf.beside;
+        if (leaf.scatter)
             g_array_append_val(own->leaves, leaf);
     }
     return own->leaves->len;
@@ -386,24 +427,23 @@ draw(TbPackChapter *chapter, size_t page, TbPackSheet *sheet, TbTask *task, TbFa
 {
     const Leaf *leaf = leaf_at(chapter, page);
     const TbDossierFinding *finding = leaf->finding;
-    TbRectangle room = sheet->room;
-    double tall = room.high.y - room.low.y;
-    double split = room.low.x + WORDS_SHARE * (room.high.x - room.low.x);
-    bool scatters = finding->gap->scatter != NULL;
-    TbRectangle cuts = {room.low, {room.high.x, room.low.y + cuts_share(finding) * tall}};
-    TbRectangle chart = {{split, cuts.high.y + APART}, room.high};
-    TbRectangle spread = {{split, chart.low.y + 0.46 * (chart.high.y - chart.low.y)}, room.high};
+    TbRectangle room = sheet->room, chart = chart_room(room, leaf->beside);
+    TbRectangle cuts = {room.low, {room.high.x, chart.low.y - APART}};
     TbStatus status;
 
     sheet->subject = subject_of(chapter, finding);
+    if (leaf->scatter) {
+        draw_scatter(chapter, finding->gap, room, sheet->picture);
+        return TB_OK;
+    }
     if (leaf->part > 0) {
         draw_words(chapter, leaf, sheet->picture, room.low);
         return TB_OK;
     }
     status = draw_cuts(chapter, finding->gap, cuts, sheet->picture, task, fault);
-    if (scatters) {
-        chart.high.y = spread.low.y - APART / 2;
-        draw_scatter(chapter, finding->gap, spread, sheet->picture);
+    if (leaf->beside) {
+        draw_scatter(chapter, finding->gap, scatter_room(chart), sheet->picture);
+        chart.high.y = scatter_room(chart).low.y - APART / 2;
     }
 
     if (status == TB_OK)

@@ -17,7 +17,8 @@
 #define BESIDE 16.0 /* right of a bar: its share */
 #define APART 7.0   /* between bars and histogram */
 
-#define LEAST_TALL 18.0 /* a histogram lower than this tells nothing */
+#define LEAST_TALL 18.0           /* a histogram lower than this tells nothing */
+#define ABOVE_PLOT (4 * LINE + 1) /* of a histogram: its title, three rows of names */
 
 /** Room that is narrower than this has the histogram below the bars. */
 #define LEAST_WIDE 130.0
@@ -192,7 +193,7 @@ draw_histogram(TbPicture *picture, const TbSceneScatter *scene, TbRectangle room
     Plot plot = {.picture = picture, .scene = scene};
     g_autofree char *title = NULL;
 
-    plot.axis.frame = (TbRectangle){{room.low.x, room.low.y + LINE + 3 * LINE + 1},
+    plot.axis.frame = (TbRectangle){{room.low.x, room.low.y + ABOVE_PLOT},
                                     {room.high.x, room.high.y - TB_GAP_AXIS_BELOW}};
     if (scene->bin_count == 0 || plot.axis.frame.high.y - plot.axis.frame.low.y < LEAST_TALL)
         return;
@@ -207,20 +208,46 @@ draw_histogram(TbPicture *picture, const TbSceneScatter *scene, TbRectangle room
 
 /* ---- both ---- */
 
+/* Draws the sentences; where they end. */
+static double
+draw_lines(
+    TbPicture *picture, const TbSceneScatter *scene, TbVec2 at, double width, TbMeasurer measurer)
+{
+    double y = at.y;
+
+    for (size_t i = 0; i < scene->line_count; i++)
+        y += LINE + tb_sheet_paragraph(picture, tb_vec2(at.x, y + LINE / 2), width, small,
+                                       scene->lines[i], measurer);
+    return y + LINE / 2;
+}
+
+double
+tb_scatter_least_height(const TbSceneScatter *scene, double width, TbMeasurer measurer)
+{
+    double bars = 2 * LINE + BAR, histogram = ABOVE_PLOT + LEAST_TALL + TB_GAP_AXIS_BELOW;
+    TbPicture unseen;
+    double lines;
+
+    tb_picture_init(&unseen, TB_SHEET_WIDTH, TB_SHEET_HEIGHT);
+    lines = draw_lines(&unseen, scene, tb_vec2(0, 0), width, measurer);
+    tb_picture_clear(&unseen);
+    if (scene->bin_count == 0)
+        return lines + bars;
+    /* below each other both have half of the room */
+    return lines + (width < LEAST_WIDE ? 2 * histogram : fmax(bars, histogram));
+}
+
 void
 tb_scatter_into(TbPicture *picture,
                 const TbSceneScatter *scene,
                 TbRectangle room,
                 TbMeasurer measurer)
 {
-    double middle = room.low.x + 0.5 * (room.high.x - room.low.x), y = room.low.y;
+    double middle = room.low.x + 0.5 * (room.high.x - room.low.x), y;
     TbRectangle left, right;
 
     tb_picture_layer(picture, TB_LAYER_LABELS);
-    for (size_t i = 0; i < scene->line_count; i++)
-        y += LINE + tb_sheet_paragraph(picture, tb_vec2(room.low.x, y + LINE / 2),
-                                       room.high.x - room.low.x, small, scene->lines[i], measurer);
-    y += LINE / 2;
+    y = draw_lines(picture, scene, room.low, room.high.x - room.low.x, measurer);
     if (scene->bin_count == 0) {
         left = right = (TbRectangle){{room.low.x, y}, room.high};
     } else if (room.high.x - room.low.x < LEAST_WIDE) {

@@ -17,6 +17,9 @@ void tb_scatter_into(TbPicture *picture,
                      TbRectangle room,
                      TbMeasurer measurer);
 
+/** mm. Room of a width that is lower has no place for the histogram, or not for a single bar. */
+double tb_scatter_least_height(const TbSceneScatter *scene, double width, TbMeasurer measurer);
+
 /** On a sheet of A4. @return TB_OK or TB_E_MEMORY */
 TbStatus tb_scatter_view(TbPicture *picture,
                          const TbSceneScatter *scene,

@@ -52,11 +52,11 @@ end(void)
 }
 
 static TbPack *
-pack_of(const char *chapter, TbProjection projection)
+pack_on(TbPaper paper, const char *chapter, TbProjection projection)
 {
     const char *const chapters[] = {chapter, NULL};
     TbPackDef def = {.dossier = dossier,
-                     .paper = TB_PAPER_A3,
+                     .paper = paper,
                      .projection = projection,
                      .chapters = chapters,
                      .measurer = tb_measurer_plain()};
@@ -65,6 +65,12 @@ pack_of(const char *chapter, TbProjection projection)
 
     ck_assert_msg(tb_pack_new(&def, &pack, &fault) == TB_OK, "%s", fault.text);
     return pack;
+}
+
+static TbPack *
+pack_of(const char *chapter, TbProjection projection)
+{
+    return pack_on(TB_PAPER_A3, chapter, projection);
 }
 
 static void
@@ -239,6 +245,53 @@ START_TEST(a_short_gaps_number_and_keep_stand_on_its_sheet)
 }
 END_TEST
 
+/* Seen: on A4, and with long names on A3 too, a finding at tolerance had bars and no histogram. */
+START_TEST(a_finding_at_tolerance_has_its_histogram_on_any_paper)
+{
+    static const TbPaper papers[] = {TB_PAPER_A3, TB_PAPER_A4};
+    TbPack *pack = pack_on(papers[_i], "findings", TB_PROJECTION_FIRST);
+    size_t wanted = 0, found = 0;
+
+    for (size_t i = 0; i < dossier->finding_count; i++) {
+        const TbResultGap *gap = dossier->findings[i].gap;
+
+        wanted += gap != NULL && gap->scatter != NULL && gap->scatter->bin_count > 0;
+    }
+    for (size_t i = 0; i < tb_pack_count(pack); i++) {
+        draw(pack, i);
+        found += count_of("10000 sampled gaps");
+        tb_picture_clear(&page);
+    }
+    ck_assert_uint_ge(wanted, 1);
+    ck_assert_uint_eq(found, wanted);
+    tb_pack_free(pack);
+}
+END_TEST
+
+/* Seen: with long names the words beside the cuts through a finding ended in mid-sentence. */
+START_TEST(words_without_room_beside_the_cuts_are_left_to_the_summary)
+{
+    g_autoptr(GString) text = g_string_new(NULL);
+    const char *was = dossier->findings[0].where;
+    TbPack *pack = pack_of("cuts", TB_PROJECTION_FIRST);
+
+    draw(pack, 0);
+    ck_assert_uint_eq(count_of("Its words stand in the summary."), 0);
+    ck_assert_uint_ge(count_of("Numbers at dimensions are gaps in mm"), 1);
+    tb_picture_clear(&page);
+    while (text->len < 9000)
+        g_string_append(text, "outlet beside the brake line ");
+    dossier->findings[0].where = text->str;
+    draw(pack, 0);
+    ck_assert_uint_eq(count_of("outlet beside the brake line"), 0);
+    ck_assert_uint_eq(count_of("Its words stand in the summary."), 1);
+    ck_assert_uint_ge(count_of("Numbers at dimensions are gaps in mm"), 1);
+    tb_picture_clear(&page);
+    dossier->findings[0].where = was;
+    tb_pack_free(pack);
+}
+END_TEST
+
 /* Seen: with names of 400 letters the last words of a finding were cut off at the title block. */
 START_TEST(words_that_have_no_room_beside_the_drawings_go_on_on_the_next_sheet)
 {
@@ -348,6 +401,8 @@ main(void)
     tcase_add_test(van_case, views_stand_on_the_same_axes_at_the_same_scale);
     tcase_add_test(van_case, a_gap_measures_its_value_times_the_scale_in_both_cuts_of_its_sheet);
     tcase_add_test(van_case, a_short_gaps_number_and_keep_stand_on_its_sheet);
+    tcase_add_test(van_case, words_without_room_beside_the_cuts_are_left_to_the_summary);
+    tcase_add_loop_test(van_case, a_finding_at_tolerance_has_its_histogram_on_any_paper, 0, 2);
     tcase_add_test(van_case, words_that_have_no_room_beside_the_drawings_go_on_on_the_next_sheet);
     tcase_add_test(van_case, sections_of_a_duct_stand_in_a_row_of_8_to_12_at_one_scale);
     tcase_add_test(van_case, changes_show_both_areas_the_skin_and_lists_of_what_was_won_and_lost);
