@@ -13,7 +13,7 @@ static void
 ask_for(TbSession *session, bool whole)
 {
     g_autofree char *folder = tb_session_folder(session);
-    g_autofree char *state = tb_show_state(tb_session_bay(session), session->state);
+    g_autofree char *state = tb_ask_state_at_rest(tb_session_bay(session), session->state);
     TbShowAsk ask = {.bay = session->preview != NULL ? session->preview : tb_session_bay(session),
                      .folder = folder,
                      .state = state,

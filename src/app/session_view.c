@@ -121,7 +121,7 @@ static char *
 drawn_words(TbSession *session)
 {
     const TbBay *bay = tb_session_bay(session);
-    g_autofree char *drawn = tb_show_state(bay, session->state);
+    g_autofree char *drawn = tb_ask_state_at_rest(bay, session->state);
 
     if (session->pose != NULL) {
         g_autofree char *at = tb_posed_tell(bay, session->pose, tb_shown_unit(bay));

@@ -48,3 +48,26 @@ typedef struct TbCutAsk {
     const char *named;      /**< TB_SCENE_ACROSS: at this named station of it instead; or NULL */
     TbVec3 point, look, up; /**< TB_SCENE_FREE: see TbSight in geom/plane.h */
 } TbCutAsk;
+
+/** mm between rows, and width of intervals, mm: what is asked, or what is usual. */
+double tb_ask_step(const TbAsk *ask);
+double tb_ask_width(const TbAsk *ask);
+
+/**
+ * What is drawn of a question: without a pose a motion is drawn at rest, of the state that stands
+ * for it, and `moving` names the one that was asked.
+ *
+ * @param[out] state freed with g_free() after the answer; or NULL
+ */
+TbAsk tb_ask_at_rest(const TbAsk *ask, char **state);
+
+/** The id of the first cold state: what one answer is about where none is named. Lent. */
+const char *tb_ask_cold_state(const TbBay *bay);
+
+/**
+ * The state whose drawings stand for one: drawings show a pose, not a motion, so of a state that
+ * rocks its first part that stands still, else cold; any other state itself.
+ *
+ * @return freed with g_free(); NULL for NULL
+ */
+char *tb_ask_state_at_rest(const TbBay *bay, const char *id);

@@ -5,21 +5,6 @@
 #include "geom/tol.h"
 #include "study/blend.h"
 
-/* mm between rows of tables and profiles when nothing is asked. */
-#define STEP 5.0
-
-double
-tb_ask_step(const TbAsk *ask)
-{
-    return ask->station_step > 0 ? ask->station_step : STEP;
-}
-
-double
-tb_ask_width(const TbAsk *ask)
-{
-    return ask->width > 0 ? fmax(ask->width, TB_GAP_WIDTH_LEAST) : TB_GAP_WIDTH;
-}
-
 /* ---- what is asked ---- */
 
 static TbStatus
@@ -54,15 +39,6 @@ find_variants(const TbAsk *ask, bool one, GPtrArray *ids, TbFault *fault)
     if (count == 0)
         g_ptr_array_add(ids, NULL);
     return TB_OK;
-}
-
-const char *
-tb_case_cold_state(const TbBay *bay)
-{
-    for (size_t i = 0; i < tb_bay_count(bay, TB_LIST_STATES); i++)
-        if (tb_bay_state_at(bay, i)->kind == TB_STATE_COLD)
-            return tb_bay_state_at(bay, i)->record.id;
-    return "cold";
 }
 
 /* ---- steps ---- */
@@ -419,7 +395,7 @@ tb_case_new(TbStudy *study,
 {
     g_autoptr(GPtrArray) variants = g_ptr_array_new();
     TbCase *made = g_new0(TbCase, 1);
-    const char *state = ask->state == NULL && one ? tb_case_cold_state(ask->bay) : ask->state;
+    const char *state = ask->state == NULL && one ? tb_ask_cold_state(ask->bay) : ask->state;
     TbStatus status = tb_states_asked(ask->bay, state, &made->conditions, fault);
 
     made->bay = ask->bay;

@@ -17,21 +17,6 @@ struct TbStudy {
     TbStudyCounts counts;
 };
 
-/** What is asked, defaults filled in. */
-double tb_ask_step(const TbAsk *ask);
-double tb_ask_width(const TbAsk *ask);
-
-/**
- * What is drawn of a question: without a pose a motion is drawn at rest, of the state that stands
- * for it, and `moving` names the one that was asked.
- *
- * @param[out] state freed with g_free() after the answer; or NULL
- */
-TbAsk tb_ask_at_rest(const TbAsk *ask, char **state);
-
-/** The id of the first cold state: what one answer is about where none is named. Lent. */
-const char *tb_case_cold_state(const TbBay *bay);
-
 /**
  * @param needs TB_NEEDS_...: what is computed besides shapes
  * @param one   one state and variant: where the question names none, the first and cold

@@ -99,7 +99,7 @@ fill(TbDossier *dossier, TbStudy *study, const TbDossierAsk *ask)
         dossier->before_title = title_of(dossier, ask->against, ask->against_name);
     dossier->subject = tb_dossier__keep(dossier, subject_of(bay));
     dossier->state =
-        tb_dossier__keep(dossier, ask->state != NULL ? ask->state : tb_case_cold_state(bay));
+        tb_dossier__keep(dossier, ask->state != NULL ? ask->state : tb_ask_cold_state(bay));
     dossier->variant = "";
     if (ask->variant != NULL)
         dossier->variant = tb_dossier__keep(dossier, ask->variant);

@@ -26,6 +26,18 @@ typedef struct TbPlot {
 /** True for the items that the plot is about. */
 bool tb_plot__is_subject(const TbPlot *plot, size_t index);
 
+/** Puts the plane where it is asked; a named station is looked up and put into @p cut. */
+TbStatus tb_plot__set_plane(TbPlot *plot, TbCutAsk *cut, TbFault *fault);
+
+/** Title and axes of a plot whose plane is set. */
+void tb_plot__set_head(TbPlot *plot, const TbCutAsk *cut);
+
+/** What of the plane is shown: the subjects with some room, mm. */
+void tb_plot__set_window(TbPlot *plot);
+
+/** Centre lines of paths: the subjects' with ticks, of others what is not cut away. */
+void tb_plot__add_lines(TbPlot *plot);
+
 /** Promises the envelopes of what moves, and tells over which ranges they are. */
 void tb_plot__need_envelopes(TbPlot *plot);
 

@@ -12,8 +12,8 @@ same(TbVec3 a, TbVec3 b)
     return a.x == b.x && a.y == b.y && a.z == b.z;
 }
 
-bool
-tb_cut_ask_equal(const TbCutAsk *a, const TbCutAsk *b)
+static bool
+same_cut(const TbCutAsk *a, const TbCutAsk *b)
 {
     if (a->view != b->view)
         return false;
@@ -71,30 +71,6 @@ same_drawings(const TbShowAsk *a, const TbShowAsk *b)
 {
     return same_stand(a, b) && g_strcmp0(a->moving, b->moving) == 0 && a->pose == b->pose &&
            a->unit == b->unit;
-}
-
-/* ---- states ---- */
-
-char *
-tb_show_state(const TbBay *bay, const char *id)
-{
-    const TbState *state = tb_bay_state(bay, id);
-    g_auto(GStrv) parts = NULL;
-    const char *still = NULL;
-    bool rocks = false;
-
-    if (id == NULL)
-        return NULL;
-    parts = g_strsplit(state != NULL && state->parts != NULL ? state->parts : id, "+", -1);
-    for (int i = 0; parts[i] != NULL; i++) {
-        const TbState *part = tb_bay_state(bay, parts[i]);
-
-        if (part != NULL && part->kind == TB_STATE_ROCKING)
-            rocks = true;
-        else if (part != NULL && still == NULL)
-            still = part->record.id;
-    }
-    return g_strdup(!rocks ? id : still != NULL ? still : tb_case_cold_state(bay));
 }
 
 /* ---- answers ---- */
@@ -215,7 +191,7 @@ show_cut(Making *making, int i)
 
     for (int k = 0; before != NULL && k < TB_SHOW_CUTS; k++)
         if (before->cuts[k] != NULL && before->cuts[k]->coarse <= making->drawn.coarse &&
-            tb_cut_ask_equal(cut, &before->ask.cuts[k])) {
+            same_cut(cut, &before->ask.cuts[k])) {
             shown->cuts[i] = tb_scene_ref(before->cuts[k]);
             return TB_OK;
         }
@@ -291,7 +267,7 @@ judge_live(Making *making, TbFault *fault)
 
     /* what the drawings take where none is named: see tb_case_new() */
     if (drawn->state == NULL)
-        drawn->state = tb_case_cold_state(drawn->bay);
+        drawn->state = tb_ask_cold_state(drawn->bay);
     if (drawn->variant == NULL && tb_bay_count(drawn->bay, TB_LIST_VARIANTS) > 0)
         drawn->variant = tb_bay_variant_at(drawn->bay, 0)->record.id;
     status = tb_case_new(making->study, drawn, tb_checks_needs() | TB_NEEDS_GAPS | TB_NEEDS_FACTS,

@@ -23,7 +23,7 @@ typedef struct TbShowAsk {
     const char *folder;      /**< where relative scan paths start; NULL: the working folder */
     const char *state;       /**< id shown, "hot+rocking", or NULL: cold */
     const char *moving;      /**< a state that rocks, of which `state` is what is drawn at rest (see
-                                  tb_show_state()): settled cuts show its envelopes; or NULL */
+                                  tb_ask_state_at_rest()): settled cuts show its envelopes; or NULL */
     TbResults *posed;        /**< referenced; of them is */
     const TbResultGap *pose; /**< at whose worst numbers cuts are drawn, of its own state and
                                   variant; or NULL: at rest */
@@ -35,14 +35,6 @@ typedef struct TbShowAsk {
     const char *strip; /**< duct or line whose curves are wanted; NULL: none */
     TbLengthUnit unit; /**< that texts of cuts and curves tell lengths in */
 } TbShowAsk;
-
-/**
- * The state whose drawings stand for one: drawings show a pose, not a motion, so of a state that
- * rocks its first part that stands still, else cold; any other state itself.
- *
- * @return freed with g_free(); NULL for NULL
- */
-char *tb_show_state(const TbBay *bay, const char *id);
 
 /** An item that has grown in the state shown. */
 typedef struct TbShownGrowth {
@@ -82,6 +74,3 @@ TbStatus tb_study_show(TbStudy *study,
                        TbTask *task,
                        TbShown **shown,
                        TbFault *fault);
-
-/** True when two cuts are of one plane. */
-bool tb_cut_ask_equal(const TbCutAsk *a, const TbCutAsk *b);

@@ -165,16 +165,16 @@ START_TEST(of_a_state_that_rocks_the_part_that_stands_still_is_drawn)
                          "<state id='rock' kind='rocking'/></states></bay>");
 
     for (size_t i = 0; i < G_N_ELEMENTS(states); i++) {
-        g_autofree char *drawn = tb_show_state(rocking, states[i].asked);
+        g_autofree char *drawn = tb_ask_state_at_rest(rocking, states[i].asked);
 
         ck_assert_str_eq(drawn, states[i].drawn);
     }
     {
-        g_autofree char *drawn = tb_show_state(only, "rock");
+        g_autofree char *drawn = tb_ask_state_at_rest(only, "rock");
 
         ck_assert_str_eq(drawn, "cold");
     }
-    ck_assert_ptr_null(tb_show_state(rocking, NULL));
+    ck_assert_ptr_null(tb_ask_state_at_rest(rocking, NULL));
     tb_bay_unref(rocking);
     tb_bay_unref(only);
 }
