@@ -20,6 +20,8 @@
  *   certified, edit-van, growth   ours over theirs, smaller is better: certified interval over
  *              plain mesh distance; whole edit, judged in the state and variant shown, over CGAL's
  *              distance alone; larger scene over smaller one
+ *   combine    ours over ours, smaller is better: the table of all states and variants over one
+ *              static study
  *   scatter    ours over ours, smaller is better: an answer with 10,000 samples of every gap at
  *              tolerance over one that is cold
  *   drag       different results a second while a knot is dragged, without a library; asked are 50

@@ -97,7 +97,7 @@ END_TEST
 
 /* ---- random ---- */
 
-enum { SCENES = 14, POSES = 24 };
+enum { SCENES = 12, POSES = 20 };
 
 static TbPlain
 random_plain(gsl_rng *rng, TbVec3 c, int kind)
@@ -180,7 +180,7 @@ check_scene(gsl_rng *rng, const TbMovingAsk *ask, int scene)
     ck_assert_double_le(m.gap.lower, m.gap.upper);
     ck_assert_int_eq(tb_moving_gap_at(ask, m.at_a, m.at_b, NULL, &at, NULL), TB_OK);
     ck_assert_double_le(at.lower, m.gap.upper + TB_TOL_ROUND);
-    rough.depth_width = 0.2;
+    rough.depth_width = 0.5;
     for (int k = 0; k < POSES; k++) {
         double qa[TB_MOTION_MOST], qb[TB_MOTION_MOST];
 
