@@ -122,10 +122,14 @@ tb_tube__convex(const TbTube *tube)
 double
 tb_tube__beyond(const TbTube *tube, TbVec3 d)
 {
-    double least = fmin(tb_vec3_dot(d, tube->bend0), tb_vec3_dot(d, tube->bend1)) - tube->sag;
-    double along = fmin(4 * tube->stray, fmax(0, -4 * tube->eighth * least * SPARE));
     double difference = fabs(tb_vec3_dot(d, tb_vec3_sub(tube->c1, tube->c0)));
+    double least, along;
 
+    /* along the axis: mostly known without the bends */
+    if (difference >= 4 * tube->stray)
+        return 0;
+    least = fmin(tb_vec3_dot(d, tube->bend0), tb_vec3_dot(d, tube->bend1)) - tube->sag;
+    along = fmin(4 * tube->stray, fmax(0, -4 * tube->eighth * least * SPARE));
     return difference >= along ? 0 : (along - difference) * (along - difference) / (4 * along);
 }
 

@@ -446,17 +446,19 @@ double
 tb_strip_stray_along(const TbStripBound *b, TbVec3 d)
 {
     double c0 = tb_vec3_dot(d, b->curve0), c1 = tb_vec3_dot(d, b->curve1);
-    double least = fmin(c0, c1) - b->curve_sag;
-    double most = fmax(fabs(c0), fabs(c1)) + b->curve_sag;
-    double along = fmin(1, fabs(tb_vec3_dot(d, b->middle)) + b->lean); /* |d . T| */
-    double turning = (most + b->speed1 * along) / b->speed;            /* |d . T'| */
+    double least = (c0 < c1 ? c0 : c1) - b->curve_sag;
+    double most = (fabs(c0) > fabs(c1) ? fabs(c0) : fabs(c1)) + b->curve_sag;
+    double lean = fabs(tb_vec3_dot(d, b->middle)) + b->lean;
+    double along = lean < 1 ? lean : 1;                     /* |d . T| */
+    double turning = (most + b->speed1 * along) / b->speed; /* |d . T'| */
     double stray;
 
     if (!b->known)
         return b->stray;
     stray = -least + b->reach * (b->t2 * along + b->k * turning + 2 * b->k * b->twist * along) +
             2 * b->k * along * b->slide + b->rest;
-    return fmin(b->stray, fmax(0, stray * SPARE * tb_strip_stray_factor));
+    stray *= SPARE * tb_strip_stray_factor;
+    return stray < b->stray ? (stray > 0 ? stray : 0) : b->stray;
 }
 
 double
@@ -494,7 +496,7 @@ tb_strip_furthest(const TbStrip *strip, TbVec3 d)
     double h0 = tb_disc_furthest(&strip->disc0, d, true);
     double h1 = tb_disc_furthest(&strip->disc1, d, true);
 
-    return fmax(h0, h1) + tb_strip_beyond(&strip->bound, d, h0, h1);
+    return (h0 > h1 ? h0 : h1) + tb_strip_beyond(&strip->bound, d, h0, h1);
 }
 
 TbConvex

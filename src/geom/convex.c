@@ -367,11 +367,14 @@ nearest_of_corners(const Corner *c, int count, bool apart, bool *inside)
 static void
 keep(Simplex *s, const Nearest *nearest)
 {
-    Simplex all = *s;
+    Corner moved[4];
 
+    for (int i = 0; i < nearest->count; i++)
+        if (nearest->corner[i] != i)
+            moved[i] = s->corner[nearest->corner[i]];
     for (int i = 0; i < nearest->count; i++) {
         if (nearest->corner[i] != i)
-            s->corner[i] = all.corner[nearest->corner[i]];
+            s->corner[i] = moved[i];
         s->share[i] = nearest->share[i];
     }
     s->count = nearest->count;
@@ -462,7 +465,8 @@ tb_convex_separation(
             r.lower = lower;
             r.direction = d;
         }
-        r.hull = fmax(r.hull, hull);
+        if (hull > r.hull)
+            r.hull = hull;
         if (s.count == 0 && r.lower >= enough) {
             s = (Simplex){{corner}, {1}, 1};
             core = tb_vec3_length(corner.difference);

@@ -91,6 +91,13 @@ meets(const Ground *ground, size_t item, size_t port)
     return port < ground->ports && ground->meets[item * ground->ports + port];
 }
 
+/* Both are what the keep's two sides name. */
+static bool
+sides_fit(const Ground *ground, size_t index, size_t i, size_t k)
+{
+    return fits_side(ground, index, i, 0) && fits_side(ground, index, k, 1);
+}
+
 static bool
 keep_fits(const Ground *ground, size_t index, size_t i, size_t k)
 {
@@ -98,7 +105,7 @@ keep_fits(const Ground *ground, size_t index, size_t i, size_t k)
     const TbKeep *keep = tb_bay_keep_at(stand->bay, index);
     const TbItem *a = stand->items[i].item, *b = stand->items[k].item;
 
-    if (!fits_side(ground, index, i, 0) || !fits_side(ground, index, k, 1))
+    if (!sides_fit(ground, index, i, k))
         return false;
     return told(keep->same_casting, a->casting != NULL && g_strcmp0(a->casting, b->casting) == 0) &&
            told(keep->same_mount, g_strcmp0(a->mount, b->mount) == 0) &&
@@ -190,9 +197,13 @@ keep_of(const Ground *ground, size_t a, size_t b, bool *turned)
     size_t best = ground->keeps;
 
     for (size_t i = 0; i < ground->keeps; i++) {
-        const TbKeep *keep = tb_bay_keep_at(bay, i);
-        bool straight = keep_fits(ground, i, a, b);
+        const TbKeep *keep;
+        bool straight;
 
+        if (!sides_fit(ground, i, a, b) && !sides_fit(ground, i, b, a))
+            continue;
+        keep = tb_bay_keep_at(bay, i);
+        straight = keep_fits(ground, i, a, b);
         if (!straight && !keep_fits(ground, i, b, a))
             continue;
         if (best < ground->keeps && names_given(keep) <= names_given(tb_bay_keep_at(bay, best)))

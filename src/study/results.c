@@ -243,9 +243,9 @@ tb_results_add_finding(TbResults *results, const TbFindingDef *def)
     finding->variant = text_of(def->variant);
     finding->unit = text_of(def->unit);
     finding->basis = text_of(def->basis);
-    finding->id = g_strdup_printf("%s/%s%s%s/%s/%s", finding->rule, finding->subject,
-                                  def->part == NULL ? "" : "#", def->part == NULL ? "" : def->part,
-                                  finding->state, finding->variant);
+    finding->id = g_strconcat(finding->rule, "/", finding->subject, def->part == NULL ? "" : "#",
+                              def->part == NULL ? "" : def->part, "/", finding->state, "/",
+                              finding->variant, NULL);
     finding->value = def->value;
     finding->limit = def->limit;
     finding->margin = def->margin;
