@@ -57,134 +57,6 @@ make_room(TbWalk *walk)
     return TB_OK;
 }
 
-static inline double
-larger(double x, double y)
-{
-    return x > y ? x : y;
-}
-
-/* ---- bounds ---- */
-
-/** A section and a node that are apart by this need not be followed. */
-static double
-cut_of(const TbWalk *walk)
-{
-    return larger(0, walk->upper - walk->width);
-}
-
-/** How far a box reaches along a direction. */
-static double
-box_reach(TbBox3 box, TbVec3 d)
-{
-    return (d.x > 0 ? box.high.x : box.low.x) * d.x + (d.y > 0 ? box.high.y : box.low.y) * d.y +
-           (d.z > 0 ? box.high.z : box.low.z) * d.z;
-}
-
-/** What the sections before leave of a node's bound. */
-static double
-inherited(const TbWalk *walk, const TbNodeWay *known)
-{
-    return isnan(known->gone) ? -(double)INFINITY
-                              : known->lower - fabs(walk->at->gone - known->gone);
-}
-
-/** How far a node reaches against the nearest leaf's plane. */
-static double
-reach_back(const TbWalk *walk, const TbNode *node)
-{
-    double box, ball;
-
-    if (node->kind == TB_NODE_TUBE)
-        return tb_tube__reach(&walk->other->tube[node->index], walk->plane);
-    box = box_reach(node->box, walk->plane);
-    ball = tb_vec3_dot(node->centre, walk->plane) + node->radius;
-    return box < ball ? box : ball;
-}
-
-/** Of the ball about the section and what holds a node: its box, a tube itself, or a ball. */
-static double
-ball_apart(const TbWalk *walk, const TbNode *node)
-{
-    TbVec3 centre = walk->at->disc.centre;
-    double ball;
-
-    if (node->kind == TB_NODE_TUBE)
-        return tb_tube__distance(&walk->other->tube[node->index], centre) - walk->at->reach;
-    ball = sqrt(tb_box3_point_distance2(node->box, centre));
-    if (!tb_node__is_box(node)) /* of a box its ball says no more */
-        ball = larger(ball, tb_vec3_distance(centre, node->centre) - node->radius);
-    return ball - walk->at->reach;
-}
-
-/** Of boxes, balls and the nearest leaf's plane: cheap, before anything else. */
-static double
-far_apart(const TbWalk *walk, const TbNode *node)
-{
-    double enough = cut_of(walk) + TB_TOL_ROUND;
-    double lower = sqrt(tb_box3_distance2(walk->at->box, node->box));
-
-    if (lower < enough)
-        lower = larger(lower, ball_apart(walk, node));
-    if (lower < enough && !isnan(walk->front))
-        lower = larger(lower, walk->front - reach_back(walk, node));
-    return lower - TB_TOL_ROUND;
-}
-
-/** How far away a plane square to a unit d is that has the section behind it. */
-static double
-front_of(const TbWalk *walk, TbVec3 d)
-{
-    return -tb_disc_furthest(&walk->at->disc, tb_vec3_neg(d), true);
-}
-
-/** What a tube reaches beyond its body. */
-static double
-beyond_of(const TbWalk *walk, uint32_t node, TbVec3 d)
-{
-    const TbNode *at = &walk->other->node[node];
-
-    return at->kind == TB_NODE_TUBE ? tb_tube__beyond(&walk->other->tube[at->index], d) : 0;
-}
-
-/** How far a leaf reaches along a unit d, all included. */
-static double
-leaf_reach(const TbWalk *walk, uint32_t index, TbVec3 d)
-{
-    const TbNode *node = &walk->other->node[index];
-    TbConvex body;
-    TbSupport support;
-
-    if (node->kind == TB_NODE_STRIP)
-        return tb_strip_furthest(tb_field__strip(walk->other, index), d);
-    if (node->kind == TB_NODE_TUBE)
-        return tb_tube__reach(&walk->other->tube[node->index], d);
-    body = tb_field__body(walk->other, index);
-    support = tb_convex_support(&body, d);
-    return support.reach + support.beyond;
-}
-
-/** What the direction that held the node away from an earlier section says of this one. */
-static double
-remembered(TbWalk *walk, uint32_t node)
-{
-    TbNodeWay *known = &walk->known[node];
-
-    if (!known->given)
-        return -INFINITY;
-    if (isinf(known->reach))
-        known->reach = leaf_reach(walk, node, known->way);
-    return front_of(walk, known->way) - known->reach - TB_TOL_ROUND;
-}
-
-/** What the nearest leaf's plane says of a strip. */
-static double
-behind_plane(const TbWalk *walk, uint32_t node)
-{
-    if (isnan(walk->front) || walk->other->node[node].kind != TB_NODE_STRIP)
-        return -INFINITY;
-    return walk->front - leaf_reach(walk, node, walk->plane) - TB_TOL_ROUND;
-}
-
 /* ---- evaluated points ---- */
 
 static void
@@ -300,7 +172,7 @@ look(TbWalk *walk, uint32_t index)
 {
     const TbNode *node = &walk->other->node[index];
     TbNodeWay *known = &walk->known[index];
-    double cut = cut_of(walk), most = cut + TB_TOL_ROUND, lower;
+    double cut = tb_walk__cut_of(walk), most = cut + TB_TOL_ROUND, lower;
     TbSeparation found;
 
     if (node->kind == TB_NODE_TUBE)
@@ -312,7 +184,7 @@ look(TbWalk *walk, uint32_t index)
     known->way = found.direction;
     known->reach = INFINITY;
     known->given = true;
-    lower = found.lower - beyond_of(walk, index, found.direction) - TB_TOL_ROUND;
+    lower = found.lower - tb_walk__beyond_of(walk, index, found.direction) - TB_TOL_ROUND;
     if (lower >= cut)
         return lower;
     if (node->kind == TB_NODE_STRIP)
@@ -390,12 +262,12 @@ put_children(TbWalk *walk, uint32_t index)
 
     for (uint32_t i = node->first; i < node->first + node->count && status == TB_OK; i++) {
         TbNodeWay *known = &walk->known[i];
-        double lower = larger(inherited(walk, known), walk->known[index].lower);
+        double lower = tb_larger(tb_walk__inherited(walk, known), walk->known[index].lower);
 
-        if (lower < cut_of(walk) && known->looked != walk->number)
-            lower = larger(lower, far_apart(walk, &walk->other->node[i]));
+        if (lower < tb_walk__cut_of(walk) && known->looked != walk->number)
+            lower = tb_larger(lower, tb_walk__far_apart(walk, &walk->other->node[i]));
         settle(walk, i, lower);
-        if (lower < cut_of(walk))
+        if (lower < tb_walk__cut_of(walk))
             status = put(walk, i);
     }
     return status;
@@ -431,15 +303,15 @@ test(TbWalk *walk, uint32_t index)
         return false;
     if (known->tested != walk->number) {
         known->tested = walk->number;
-        lower = remembered(walk, index);
-        if (lower < cut_of(walk))
-            lower = larger(lower, behind_plane(walk, index));
+        lower = tb_walk__remembered(walk, index);
+        if (lower < tb_walk__cut_of(walk))
+            lower = tb_larger(lower, tb_walk__behind_plane(walk, index));
     } else if (walk->other->node[index].count == 0) {
         lower = look(walk, index);
     } else {
         return false;
     }
-    settle(walk, index, larger(walk->known[index].lower, lower));
+    settle(walk, index, tb_larger(walk->known[index].lower, lower));
     return true;
 }
 
@@ -451,7 +323,7 @@ follow(TbWalk *walk, uint32_t top)
     while (status == TB_OK && walk->due_count > 0 && !walk->met) {
         uint32_t index;
 
-        if (walk->due[0].lower >= cut_of(walk))
+        if (walk->due[0].lower >= tb_walk__cut_of(walk))
             break;
         if (walk->nodes > MOST_LOOKS) {
             walk->undecided = true;
@@ -459,7 +331,7 @@ follow(TbWalk *walk, uint32_t top)
         }
         index = take(walk);
         if (test(walk, index)) {
-            if (walk->known[index].lower < cut_of(walk))
+            if (walk->known[index].lower < tb_walk__cut_of(walk))
                 status = put(walk, index);
         } else {
             status = open_node(walk, index);
@@ -479,7 +351,7 @@ settle_opened(TbWalk *walk)
 
         for (uint32_t k = node->first; k < node->first + node->count; k++)
             least = walk->known[k].lower < least ? walk->known[k].lower : least;
-        settle(walk, index, larger(walk->known[index].lower, least));
+        settle(walk, index, tb_larger(walk->known[index].lower, least));
     }
 }
 
@@ -538,7 +410,7 @@ begin_at_last(TbWalk *walk)
         first = leaf_at(walk, walk->part, walk->guess);
     settle(walk, first, look(walk, first));
     walk->plane = walk->known[first].way;
-    walk->front = front_of(walk, walk->plane);
+    walk->front = tb_walk__front_of(walk, walk->plane);
 }
 
 /** The root, or where it has one child and that no other, and so on, the last of them: a solid of
@@ -573,9 +445,9 @@ tb_walk__station(TbWalk *walk, const TbDiscAt *at)
         return TB_E_CANCELLED;
     begin_at_last(walk);
     if (walk->known[root].looked != walk->number)
-        settle(
-            walk, root,
-            larger(inherited(walk, &walk->known[root]), far_apart(walk, &walk->other->node[root])));
+        settle(walk, root,
+               tb_larger(tb_walk__inherited(walk, &walk->known[root]),
+                         tb_walk__far_apart(walk, &walk->other->node[root])));
     status = follow(walk, root);
     settle_opened(walk);
     walk->lower = fmin(walk->known[root].lower, walk->upper);

@@ -72,3 +72,41 @@ void tb_walk__start(TbWalk *walk, TbField *other, double width, const TbTask *ta
 TbStatus tb_walk__station(TbWalk *walk, const TbDiscAt *at);
 
 void tb_walk__clear(TbWalk *walk);
+
+/* ---- bounds (walk_bound.c) ---- */
+
+static inline double
+tb_larger(double x, double y)
+{
+    return x > y ? x : y;
+}
+
+/** A section and a node that are apart by this need not be followed. */
+static inline double
+tb_walk__cut_of(const TbWalk *walk)
+{
+    return tb_larger(0, walk->upper - walk->width);
+}
+
+/** What the sections before leave of a node's bound. */
+static inline double
+tb_walk__inherited(const TbWalk *walk, const TbNodeWay *known)
+{
+    return isnan(known->gone) ? -(double)INFINITY
+                              : known->lower - fabs(walk->at->gone - known->gone);
+}
+
+/** Of boxes, balls and the nearest leaf's plane: cheap, before anything else. */
+double tb_walk__far_apart(const TbWalk *walk, const TbNode *node);
+
+/** How far away a plane square to a unit d is that has the section behind it. */
+double tb_walk__front_of(const TbWalk *walk, TbVec3 d);
+
+/** What a tube reaches beyond its body. */
+double tb_walk__beyond_of(const TbWalk *walk, uint32_t node, TbVec3 d);
+
+/** What the direction that held the node away from an earlier section says of this one. */
+double tb_walk__remembered(TbWalk *walk, uint32_t node);
+
+/** What the nearest leaf's plane says of a strip. */
+double tb_walk__behind_plane(const TbWalk *walk, uint32_t node);
