@@ -28,12 +28,6 @@ struct _TbAcrossPane {
 
 G_DEFINE_FINAL_TYPE(TbAcrossPane, tb_across_pane, GTK_TYPE_BOX)
 
-double
-tb_across_pane_ratio(TbAcrossPane *pane)
-{
-    return tb_cut_face_ratio(pane->face);
-}
-
 /* ---- the head from the session ---- */
 
 static void

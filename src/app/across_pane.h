@@ -17,6 +17,3 @@
 G_DECLARE_FINAL_TYPE(TbAcrossPane, tb_across_pane, TB, ACROSS_PANE, GtkBox)
 
 GtkWidget *tb_across_pane_new(TbSession *session);
-
-/** The ratio shown: mm of the screen for one of the bay; 0 while nothing is shown. */
-double tb_across_pane_ratio(TbAcrossPane *pane);

@@ -68,4 +68,3 @@ void tb_cut_face_show_ratio(TbCutFace *face, GtkLabel *label);
 /** The next @p count clicks (2 or 3) pick points: knots and corners near by, else places of the
  * plane. Escape ends it; 0 too. */
 void tb_cut_face_pick(TbCutFace *face, size_t count);
-bool tb_cut_face_is_picking(TbCutFace *face);

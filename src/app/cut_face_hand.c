@@ -338,9 +338,3 @@ tb_cut_face_pick(TbCutFace *face, size_t count)
     }
     tb_canvas_redraw_over(face->canvas);
 }
-
-bool
-tb_cut_face_is_picking(TbCutFace *face)
-{
-    return face->picking > 0;
-}

@@ -43,12 +43,6 @@ tb_cut_pane_ratio(TbCutPane *pane)
     return tb_cut_face_ratio(pane->face);
 }
 
-TbCutAsk
-tb_cut_pane_cut(TbCutPane *pane)
-{
-    return tb_session_cut(pane->session, view_of(pane));
-}
-
 /* ---- the head from the session ---- */
 
 static void

@@ -20,6 +20,3 @@ GtkWidget *tb_cut_pane_new(TbSession *session, int slot);
 
 /** The ratio shown: mm of the screen for one of the bay; 0 while nothing is shown. */
 double tb_cut_pane_ratio(TbCutPane *pane);
-
-/** The cut shown, for an export: with the session's, which is the same. */
-TbCutAsk tb_cut_pane_cut(TbCutPane *pane);

@@ -373,9 +373,3 @@ tb_matter_rows_at(TbMatterRows *rows, guint place)
 {
     return tb_row_list_at(TB_ROW_LIST(rows), place);
 }
-
-guint64
-tb_matter_rows_changes(TbMatterRows *rows)
-{
-    return tb_row_list_changes(TB_ROW_LIST(rows));
-}

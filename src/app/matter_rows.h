@@ -58,6 +58,3 @@ TbLevel tb_matter_rows_worst(TbMatterRows *rows);
 /** Place of the row of a finding's matter; -1 when it is not listed. */
 int tb_matter_rows_find(TbMatterRows *rows, const char *finding);
 TbMatterRow *tb_matter_rows_at(TbMatterRows *rows, guint place); /**< lent; NULL beyond the end */
-
-/** How many rows said `changed`; for tests and benches. */
-guint64 tb_matter_rows_changes(TbMatterRows *rows);

@@ -187,8 +187,6 @@ TbPose tb_session_pose(TbSession *session, const char *item);
 TbSceneStrip *tb_session_strip(TbSession *session, const TbFault **fault);
 /** Why there is no answer to the newest question; text "" when there is one. Lent. */
 const TbFault *tb_session_fault(TbSession *session);
-/** How long the newest answer took from its question, ms. */
-double tb_session_answer_time(TbSession *session);
 /** How many answers came since the session began. */
 guint64 tb_session_answers(TbSession *session);
 

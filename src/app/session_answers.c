@@ -31,7 +31,6 @@ ask_for(TbSession *session, bool whole)
             ask.cuts[slot].view != TB_SCENE_ACROSS || session->cursor_item != NULL;
     }
     session->ticket = tb_recompute_ask(session->recompute, &ask);
-    session->asked = g_get_monotonic_time();
 }
 
 void
@@ -87,8 +86,6 @@ tb_session__deliver(void *user, guint64 ticket, TbShown *shown, const TbFault *f
 
     if (shown == NULL && fault->status == TB_E_CANCELLED && !newest)
         return; /* it made way for a newer question */
-    if (newest)
-        session->took = (double)(g_get_monotonic_time() - session->asked) / 1000;
     session->fault = shown == NULL ? *fault : (TbFault){0};
     if (shown != NULL) {
         take(session, shown);
@@ -167,12 +164,6 @@ const TbFault *
 tb_session_fault(TbSession *session)
 {
     return &session->fault;
-}
-
-double
-tb_session_answer_time(TbSession *session)
-{
-    return session->took;
 }
 
 guint64

@@ -46,8 +46,6 @@ struct _TbSession {
     /* answers */
     TbRecompute *recompute;
     guint64 ticket; /* of the newest question */
-    gint64 asked;   /* when, us */
-    double took;    /* ms */
     guint64 answers;
     TbShown *shown;
     TbResults *posed;        /* of them is */

@@ -34,12 +34,6 @@ struct _TbStripPane {
 
 G_DEFINE_FINAL_TYPE(TbStripPane, tb_strip_pane, GTK_TYPE_BOX)
 
-TbStripCharts *
-tb_strip_pane_charts(TbStripPane *pane)
-{
-    return pane->charts;
-}
-
 /* ---- which duct or line ---- */
 
 static void

@@ -13,6 +13,3 @@ G_DECLARE_FINAL_TYPE(TbStripPane, tb_strip_pane, TB, STRIP_PANE, GtkBox)
 
 /** @param settings where heights and folds are kept, or NULL; both referenced */
 GtkWidget *tb_strip_pane_new(TbSession *session, GSettings *settings);
-
-/** Its charts, for tests and exports; lent. */
-TbStripCharts *tb_strip_pane_charts(TbStripPane *pane);

@@ -256,15 +256,6 @@ tb_strip_charts_zoom(TbStripCharts *charts, double factor)
     set_range(charts, tb_strip_zoom(range, charts->strip->length, at, factor));
 }
 
-void
-tb_strip_charts_range(TbStripCharts *charts, double *from, double *to)
-{
-    TbStripRange range = tb_strip__has_strip(charts) ? range_of(charts) : (TbStripRange){0, 0};
-
-    *from = range.from;
-    *to = range.to;
-}
-
 /** Puts a station in view, in the middle where it was not. */
 void
 tb_strip__show_station(TbStripCharts *charts, double station)

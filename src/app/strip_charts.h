@@ -43,6 +43,3 @@ void tb_strip_charts_even_out(TbStripCharts *charts);
 /** Zoom about the cursor, or the middle. */
 void tb_strip_charts_zoom(TbStripCharts *charts, double factor);
 void tb_strip_charts_show_all(TbStripCharts *charts);
-
-/** Stations in view, mm. */
-void tb_strip_charts_range(TbStripCharts *charts, double *from, double *to);

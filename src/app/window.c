@@ -159,12 +159,6 @@ tb_window_overlay(TbWindow *window)
     return window->overlay;
 }
 
-GtkBox *
-tb_window_welcome_box(TbWindow *window)
-{
-    return window->welcome_box;
-}
-
 /* ---- the class ---- */
 
 static gboolean

@@ -33,6 +33,3 @@ GtkBox *tb_window_notices(TbWindow *window);
 
 /** What toasts lie over. Lent. */
 GtkOverlay *tb_window_overlay(TbWindow *window);
-
-/** The box of the welcome page. Lent. */
-GtkBox *tb_window_welcome_box(TbWindow *window);

@@ -411,12 +411,6 @@ tb_flow_plan(TbFlow *flow, double width, double height)
     return flow->pages->len;
 }
 
-size_t
-tb_flow_pages(const TbFlow *flow)
-{
-    return flow->pages->len;
-}
-
 double
 tb_flow_height(const TbFlow *flow, size_t page)
 {

@@ -84,9 +84,6 @@ void tb_flow_break(TbFlow *flow);
  */
 size_t tb_flow_plan(TbFlow *flow, double width, double height);
 
-/** How many pages the last plan has. */
-size_t tb_flow_pages(const TbFlow *flow);
-
 /** mm that a page of the plan is high. */
 double tb_flow_height(const TbFlow *flow, size_t page);
 
