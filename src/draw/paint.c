@@ -81,26 +81,21 @@ stroke(cairo_t *cairo, TbTheme theme, TbPen pen, TbInk ink)
     cairo_stroke(cairo);
 }
 
-static void
-hatch(cairo_t *cairo, const TbPaintTexts *texts, const TbMark *mark, TbTheme theme)
+/* The path, with what it is filled with and hatched in one go where the hatch is kept as an image.
+ */
+static bool
+fill_from_image(cairo_t *cairo, TbPaintHatches *hatches, const TbPaintHatch *hatch)
 {
-    TbPaintHatch look = {.theme = theme,
-                         .ink = mark->ink,
-                         .angle = mark->hatch_angle,
-                         .step = mark->hatch_step,
-                         .dotted = mark->hatch_dotted};
-    cairo_surface_t *image = tb_paint__hatch(cairo, texts->hatches, &look);
+    cairo_surface_t *image = tb_paint__hatch(cairo, hatches, hatch);
 
+    if (image == NULL)
+        return false;
     cairo_save(cairo);
-    if (image != NULL) {
-        cairo_identity_matrix(cairo);
-        cairo_set_source_surface(cairo, image, 0, 0);
-        cairo_fill(cairo);
-    } else {
-        cairo_clip(cairo);
-        tb_paint__hatch_clip(cairo, &look);
-    }
+    cairo_identity_matrix(cairo);
+    cairo_set_source_surface(cairo, image, 0, 0);
+    cairo_fill_preserve(cairo);
     cairo_restore(cairo);
+    return true;
 }
 
 static void
@@ -110,15 +105,28 @@ paint_area(cairo_t *cairo,
            const TbMark *mark,
            TbTheme theme)
 {
+    TbPaintHatch hatch = {.theme = theme,
+                          .fill = mark->fill,
+                          .ink = mark->ink,
+                          .angle = mark->hatch_angle,
+                          .step = mark->hatch_step,
+                          .dotted = mark->hatch_dotted};
+    bool hatched = mark->hatch_step > 0;
+    bool done;
+
     cairo_save(cairo);
     cairo_set_fill_rule(cairo, CAIRO_FILL_RULE_EVEN_ODD);
     trace_loops(cairo, texts, picture, mark);
-    if (mark->fill != TB_INK_NONE) {
+    done = hatched && fill_from_image(cairo, texts->hatches, &hatch);
+    if (!done && mark->fill != TB_INK_NONE) {
         use_ink(cairo, theme, mark->fill);
         cairo_fill_preserve(cairo);
     }
-    if (mark->hatch_step > 0) {
-        hatch(cairo, texts, mark, theme);
+    if (!done && hatched) {
+        cairo_save(cairo);
+        cairo_clip(cairo);
+        tb_paint__hatch_clip(cairo, &hatch);
+        cairo_restore(cairo);
         trace_loops(cairo, texts, picture, mark);
     }
     stroke(cairo, theme, mark->pen, mark->ink);
@@ -165,20 +173,30 @@ paint_text(cairo_t *cairo,
  * viewer makes of an image. */
 #define DOTS 4
 
-/** Share at a place in cells, linear between the cells' middles. */
-static double
-share_at(const double *share, const TbMark *mark, double x, double y)
-{
-    double k = fmax(0, fmin((double)mark->columns - 1, x - 0.5));
-    double m = fmax(0, fmin((double)mark->rows - 1, y - 0.5));
-    size_t k0 = (size_t)k, m0 = (size_t)m;
-    size_t k1 = k0 + 1 < mark->columns ? k0 + 1 : k0, m1 = m0 + 1 < mark->rows ? m0 + 1 : m0;
-    double low = share[k0 * mark->rows + m0] * (1 - (k - (double)k0)) +
-                 share[k1 * mark->rows + m0] * (k - (double)k0);
-    double high = share[k0 * mark->rows + m1] * (1 - (k - (double)k0)) +
-                  share[k1 * mark->rows + m1] * (k - (double)k0);
+/** A place in a row of cells: between the middles of two of them, the second's share in it. */
+typedef struct Between {
+    size_t first, second;
+    double share;
+} Between;
 
-    return low + (m - (double)m0) * (high - low);
+static Between
+between(double x, size_t cells)
+{
+    double k = fmax(0, fmin((double)cells - 1, x - 0.5));
+    size_t first = (size_t)k;
+
+    return (Between){first, first + 1 < cells ? first + 1 : first, k - (double)first};
+}
+
+/** Linear between the cells' middles. */
+static double
+share_at(const double *share, const TbMark *mark, Between x, Between y)
+{
+    const double *a = share + x.first * mark->rows, *b = share + x.second * mark->rows;
+    double low = a[y.first] * (1 - x.share) + b[y.first] * x.share;
+    double high = a[y.second] * (1 - x.share) + b[y.second] * x.share;
+
+    return low + y.share * (high - low);
 }
 
 static uint32_t
@@ -200,16 +218,19 @@ tb_paint_raster(const TbPicture *picture, const TbMark *mark, TbTheme theme)
     int stride = cairo_image_surface_get_stride(image);
     unsigned char *bytes = cairo_image_surface_get_data(image);
     uint32_t scale[STEPS];
+    g_autofree Between *along = g_new(Between, mark->columns * DOTS + 1);
 
     for (int i = 0; i < STEPS; i++)
         scale[i] = dot_of(theme, (double)i / (STEPS - 1));
+    for (size_t x = 0; x < mark->columns * DOTS; x++)
+        along[x] = between(((double)x + 0.5) / DOTS, mark->columns);
     for (size_t y = 0; bytes != NULL && y < mark->rows * DOTS; y++) {
         uint32_t *row = (uint32_t *)(void *)(bytes + y * (size_t)stride);
         /* the first row of an image is its top */
-        double up = (double)mark->rows - ((double)y + 0.5) / DOTS;
+        Between up = between((double)mark->rows - ((double)y + 0.5) / DOTS, mark->rows);
 
         for (size_t x = 0; x < mark->columns * DOTS; x++) {
-            double at = share_at(share, mark, ((double)x + 0.5) / DOTS, up);
+            double at = share_at(share, mark, along[x], up);
 
             row[x] = scale[(size_t)lround(fmax(0, fmin(1, at)) * (STEPS - 1))];
         }

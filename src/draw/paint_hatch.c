@@ -62,7 +62,7 @@ hatch_hash(const void *data)
     const TbPaintHatch *hatch = data;
 
     return g_double_hash(&hatch->angle) * 31 + g_double_hash(&hatch->step) +
-           (unsigned)hatch->ink * 2 + hatch->dotted;
+           ((unsigned)hatch->fill * TB_INK_COUNT + (unsigned)hatch->ink) * 2 + hatch->dotted;
 }
 
 static int
@@ -70,8 +70,8 @@ hatch_equal(const void *a, const void *b)
 {
     const TbPaintHatch *p = a, *q = b;
 
-    return p->theme == q->theme && p->ink == q->ink && p->angle == q->angle && p->step == q->step &&
-           p->dotted == q->dotted;
+    return p->theme == q->theme && p->fill == q->fill && p->ink == q->ink && p->angle == q->angle &&
+           p->step == q->step && p->dotted == q->dotted;
 }
 
 TbPaintHatches *
@@ -115,6 +115,12 @@ image_of(const TbPaintHatches *hatches, const TbPaintHatch *hatch)
         cairo_image_surface_create(CAIRO_FORMAT_ARGB32, hatches->width, hatches->height);
     cairo_t *cairo = cairo_create(image);
 
+    if (hatch->fill != TB_INK_NONE) {
+        TbColour fill = tb_style_colour(hatch->theme, hatch->fill);
+
+        cairo_set_source_rgba(cairo, fill.red, fill.green, fill.blue, fill.alpha);
+        cairo_paint(cairo);
+    }
     cairo_scale(cairo, hatches->dots, hatches->dots);
     tb_paint__hatch_clip(cairo, hatch);
     cairo_destroy(cairo);

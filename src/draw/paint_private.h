@@ -30,6 +30,7 @@ void tb_paint__texts_end(TbPaintTexts *texts);
 /** How a hatch looks, from the paper's origin on. */
 typedef struct TbPaintHatch {
     TbTheme theme;
+    TbInk fill; /**< below the lines, in the image only */
     TbInk ink;
     double angle, step;
     bool dotted;
