@@ -93,6 +93,10 @@ typedef struct TbCutRings {
 TbStatus tb_cut__rings(TbCutRings *rings, const TbSweep *sweep, double chord, TbFault *fault);
 void tb_cut__clear_rings(TbCutRings *rings);
 
+/** The silhouette of a part that is one convex piece: a ball, a rod, or its first piece's points.
+ */
+TbStatus tb_cut__hull(TbCut *cut, const TbPart *part, TbPlane plane, double chord, TbFault *fault);
+
 /** The silhouette of a sweep beyond a plane, not yet nested; see tb_cut_add_silhouette(). */
 TbStatus tb_cut__shadow(
     TbCut *cut, const TbSweep *sweep, TbPlane plane, double chord, int role, TbFault *fault);
