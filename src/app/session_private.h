@@ -75,6 +75,9 @@ void tb_session__settle_ids(TbSession *session);
 /** Planes through the middle of what matters, where nothing is set yet. */
 void tb_session__place_planes(TbSession *session);
 
+/** The three main planes through a point. */
+void tb_session__planes_through(TbSession *session, TbVec3 point);
+
 /* TbRecomputeDef's callbacks. */
 void tb_session__deliver(void *user, guint64 ticket, TbShown *shown, const TbFault *fault);
 void tb_session__progress(void *user, const char *what, double share);
