@@ -33,15 +33,19 @@ copy_ask(TbShowAsk *to, const TbShowAsk *from)
     to->posed = from->posed == NULL ? NULL : tb_results_ref(from->posed);
     to->variant = g_strdup(from->variant);
     to->strip = g_strdup(from->strip);
-    for (int i = 0; i < TB_SHOW_CUTS; i++)
+    for (int i = 0; i < TB_SHOW_CUTS; i++) {
         to->cuts[i].item = g_strdup(from->cuts[i].item);
+        to->cuts[i].named = g_strdup(from->cuts[i].named);
+    }
 }
 
 static void
 clear_ask(TbShowAsk *ask)
 {
-    for (int i = 0; i < TB_SHOW_CUTS; i++)
+    for (int i = 0; i < TB_SHOW_CUTS; i++) {
         g_free((char *)(uintptr_t)ask->cuts[i].item);
+        g_free((char *)(uintptr_t)ask->cuts[i].named);
+    }
     g_free((char *)(uintptr_t)ask->strip);
     g_free((char *)(uintptr_t)ask->variant);
     tb_results_unref(ask->posed);

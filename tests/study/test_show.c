@@ -507,6 +507,22 @@ START_TEST(an_answer_that_is_given_up_harms_nothing)
 }
 END_TEST
 
+/* The name of a station was once lent by the copy of a question: it is read in another thread, long
+ * after who asked has let it go. */
+START_TEST(a_question_that_is_kept_has_its_own_names)
+{
+    char item[] = "outlet", named[] = "flange";
+    TbShowAsk ask = window_ask(NULL, NULL);
+
+    ask.cuts[2].item = item;
+    ask.cuts[2].named = named;
+    shown = tb_shown_new(&ask);
+    item[0] = named[0] = 'x';
+    ck_assert_str_eq(shown->ask.cuts[2].item, "outlet");
+    ck_assert_str_eq(shown->ask.cuts[2].named, "flange");
+}
+END_TEST
+
 static Suite *
 suite(void)
 {
@@ -529,6 +545,7 @@ suite(void)
     tcase_add_test(c, what_cannot_be_drawn_is_told_in_its_place);
     tcase_add_test(c, a_duct_that_cannot_be_built_is_told_and_comes_back);
     tcase_add_test(c, an_unknown_state_or_variant_is_refused_and_the_last_answer_stays);
+    tcase_add_test(c, a_question_that_is_kept_has_its_own_names);
     tcase_add_loop_test(c, an_answer_that_is_given_up_harms_nothing, 0, 2);
     tcase_set_timeout(c, 120);
     suite_add_tcase(s, c);
