@@ -70,7 +70,7 @@ gap_cell(const void *user, size_t row, size_t column, TbFlowCell *cell)
         put_where(gap, cell->text);
         break;
     case COLUMN_UNCERTAINTY:
-        tb_dossier_number(gap->uncertainty, 1, cell->text);
+        tb_dossier_number(gap->uncertainty, 2, cell->text);
         break;
     default:
         g_string_append(cell->text, one->known);
