@@ -27,6 +27,10 @@ TbStatus tb_edit__no_room(TbFault *fault);
 /** `port "x" is not in the bay`. */
 TbStatus tb_edit__not_there(const char *sort, const char *id, TbFault *fault);
 
+/** The item of an id, of one kind. */
+TbStatus tb_edit__find_item(
+    const TbBay *bay, const char *id, TbItemKind kind, const TbItem **item, TbFault *fault);
+
 /** The housing of a turbo, added where it is not listed; NULL: no room. */
 TbHousing *tb_edit__need_housing(TbTurbo *turbo, int of);
 
