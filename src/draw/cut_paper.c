@@ -3,6 +3,7 @@
 #include "draw/cut_view_private.h"
 
 #include "base/mem.h"
+#include "geom/polygon.h"
 
 #include <math.h>
 #include <string.h>
@@ -79,24 +80,6 @@ sides(TbRectangle r, TbVec2 p)
     return (p.x < r.low.x) | (p.x > r.high.x) << 1 | (p.y < r.low.y) << 2 | (p.y > r.high.y) << 3;
 }
 
-/** True when the points between two lie within @p stray of the straight line between these. */
-static bool
-is_straight(const TbVec2 p[], size_t first, size_t last, TbVec2 from, double stray)
-{
-    TbVec2 d = tb_vec2_sub(p[last], from);
-    double length2 = tb_vec2_dot(d, d);
-
-    for (size_t i = first; i < last; i++) {
-        TbVec2 to = tb_vec2_sub(p[i], from);
-        double k = length2 > 0 ? fmin(1, fmax(0, tb_vec2_dot(to, d) / length2)) : 0;
-        TbVec2 off = tb_vec2_sub(to, tb_vec2_scale(d, k));
-
-        if (tb_vec2_dot(off, off) > stray * stray)
-            return false;
-    }
-    return true;
-}
-
 /** Leave out points that lie on the one before, in place; the first and the last point stay. */
 static size_t
 drop_close(TbVec2 p[], size_t count, double close)
@@ -133,7 +116,8 @@ thin(TbVec2 p[], size_t count, TbRectangle near_by, double stray)
             skipped = MOST_SKIPPED; /* what is beyond an edge is not asked to be straight */
             continue;
         }
-        if (skipped < MOST_SKIPPED && is_straight(p, i - skipped, i + 1, from, stray)) {
+        if (skipped < MOST_SKIPPED &&
+            tb_points_are_straight(p + i - skipped, skipped + 1, from, p[i + 1], stray)) {
             skipped++;
             beyond = all;
             continue;

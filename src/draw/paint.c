@@ -2,6 +2,8 @@
 
 #include "draw/paint_private.h"
 
+#include "geom/polygon.h"
+
 #include <glib.h>
 #include <math.h>
 #include <stdint.h>
@@ -17,23 +19,6 @@ use_ink(cairo_t *cairo, TbTheme theme, TbInk ink)
 /** Points in a row that are left out at most: each is looked at again for the next. */
 enum { SKIPPED_MOST = 16 };
 
-/* Whether all points between two lie within a distance of the straight way between those. */
-static bool
-is_straight(const TbVec2 p[], size_t from, size_t to, double stray)
-{
-    TbVec2 way = tb_vec2_sub(p[to], p[from]);
-    double length = tb_vec2_length(way);
-
-    for (size_t i = from + 1; i < to; i++) {
-        TbVec2 off = tb_vec2_sub(p[i], p[from]);
-        double along = tb_vec2_dot(off, way);
-
-        if (fabs(tb_vec2_cross(way, off)) > stray * length || along < 0 || along > length * length)
-            return false;
-    }
-    return true;
-}
-
 /* Curves come in points that are good for any ratio; each costs when it is stroked. @p stray mm */
 static void
 trace_loop(cairo_t *cairo, const TbVec2 p[], size_t count, double stray)
@@ -44,7 +29,7 @@ trace_loop(cairo_t *cairo, const TbVec2 p[], size_t count, double stray)
         cairo_move_to(cairo, p[0].x, p[0].y);
     for (size_t i = 1; i < count; i++) {
         if (stray > 0 && i + 1 < count && i - last < SKIPPED_MOST &&
-            is_straight(p, last, i + 1, stray))
+            tb_points_are_straight(p + last + 1, i - last, p[last], p[i + 1], stray))
             continue;
         cairo_line_to(cairo, p[i].x, p[i].y);
         last = i;

@@ -117,6 +117,15 @@ tb_polygon_holds(const TbVec2 p[], size_t count, TbVec2 q)
     return winding != 0;
 }
 
+bool
+tb_points_are_straight(const TbVec2 p[], size_t count, TbVec2 from, TbVec2 to, double stray)
+{
+    for (size_t i = 0; i < count; i++)
+        if (!(point_edge_distance(p[i], from, to) <= stray))
+            return false;
+    return true;
+}
+
 double
 tb_polygon_edge_distance(const TbVec2 p[], size_t count, TbVec2 q)
 {

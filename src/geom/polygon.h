@@ -30,6 +30,9 @@ TbStatus tb_polygon_check(const TbVec2 p[], size_t count, TbFault *fault);
 /** Winding number test; a point on the edge may go either way. */
 bool tb_polygon_holds(const TbVec2 p[], size_t count, TbVec2 q);
 
+/** All points lie within @p stray, mm, of the straight way from one place to another. */
+bool tb_points_are_straight(const TbVec2 p[], size_t count, TbVec2 from, TbVec2 to, double stray);
+
 /** Distance of a point to the edge, mm, above 0 on both sides. */
 double tb_polygon_edge_distance(const TbVec2 p[], size_t count, TbVec2 q);
 

@@ -411,6 +411,25 @@ START_TEST(a_row_that_rounding_bends_stays_within_its_room)
 }
 END_TEST
 
+/* 3 along and 4 up is 5 long; a point 0.6 along and 0.8 up, plus its normal by 0.07, is 0.07 off.
+ */
+START_TEST(points_are_straight_by_how_far_they_lie_from_the_way_itself)
+{
+    TbVec2 from = {11.3, -7.1}, to = {14.3, -3.1};
+    const TbVec2 beside[] = {{11.9 - 0.056, -6.3 + 0.042}, {13.1, -4.7}};
+    const TbVec2 beyond[] = {{14.3 + 0.6, -3.1 + 0.8}};
+
+    ck_assert(tb_points_are_straight(beside, 2, from, to, 0.07 + 1e-9));
+    ck_assert(!tb_points_are_straight(beside, 2, from, to, 0.07 - 1e-9));
+    ck_assert(!tb_points_are_straight(beyond, 1, from, to, 1 - 1e-9));
+    ck_assert(tb_points_are_straight(beyond, 1, from, to, 1 + 1e-9));
+    /* there and back again is a way, though it ends where it began */
+    ck_assert(!tb_points_are_straight(&to, 1, from, from, 4.99));
+    ck_assert(tb_points_are_straight(&to, 0, from, from, 0));
+    ck_assert(!tb_points_are_straight(&(TbVec2){(double)NAN, 0}, 1, from, to, 1e6));
+}
+END_TEST
+
 START_TEST(every_failed_allocation_is_reported)
 {
     TbCorners pieces[4];
@@ -456,6 +475,7 @@ main(void)
     tcase_add_test(tests, a_hull_of_points_in_a_row_is_their_ends_and_of_one_place_that_place);
     tcase_add_test(tests, a_rectangle_with_points_on_its_sides_is_its_four_corners);
     tcase_add_test(tests, a_row_that_rounding_bends_stays_within_its_room);
+    tcase_add_test(tests, points_are_straight_by_how_far_they_lie_from_the_way_itself);
     tcase_add_test(tests, every_failed_allocation_is_reported);
     suite_add_tcase(suite, tests);
     return tb_test_main(suite);
