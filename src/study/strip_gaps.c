@@ -75,7 +75,7 @@ is_still(const TbAlong *strip, const TbAlongNear *near)
 {
     guint index = index_of(strip, near->pair);
 
-    return strip->told->spread == NULL &&
+    return (strip->told->spread == NULL || strip->told->spread[index].count == 0) &&
            (strip->told->moves == NULL || !strip->told->blended[index]);
 }
 
