@@ -173,21 +173,12 @@ look_at_all(Job *job)
     return status;
 }
 
-static const TbSweep *
-sweep_of(const TbSolid *solid)
-{
-    for (size_t i = 0; i < tb_solid_part_count(solid); i++)
-        if (tb_solid_part(solid, i)->kind == TB_PART_SWEEP)
-            return tb_solid_part(solid, i)->sweep;
-    return NULL;
-}
-
 TbStatus
 tb_moving_map(
     const TbMovingMapAsk *ask, TbTask *task, double lower[], double upper[], TbFault *fault)
 {
     const TbMovingAsk *moving = ask->moving;
-    const TbSweep *sweep = sweep_of(moving->a);
+    const TbSweep *sweep = tb_solid_sweep(moving->a);
     Job job = {.ask = ask, .lower = lower, .upper = upper};
     TbStatus status = tb_spots__start(&job.spots, moving, task);
 

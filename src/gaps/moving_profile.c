@@ -10,15 +10,6 @@
 /** mm. Further than anything in a bay can be, moved or not. */
 #define ANYWHERE (4 * TB_LIMIT_COORDINATE)
 
-static TbSweep *
-sweep_of(const TbSolid *solid)
-{
-    for (size_t i = 0; i < tb_solid_part_count(solid); i++)
-        if (tb_solid_part(solid, i)->kind == TB_PART_SWEEP)
-            return tb_solid_part(solid, i)->sweep;
-    return NULL;
-}
-
 /** What is far is looked at once more, for how far it is about. */
 static TbStatus
 look_at(TbMovingSpots *spots,
@@ -80,7 +71,7 @@ tb_moving_profile(const TbMovingProfileAsk *ask,
                   TbFault *fault)
 {
     const TbMovingAsk *moving = ask->moving;
-    TbSweep *sweep = sweep_of(moving->a);
+    TbSweep *sweep = tb_solid_sweep(moving->a);
     TbMovingSpots spots;
     TbDiscs *discs = NULL;
     TbStatus status = tb_spots__start(&spots, moving, task);

@@ -286,6 +286,15 @@ tb_solid_part(const TbSolid *solid, size_t index)
     return &solid->parts[index];
 }
 
+TbSweep *
+tb_solid_sweep(const TbSolid *solid)
+{
+    for (size_t i = 0; i < tb_solid_part_count(solid); i++)
+        if (tb_solid_part(solid, i)->kind == TB_PART_SWEEP)
+            return tb_solid_part(solid, i)->sweep;
+    return NULL;
+}
+
 TbBox3
 tb_solid_part_box(const TbPart *part)
 {

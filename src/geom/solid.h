@@ -89,6 +89,7 @@ TbSolid *tb_solid_drifted(const TbSolid *solid, double factor, TbVec3 start, TbV
 
 size_t tb_solid_part_count(const TbSolid *solid);
 const TbPart *tb_solid_part(const TbSolid *solid, size_t index); /**< lends */
+TbSweep *tb_solid_sweep(const TbSolid *solid); /**< of its path, lent; NULL where it has none */
 TbBox3 tb_solid_part_box(const TbPart *part);
 TbBox3 tb_solid_box(const TbSolid *solid);
 

@@ -5,15 +5,6 @@
 #include "study/digest.h"
 #include "study/shape.h"
 
-TbSweep *
-tb_solid_sweep(const TbSolid *solid)
-{
-    for (size_t i = 0; i < tb_solid_part_count(solid); i++)
-        if (tb_solid_part(solid, i)->kind == TB_PART_SWEEP)
-            return tb_solid_part(solid, i)->sweep;
-    return NULL;
-}
-
 TbForm *
 tb_form_new(const TbForm *facts, TbSolid *solid)
 {

@@ -35,9 +35,6 @@ tb_form_of(const TbEntry *entry)
     return entry->value;
 }
 
-/** The path's sweep in a solid, lent; NULL where it has none. */
-TbSweep *tb_solid_sweep(const TbSolid *solid);
-
 /** Copies @p facts but for solid and sweep; the solid is taken, and may be NULL. */
 TbForm *tb_form_new(const TbForm *facts, TbSolid *solid);
 void tb_form_free(gpointer form);
