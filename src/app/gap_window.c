@@ -4,6 +4,7 @@
 
 #include "app/canvas.h"
 #include "app/detail_value.h"
+#include "app/strip_table.h"
 #include "app/view_out.h"
 #include "draw/causes_view.h"
 #include "draw/paint.h"
@@ -89,8 +90,8 @@ take_scene(TbGapWindow *window)
 static void
 update(TbGapWindow *window)
 {
+    static const char *const of_drawing[] = {"export-view", "show-table"};
     bool settled = tb_session_is_settled(window->session);
-    GAction *export = g_action_map_lookup_action(G_ACTION_MAP(window->actions), "export-view");
     const TbSceneCauses *scene;
     g_autofree char *words = NULL;
 
@@ -108,7 +109,10 @@ update(TbGapWindow *window)
         gtk_widget_remove_css_class(GTK_WIDGET(window->canvas), "stale");
     else
         gtk_widget_add_css_class(GTK_WIDGET(window->canvas), "stale");
-    g_simple_action_set_enabled(G_SIMPLE_ACTION(export), scene != NULL);
+    for (size_t i = 0; i < G_N_ELEMENTS(of_drawing); i++)
+        g_simple_action_set_enabled(G_SIMPLE_ACTION(g_action_map_lookup_action(
+                                        G_ACTION_MAP(window->actions), of_drawing[i])),
+                                    scene != NULL);
     tb_canvas_describe(window->canvas, gtk_window_get_title(GTK_WINDOW(window)),
                        words == NULL ? gtk_label_get_text(window->note_label) : words);
     tb_canvas_redraw(window->canvas);
@@ -170,11 +174,23 @@ export_view(TbGapWindow *window)
 }
 
 static void
+show_table(TbGapWindow *window)
+{
+    if (window->scene != NULL)
+        tb_table_show(GTK_WINDOW(window), window->scene->title, window->scene->title,
+                      tb_scene_causes_table(window->scene));
+}
+
+static void
 act(GSimpleAction *action, GVariant *parameter, void *data)
 {
+    const char *name = g_action_get_name(G_ACTION(action));
+
     (void)parameter;
-    if (g_str_equal(g_action_get_name(G_ACTION(action)), "close"))
+    if (g_str_equal(name, "close"))
         gtk_window_close(data);
+    else if (g_str_equal(name, "show-table"))
+        show_table(data);
     else
         export_view(data);
 }
@@ -186,6 +202,7 @@ add_actions(TbGapWindow *window)
     static const GActionEntry entries[] = {
         {.name = "close", .activate = act},
         {.name = "export-view", .activate = act},
+        {.name = "show-table", .activate = act},
     };
 
     window->actions = g_simple_action_group_new();

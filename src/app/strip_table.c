@@ -58,12 +58,12 @@ rows_of(const TbSceneTable *table)
 /* ---- columns ---- */
 
 static void
-set_up_cell(GtkSignalListItemFactory *factory, GtkListItem *item)
+set_up_cell(GtkSignalListItemFactory *factory, GtkListItem *item, void *is_name)
 {
     GtkWidget *label = gtk_label_new(NULL);
 
     (void)factory;
-    gtk_label_set_xalign(GTK_LABEL(label), 1);
+    gtk_label_set_xalign(GTK_LABEL(label), is_name != NULL ? 0 : 1);
     gtk_widget_add_css_class(label, "numeric");
     gtk_list_item_set_child(item, label);
 }
@@ -79,12 +79,12 @@ fill_cell(GtkSignalListItemFactory *factory, GtkListItem *item, void *column)
 }
 
 static void
-add_column(GtkColumnView *view, const char *head, guint number)
+add_column(GtkColumnView *view, const char *head, guint number, bool is_name)
 {
     GtkListItemFactory *factory = gtk_signal_list_item_factory_new();
     GtkColumnViewColumn *column = gtk_column_view_column_new(head, factory);
 
-    g_signal_connect(factory, "setup", G_CALLBACK(set_up_cell), NULL);
+    g_signal_connect(factory, "setup", G_CALLBACK(set_up_cell), GINT_TO_POINTER(is_name));
     g_signal_connect(factory, "bind", G_CALLBACK(fill_cell), GUINT_TO_POINTER(number));
     gtk_column_view_column_set_resizable(column, TRUE);
     gtk_column_view_append_column(view, column);
@@ -148,37 +148,41 @@ close_by_escape(GtkWidget *window)
 }
 
 static GtkWidget *
-view_of(const TbSceneTable *table)
+view_of(const TbSceneTable *table, const char *label)
 {
     GtkSelectionModel *selection = GTK_SELECTION_MODEL(gtk_single_selection_new(rows_of(table)));
     GtkWidget *view = gtk_column_view_new(selection);
     GtkWidget *scrolled = gtk_scrolled_window_new();
 
     for (size_t k = 0; k < table->columns; k++)
-        add_column(GTK_COLUMN_VIEW(view), table->heads[k], (guint)k);
+        add_column(GTK_COLUMN_VIEW(view), table->heads[k], (guint)k, table->named && k == 0);
     gtk_column_view_set_show_column_separators(GTK_COLUMN_VIEW(view), TRUE);
-    gtk_accessible_update_property(GTK_ACCESSIBLE(view), GTK_ACCESSIBLE_PROPERTY_LABEL,
-                                   _("Values along the path"), -1);
+    gtk_accessible_update_property(GTK_ACCESSIBLE(view), GTK_ACCESSIBLE_PROPERTY_LABEL, label, -1);
     gtk_scrolled_window_set_child(GTK_SCROLLED_WINDOW(scrolled), view);
     return scrolled;
 }
 
 void
-tb_strip_table_show(GtkWindow *parent, const TbSceneStrip *strip)
+tb_table_show(GtkWindow *parent, const char *title, const char *label, TbSceneTable *table)
 {
-    TbSceneTable *table =
-        tb_scene_strip_table(strip, strip->unit == TB_UNIT_INCH ? STEP_INCH : STEP);
     GtkWidget *window = gtk_window_new();
     GtkWidget *header = gtk_header_bar_new();
 
-    gtk_window_set_title(GTK_WINDOW(window), strip->title);
+    gtk_window_set_title(GTK_WINDOW(window), title);
     gtk_window_set_transient_for(GTK_WINDOW(window), parent);
     gtk_window_set_destroy_with_parent(GTK_WINDOW(window), TRUE);
     gtk_window_set_default_size(GTK_WINDOW(window), 900, 560);
     gtk_window_set_titlebar(GTK_WINDOW(window), header);
     gtk_header_bar_pack_start(GTK_HEADER_BAR(header), copy_button(table));
-    gtk_window_set_child(GTK_WINDOW(window), view_of(table));
+    gtk_window_set_child(GTK_WINDOW(window), view_of(table, label));
     close_by_escape(window);
     tb_scene_table_free(table);
     gtk_window_present(GTK_WINDOW(window));
+}
+
+void
+tb_strip_table_show(GtkWindow *parent, const TbSceneStrip *strip)
+{
+    tb_table_show(parent, strip->title, _("Values along the path"),
+                  tb_scene_strip_table(strip, strip->unit == TB_UNIT_INCH ? STEP_INCH : STEP));
 }

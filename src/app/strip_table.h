@@ -10,5 +10,9 @@
 
 #include <gtk/gtk.h>
 
+/** Shows any table in a window over @p parent. @param label what a screen reader calls it
+ * @param table taken */
+void tb_table_show(GtkWindow *parent, const char *title, const char *label, TbSceneTable *table);
+
 /** Shows a window over @p parent; the strip is not kept. */
 void tb_strip_table_show(GtkWindow *parent, const TbSceneStrip *strip);

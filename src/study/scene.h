@@ -245,6 +245,7 @@ typedef struct TbSceneTable {
     size_t columns, rows;
     char **heads; /**< of columns, with units */
     char **cells; /**< by row, then column; "" where there is nothing */
+    bool named;   /**< the first column is names, not numbers */
 } TbSceneTable;
 
 /** Lengths in the strip's unit. @param step mm between the rows, above 0 */

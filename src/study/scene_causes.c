@@ -159,3 +159,55 @@ tb_scene_causes_words(const TbSceneCauses *scene)
     }
     return g_string_free(text, FALSE);
 }
+
+/* ---- as a table ---- */
+
+enum { COLUMN_WHAT, COLUMN_BAND, COLUMN_CHANGE, COLUMN_SHARE, COLUMN_COUNT };
+
+/* Takes the texts but the first; NULL: there is none. */
+static void
+add_row(TbSceneTable *table, const char *what, char *band, char *change, char *share)
+{
+    char **cells;
+
+    table->cells = g_renew(char *, table->cells, (table->rows + 1) * COLUMN_COUNT);
+    cells = table->cells + table->rows++ * COLUMN_COUNT;
+    cells[COLUMN_WHAT] = g_strdup(what);
+    cells[COLUMN_BAND] = band == NULL ? g_strdup("") : band;
+    cells[COLUMN_CHANGE] = change == NULL ? g_strdup("") : change;
+    cells[COLUMN_SHARE] = share == NULL ? g_strdup("") : share;
+}
+
+static void
+add_bar_row(TbSceneTable *table, const TbSceneBar *bar, TbLengthUnit unit)
+{
+    g_autofree char *half =
+        tb_voice_quantity((TbVoice){.unit = unit}, bar->half, TB_QUANTITY_LENGTH, DECIMALS);
+    g_autofree char *share = tb_voice_number((TbVoice){0}, 100 * bar->share, 1);
+
+    add_row(table, bar->name, g_strdup(bar->band), g_strdup_printf("±%s", half),
+            g_strdup_printf("%s %%", share));
+}
+
+TbSceneTable *
+tb_scene_causes_table(const TbSceneCauses *scene)
+{
+    TbSceneTable *table = g_new0(TbSceneTable, 1);
+    const char *const heads[COLUMN_COUNT] = {
+        /* Translators: heads of a table of what changes a gap by how much */
+        _("Effect or tolerance"), _("Band"), _("Gap, or its change"), _("Share of the variance")};
+
+    table->columns = COLUMN_COUNT;
+    table->named = true;
+    table->heads = g_new0(char *, COLUMN_COUNT);
+    for (int k = 0; k < COLUMN_COUNT; k++)
+        table->heads[k] = g_strdup(heads[k]);
+    if (scene->cause_count > 0)
+        add_row(table, _("cold"), NULL, g_strdup(scene->cold_text), NULL);
+    for (size_t i = 0; i < scene->cause_count; i++)
+        add_row(table, scene->causes[i].name, NULL, g_strdup(scene->causes[i].change), NULL);
+    add_row(table, _("gap"), NULL, g_strdup(scene->gap_text), NULL);
+    for (size_t i = 0; scene->scatter != NULL && i < scene->scatter->bar_count; i++)
+        add_bar_row(table, &scene->scatter->bars[i], scene->unit);
+    return table;
+}

@@ -8,6 +8,7 @@
  */
 #pragma once
 
+#include "study/scene.h"
 #include "study/scene_scatter.h"
 
 /** One effect, as a bar from the gap without it to the gap with it. */
@@ -47,3 +48,7 @@ bool tb_scene_causes_tell(const TbResults *results, const TbResultGap *gap);
 /** All that the drawing shows in words, a line each: who cannot see it hears this. To be freed with
  * g_free(). */
 char *tb_scene_causes_words(const TbSceneCauses *scene);
+
+/** The same as a table: what is cold, each effect, the gap, each tolerance; freed with
+ * tb_scene_table_free(). */
+TbSceneTable *tb_scene_causes_table(const TbSceneCauses *scene);

@@ -146,6 +146,28 @@ START_TEST(its_words_say_the_interval_the_causes_and_every_share)
 }
 END_TEST
 
+START_TEST(its_table_has_a_row_for_each_effect_and_each_tolerance)
+{
+    TbSceneCauses *scene;
+    TbSceneTable *table;
+
+    judge(true);
+    scene = tb_scene_causes_new(results, gap_in("all"), TB_UNIT_MM);
+    table = tb_scene_causes_table(scene);
+    ck_assert_uint_eq(table->columns, 4);
+    /* cold, three effects, the gap, one tolerance that counts */
+    ck_assert_uint_eq(table->rows, 6);
+    ck_assert_str_eq(table->cells[0], "cold");
+    ck_assert_str_eq(table->cells[2 * 4], "rock");
+    ck_assert_str_eq(table->cells[2 * 4 + 2], "−5 mm");
+    ck_assert_str_eq(table->cells[4 * 4], "gap");
+    ck_assert_str_eq(table->cells[5 * 4 + 1], "±1.5 mm");
+    ck_assert_str_eq(table->cells[5 * 4 + 3], "100 %");
+    tb_scene_table_free(table);
+    tb_scene_causes_free(scene);
+}
+END_TEST
+
 int
 main(void)
 {
@@ -157,6 +179,7 @@ main(void)
     tcase_add_test(tcase, one_effect_is_told_once_and_a_state_without_any_has_no_bars);
     tcase_add_test(tcase, without_the_table_tolerances_are_still_told);
     tcase_add_test(tcase, its_words_say_the_interval_the_causes_and_every_share);
+    tcase_add_test(tcase, its_table_has_a_row_for_each_effect_and_each_tolerance);
     suite_add_tcase(suite, tcase);
     return tb_test_main(suite);
 }

@@ -98,6 +98,22 @@ drawn(TbGapWindow *window)
     return text;
 }
 
+/* The window over another one that has a table. */
+static GtkWindow *
+table_over(TbGapWindow *parent)
+{
+    GListModel *all = gtk_window_get_toplevels();
+
+    for (guint i = 0; i < g_list_model_get_n_items(all); i++) {
+        g_autoptr(GtkWindow) one = g_list_model_get_item(all, i);
+
+        if (gtk_window_get_transient_for(one) == GTK_WINDOW(parent) &&
+            GTK_IS_COLUMN_VIEW(widget_of(one, GTK_TYPE_COLUMN_VIEW, 0)))
+            return one;
+    }
+    return NULL;
+}
+
 static void
 a_gap_at_tolerance_is_drawn_with_its_causes_shares_and_samples(void)
 {
@@ -113,6 +129,9 @@ a_gap_at_tolerance_is_drawn_with_its_causes_shares_and_samples(void)
     g_assert_nonnull(strstr(text, "What eats the gap"));
     g_assert_nonnull(strstr(text, "Share of the variance"));
     g_assert_nonnull(strstr(text, "10000 sampled gaps"));
+    g_assert_true(gtk_widget_activate_action(GTK_WIDGET(gap), "win.show-table", NULL));
+    wait_until(table_over(gap) != NULL);
+    gtk_window_destroy(table_over(gap));
     /* asked again it is the same window */
     g_signal_emit_by_name(causes_button(window), "clicked");
     g_assert_cmpuint(window_count(), ==, 2);
