@@ -431,23 +431,6 @@ START_TEST(what_cannot_be_drawn_is_told_in_its_place)
 }
 END_TEST
 
-START_TEST(a_named_station_outlives_the_question)
-{
-    TbShowAsk ask = window_ask("hot", "low");
-    char *name = g_strdup("throat");
-
-    ask.cuts[2].named = name;
-    must_show(&ask);
-    memset(name, '?', strlen(name));
-    g_free(name);
-    ck_assert_str_eq(shown->ask.cuts[2].named, "throat");
-    ck_assert_ptr_nonnull(strstr(shown->cut_faults[2].text, "throat"));
-    ask.cuts[2].named = "throat";
-    must_show(&ask);
-    ck_assert_ptr_nonnull(strstr(shown->cut_faults[2].text, "throat"));
-}
-END_TEST
-
 /* A section dragged off the end leaves no duct; dragged back, all is there again. */
 START_TEST(a_duct_that_cannot_be_built_is_told_and_comes_back)
 {
@@ -560,7 +543,6 @@ suite(void)
     tcase_add_test(c, a_cut_is_shared_wherever_it_stood);
     tcase_add_test(c, a_changed_document_shares_no_drawing);
     tcase_add_test(c, what_cannot_be_drawn_is_told_in_its_place);
-    tcase_add_test(c, a_named_station_outlives_the_question);
     tcase_add_test(c, a_duct_that_cannot_be_built_is_told_and_comes_back);
     tcase_add_test(c, an_unknown_state_or_variant_is_refused_and_the_last_answer_stays);
     tcase_add_test(c, a_question_that_is_kept_has_its_own_names);
