@@ -11,7 +11,7 @@ from bays import read, title, type_path
 from driver import Focus, Program, example, run, wait, xdotool
 
 PANES = 12  # presses of F6 that go round once, at most
-STOPS = 12  # presses of Tab within a pane, at most
+STOPS = 16  # presses of Tab within a pane, at most
 
 focus = Focus()
 
