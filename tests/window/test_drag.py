@@ -132,8 +132,10 @@ def dragged_knot_stands_as_the_command_line_judges_it():
 
     report = report_of(bay)
     worst = worst_gap(report)
-    # the lower end is told rounded down
-    bounds = f"{math.floor(worst['lower'] * 100 + 1e-6) / 100:.2f} to {worst['upper']:.2f}"
+    # the lower end is told rounded down, the upper one up
+    lower = math.floor(worst["lower"] * 100 + 1e-6) / 100
+    upper = math.ceil(worst["upper"] * 100 - 1e-6) / 100
+    bounds = f"{lower:.2f} to {upper:.2f}"
     wait(lambda: program.has_text(rf"{re.escape(bounds)}"), f"the worst gap's bounds {bounds}")
     area = type_station(program, 265)
     assert area == f"{station_row(report, 265)['area']:.0f}", area
