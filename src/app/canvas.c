@@ -99,6 +99,15 @@ tb_canvas_redraw_over(TbCanvas *canvas)
     gtk_widget_queue_draw(GTK_WIDGET(canvas));
 }
 
+void
+tb_canvas_set_stale(TbCanvas *canvas, bool stale)
+{
+    if (stale)
+        gtk_widget_add_css_class(GTK_WIDGET(canvas), "stale");
+    else
+        gtk_widget_remove_css_class(GTK_WIDGET(canvas), "stale");
+}
+
 /** A node as large as one mark, on whole dots. */
 static GskRenderNode *
 node_of_mark(TbCanvas *canvas, const TbPicture *picture, size_t k, TbTheme theme)

@@ -71,6 +71,9 @@ void tb_canvas_forget(TbCanvas *canvas);
 void tb_canvas_redraw(TbCanvas *canvas);      /**< the picture, and what lies over it */
 void tb_canvas_redraw_over(TbCanvas *canvas); /**< only that */
 
+/** It shows what holds no more, and is paler. */
+void tb_canvas_set_stale(TbCanvas *canvas, bool stale);
+
 TbVec2 tb_canvas_size(TbCanvas *canvas);  /**< mm of the picture */
 double tb_canvas_dots(TbCanvas *canvas);  /**< of the widget for one mm */
 double tb_canvas_pixel(TbCanvas *canvas); /**< mm of the picture of a dot of the screen */

@@ -22,7 +22,7 @@ tb_clipboard_copy(GtkWidget *widget, TbSession *session)
     if (tb_bay_item(tb_session_bay(session), id) == NULL)
         return false;
     if (tb_bay_copy_items(tb_session_bay(session), &id, 1, &text, &fault) != TB_OK) {
-        tb_session_say(session, fault.text);
+        tb_session_tell(session, fault.text);
         return false;
     }
     bytes = g_bytes_new(text, strlen(text));
@@ -63,7 +63,7 @@ paste_text(TbSession *session, const char *text)
 
     if (tb_edit_paste(bay, text, &ids, &next, &fault) != TB_OK) {
         what = g_strdup_printf(_("Not pasted: %s"), fault.text);
-        tb_session_say(session, what);
+        tb_session_tell(session, what);
         return;
     }
     count = g_strv_length(ids);
@@ -82,14 +82,14 @@ copied_out(GObject *source, GAsyncResult *result, void *data)
     g_autoptr(GError) error = NULL;
 
     if (g_output_stream_splice_finish(G_OUTPUT_STREAM(source), result, &error) < 0) {
-        tb_session_say(session, error->message);
+        tb_session_tell(session, error->message);
     } else {
         g_autofree char *text = text_of(memory);
 
         if (text[strspn(text, " \t\r\n")] == '<')
             paste_text(session, text);
         else
-            tb_session_say(session, _("What is on the clipboard is no item of a bay"));
+            tb_session_tell(session, _("What is on the clipboard is no item of a bay"));
     }
     g_object_unref(session);
 }
@@ -104,7 +104,7 @@ offered(GObject *source, GAsyncResult *result, void *data)
     g_autoptr(GOutputStream) memory = NULL;
 
     if (stream == NULL) {
-        tb_session_say(session, _("Nothing that can be pasted is on the clipboard"));
+        tb_session_tell(session, _("Nothing that can be pasted is on the clipboard"));
         g_object_unref(session);
         return;
     }

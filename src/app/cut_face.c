@@ -352,6 +352,8 @@ tb_cut_face_follow(TbCutFace *face, guint parts)
     const guint drawn =
         TB_SESSION_SELECTION | TB_SESSION_PLANES | TB_SESSION_HIDDEN | TB_SESSION_SHOWN;
 
+    if (parts & TB_SESSION_BEHIND)
+        tb_canvas_set_stale(face->canvas, tb_session_is_behind(face->session));
     if (tb_tool_hand_follow(face->hand, parts))
         tb_cut_face__unhover(face);
     if (parts & drawn) {
@@ -405,6 +407,7 @@ tb_cut_face_free(TbCutFace *face)
     if (face == NULL)
         return;
     tb_canvas_forget(face->canvas);
+    g_clear_handle_id(&face->telling, g_source_remove);
     tb_drag_clear(&face->drag);
     tb_tool_hand_free(face->hand);
     g_object_unref(face->canvas);

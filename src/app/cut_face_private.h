@@ -30,6 +30,8 @@ struct TbCutFace {
     TbViewport ports[TB_FACE_VIEWS]; /**< by view; ratio 0: not placed yet */
     bool touched[TB_FACE_VIEWS];     /**< zoomed or panned by hand: it is not fitted any more */
 
+    guint telling; /**< source that tells of another ratio; 0: none */
+
     TbPlane free_plane; /**< of the free cut's viewport */
 
     TbDrag drag;

@@ -65,6 +65,16 @@ take_zoom(TbCutFace *face, TbSceneView view)
     face->touched[view] = true;
 }
 
+static gboolean
+tell_ratio(void *user)
+{
+    TbCutFace *face = user;
+
+    face->telling = 0;
+    face->def.changed(face->def.user);
+    return G_SOURCE_REMOVE;
+}
+
 TbViewport
 tb_cut_face__port(TbCutFace *face, const TbScene *scene)
 {
@@ -79,8 +89,12 @@ tb_cut_face__port(TbCutFace *face, const TbScene *scene)
         take_zoom(face, scene->view);
     /* nothing moves under a hand */
     if (!(port->ratio > 0) ||
-        (other_size && !face->touched[scene->view] && face->drag.kind == TB_DRAG_NONE))
+        (other_size && !face->touched[scene->view] && face->drag.kind == TB_DRAG_NONE)) {
         *port = fitted(*port, scene);
+        /* it is found while drawing, when no label may change */
+        if (face->telling == 0 && face->def.changed != NULL)
+            face->telling = g_idle_add(tell_ratio, face);
+    }
     return *port;
 }
 
@@ -166,7 +180,8 @@ tb_cut_face_ratio(TbCutFace *face)
 {
     TbScene *scene = tb_cut_face__scene(face);
 
-    return scene == NULL
+    /* without room there is none yet */
+    return scene == NULL || !(tb_canvas_size(face->canvas).x > 0)
                ? 0
                : tb_cut_face__port(face, scene).ratio / tb_canvas_true_ratio(face->canvas);
 }

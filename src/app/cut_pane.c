@@ -88,9 +88,11 @@ session_changed(TbSession *session, guint parts, TbCutPane *pane)
     pane->filling = true;
     if (parts & TB_SESSION_PLANES) {
         show_view(pane);
-        show_plane(pane);
         show_ratio(pane);
     }
+    /* the unit that it is told in is the document's */
+    if (parts & (TB_SESSION_PLANES | TB_SESSION_DOCUMENT))
+        show_plane(pane);
     pane->filling = false;
     tb_cut_face_follow(pane->face, parts);
 }

@@ -105,10 +105,7 @@ update(TbGapWindow *window)
     set_text(window->note_label, !settled        ? _("Being judged again")
                                  : scene == NULL ? _("This gap is judged no more")
                                                  : "");
-    if (settled)
-        gtk_widget_remove_css_class(GTK_WIDGET(window->canvas), "stale");
-    else
-        gtk_widget_add_css_class(GTK_WIDGET(window->canvas), "stale");
+    tb_canvas_set_stale(window->canvas, !settled);
     for (size_t i = 0; i < G_N_ELEMENTS(of_drawing); i++)
         g_simple_action_set_enabled(G_SIMPLE_ACTION(g_action_map_lookup_action(
                                         G_ACTION_MAP(window->actions), of_drawing[i])),
@@ -169,7 +166,7 @@ export_view(TbGapWindow *window)
         tb_view_out_save(GTK_WINDOW(window), window->session, name, &picture);
         return;
     }
-    tb_session_say(window->session, fault.text);
+    tb_session_tell(window->session, fault.text);
     tb_picture_clear(&picture);
 }
 

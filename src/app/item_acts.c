@@ -301,7 +301,7 @@ tb_keeps_add_usual(TbSession *session)
         g_autofree char *said = g_strdup_printf(
             ngettext("%zu usual keep added", "%zu usual keeps added", added), added);
 
-        tb_session_say(session, said);
+        tb_session_tell(session, said);
     }
     return done;
 }

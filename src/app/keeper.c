@@ -178,7 +178,7 @@ tell_success(TbKeeper *keeper, const TbBay *bay)
         !g_file_equal(place, tb_session_file(keeper->session)))
         tb_session_set_file(keeper->session, place);
     tb_session_mark_saved(keeper->session, bay);
-    tb_session_say(keeper->session, text);
+    tb_session_tell(keeper->session, text);
     tb_recent_add(place);
 }
 

@@ -11,8 +11,9 @@
 #define LEAST_CHARS 10
 #define LARGE_LETTERS 1.2
 
-/** Letters on a line of the list: names of a sentence's length go on on the next. */
-#define ROW_CHARS 60
+/** Letters on a line of the list, which is as wide as its longest name up to there: names of a
+ * sentence's length go on on the next. */
+#define ROW_CHARS 48
 
 /** Key of the letters that a button shows whole. */
 #define MOST "tightbay-most"
@@ -71,7 +72,6 @@ setup_row(GtkSignalListItemFactory *factory, GtkListItem *item, GtkDropDown *dro
 
     (void)factory, (void)drop;
     gtk_label_set_xalign(GTK_LABEL(label), 0);
-    gtk_label_set_wrap(GTK_LABEL(label), TRUE);
     gtk_label_set_wrap_mode(GTK_LABEL(label), PANGO_WRAP_WORD_CHAR);
     gtk_label_set_max_width_chars(GTK_LABEL(label), ROW_CHARS);
     gtk_widget_set_hexpand(label, TRUE);
@@ -94,9 +94,13 @@ static void
 bind_row(GtkSignalListItemFactory *factory, GtkListItem *item, GtkDropDown *drop)
 {
     GtkWidget *label = gtk_widget_get_first_child(gtk_list_item_get_child(item));
+    bool is_long = g_utf8_strlen(name_of(item), -1) > ROW_CHARS;
 
     (void)factory;
     gtk_label_set_text(GTK_LABEL(label), name_of(item));
+    /* the list gets the least width of its rows, which of a wrapped one is a letter's */
+    gtk_label_set_wrap(GTK_LABEL(label), is_long);
+    gtk_label_set_width_chars(GTK_LABEL(label), is_long ? ROW_CHARS : -1);
     g_signal_connect_object(drop, "notify::selected-item", G_CALLBACK(mark_chosen), item, 0);
     mark_chosen(drop, NULL, item);
 }

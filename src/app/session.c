@@ -21,6 +21,7 @@ dispose(GObject *object)
     TbSession *session = TB_SESSION(object);
 
     g_clear_pointer(&session->recompute, tb_recompute_free);
+    g_clear_handle_id(&session->blink, g_source_remove);
     G_OBJECT_CLASS(tb_session_parent_class)->dispose(object);
 }
 
@@ -45,6 +46,7 @@ finalize(GObject *object)
     g_free(session->variant);
     g_free(session->message);
     g_free(session->drawn);
+    g_free(session->told);
     g_free(session->pointer);
     g_free(session->progress);
     G_OBJECT_CLASS(tb_session_parent_class)->finalize(object);
@@ -104,10 +106,20 @@ tb_session_bay(TbSession *session)
     return tb_undo_now(session->undo);
 }
 
+/* What was told of a time before goes; what holds of the drawing still does. */
+static void
+forget_told(TbSession *session)
+{
+    if (g_strcmp0(session->message, session->told) == 0)
+        tb_session_say(session, session->drawn);
+    g_clear_pointer(&session->told, g_free);
+}
+
 /* After every change of the present document. */
 static void
 follow(TbSession *session)
 {
+    forget_told(session);
     g_clear_pointer(&session->preview, tb_bay_unref);
     tb_session__settle_ids(session);
     tb_session__ask(session);
@@ -277,6 +289,14 @@ tb_session_say(TbSession *session, const char *message)
     g_free(session->message);
     session->message = g_strdup(message == NULL ? "" : message);
     tb_session__changed(session, TB_SESSION_STATUS);
+}
+
+void
+tb_session_tell(TbSession *session, const char *message)
+{
+    g_free(session->told);
+    session->told = g_strdup(message);
+    tb_session_say(session, message);
 }
 
 const char *

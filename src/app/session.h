@@ -29,6 +29,7 @@ typedef enum TbSessionChange {
     TB_SESSION_FILE = 1 << 7,      /**< file name or saved mark */
     TB_SESSION_STATUS = 1 << 8,    /**< message, pointer, progress */
     TB_SESSION_TOOL = 1 << 9,      /**< the tool in hand, and what it aims at (session_tool.h) */
+    TB_SESSION_BEHIND = 1 << 10,   /**< whether what is shown lags behind */
 } TbSessionChange;
 
 #define TB_TYPE_SESSION (tb_session_get_type())
@@ -170,6 +171,9 @@ void tb_session_set_hidden(TbSession *session, const char *item, bool hidden);
 
 /* ---- answers ---- */
 
+/** ms that what is shown may lag behind what is asked for before it is told. */
+#define TB_SESSION_BLINK 250
+
 /** The newest answer; lent; NULL before the first one. */
 TbShown *tb_session_shown(TbSession *session);
 /** Results of the newest answer; NULL before the first one. Lent. */
@@ -177,6 +181,9 @@ const TbResults *tb_session_results(TbSession *session);
 /** Results of every state and variant: the newest whole answer's; may be of an older document
  * (then tb_session_is_settled() is false); NULL before the first one. Lent. */
 const TbResults *tb_session_whole_results(TbSession *session);
+/** True when what is shown has been of another document, state or variant than is asked for, for
+ * longer than a blink (TB_SESSION_BLINK); not while something is dragged. */
+bool tb_session_is_behind(TbSession *session);
 /** True when every state and variant of the present document is judged. */
 bool tb_session_is_settled(TbSession *session);
 /** The cut that a slot shows, or NULL with why in @p fault (lent; may be NULL). Lent. */
@@ -195,6 +202,8 @@ guint64 tb_session_answers(TbSession *session);
 /** A short message: "Saved van.bay". Lent; "" when there is none. */
 const char *tb_session_message(TbSession *session);
 void tb_session_say(TbSession *session, const char *message); /**< NULL: none */
+/** The same of something that has happened: it goes with the next change of the document. */
+void tb_session_tell(TbSession *session, const char *message);
 /** Coordinates under the pointer, "X 1432.0  Y 212.0 mm"; "" when there is none. Lent. */
 const char *tb_session_pointer(TbSession *session);
 void tb_session_set_pointer(TbSession *session, const char *text);

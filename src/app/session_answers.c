@@ -7,6 +7,64 @@
 
 #include <math.h>
 
+/* ---- lagging behind ---- */
+
+static TbBay *
+asked_bay(TbSession *session)
+{
+    return session->preview != NULL ? session->preview : tb_session_bay(session);
+}
+
+/* Whether what is shown is of another document, state or variant than is asked for. */
+static bool
+lags(TbSession *session)
+{
+    g_autofree char *state = tb_ask_state_at_rest(tb_session_bay(session), session->state);
+    const char *moving = g_strcmp0(state, session->state) != 0 ? session->state : NULL;
+    const TbShowAsk *shown = session->shown == NULL ? NULL : &session->shown->ask;
+
+    return shown != NULL &&
+           (shown->bay->node != asked_bay(session)->node || g_strcmp0(shown->state, state) != 0 ||
+            g_strcmp0(shown->moving, moving) != 0 ||
+            g_strcmp0(shown->variant, session->variant) != 0);
+}
+
+static gboolean
+blink_ends(void *user)
+{
+    TbSession *session = user;
+
+    /* a drag's answers come one behind the other */
+    if (session->holds > 0)
+        return G_SOURCE_CONTINUE;
+    session->blink = 0;
+    session->is_behind = true;
+    tb_session__changed(session, TB_SESSION_BEHIND);
+    return G_SOURCE_REMOVE;
+}
+
+/* After every question and answer. */
+static void
+watch_lag(TbSession *session)
+{
+    if (lags(session)) {
+        if (!session->is_behind && session->blink == 0)
+            session->blink = g_timeout_add(TB_SESSION_BLINK, blink_ends, session);
+        return;
+    }
+    g_clear_handle_id(&session->blink, g_source_remove);
+    if (session->is_behind) {
+        session->is_behind = false;
+        tb_session__changed(session, TB_SESSION_BEHIND);
+    }
+}
+
+bool
+tb_session_is_behind(TbSession *session)
+{
+    return session->is_behind;
+}
+
 /* ---- asking ---- */
 
 static void
@@ -14,7 +72,7 @@ ask_for(TbSession *session, bool whole)
 {
     g_autofree char *folder = tb_session_folder(session);
     g_autofree char *state = tb_ask_state_at_rest(tb_session_bay(session), session->state);
-    TbShowAsk ask = {.bay = session->preview != NULL ? session->preview : tb_session_bay(session),
+    TbShowAsk ask = {.bay = asked_bay(session),
                      .folder = folder,
                      .state = state,
                      .moving = g_strcmp0(state, session->state) != 0 ? session->state : NULL,
@@ -31,6 +89,7 @@ ask_for(TbSession *session, bool whole)
             ask.cuts[slot].view != TB_SCENE_ACROSS || session->cursor_item != NULL;
     }
     session->ticket = tb_recompute_ask(session->recompute, &ask);
+    watch_lag(session);
 }
 
 void
@@ -91,6 +150,7 @@ tb_session__deliver(void *user, guint64 ticket, TbShown *shown, const TbFault *f
         take(session, shown);
         parts |= keep_cursor_on_path(session);
     }
+    watch_lag(session);
     tb_session__changed(session, parts);
     /* what is shown stands; now everything else */
     if (newest && shown != NULL && !shown->ask.whole && session->holds == 0 &&

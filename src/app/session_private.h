@@ -52,11 +52,14 @@ struct _TbSession {
     const TbResultGap *pose; /* at whose worst numbers cuts are drawn; NULL: at rest */
     TbResults *whole;        /* newest results of every state and variant */
     uint64_t whole_node;
+    guint blink;    /* source that ends a blink; 0: nothing lags behind, or it is told */
+    bool is_behind; /* longer than a blink */
     TbFault fault;
 
     /* status */
     char *message, *pointer, *progress;
     char *drawn; /* the message that says how cuts stand for what is judged; or NULL */
+    char *told;  /* the message that is of something past; or NULL */
     double share;
 };
 

@@ -164,6 +164,8 @@ take_strip(TbStripCharts *charts)
 void
 tb_strip_charts_follow(TbStripCharts *charts, guint parts)
 {
+    if (parts & TB_SESSION_BEHIND)
+        tb_canvas_set_stale(TB_CANVAS(charts->canvas), tb_session_is_behind(charts->session));
     if (parts & (TB_SESSION_SHOWN | TB_SESSION_CURSOR))
         take_strip(charts);
     if (parts & TB_SESSION_SELECTION)

@@ -92,7 +92,7 @@ export_answered(GtkNativeDialog *dialog, int response, Exporting *exporting)
             said = g_strdup_printf(_("Exported %s"), path);
         else
             said = g_strdup(fault.text);
-        tb_session_say(exporting->session, said);
+        tb_session_tell(exporting->session, said);
     }
     gtk_native_dialog_destroy(dialog);
     g_object_unref(dialog);
@@ -191,7 +191,7 @@ tb_view_out_print_operation(TbSession *session, int pane)
 
     g_object_set_data_full(G_OBJECT(operation), "picture", printing, printing_free);
     if (tb_view_sheet(session, pane, 0, &printing->picture, &fault) != TB_OK) {
-        tb_session_say(session, fault.text);
+        tb_session_tell(session, fault.text);
         g_object_unref(operation);
         return NULL;
     }
@@ -215,5 +215,5 @@ tb_view_out_print(GtkWindow *parent, TbSession *session, int pane)
     if (operation != NULL &&
         gtk_print_operation_run(operation, GTK_PRINT_OPERATION_ACTION_PRINT_DIALOG, parent,
                                 &error) == GTK_PRINT_OPERATION_RESULT_ERROR)
-        tb_session_say(session, error->message);
+        tb_session_tell(session, error->message);
 }

@@ -22,6 +22,9 @@
 
 G_DEFINE_FINAL_TYPE(TbWindow, tb_window, GTK_TYPE_APPLICATION_WINDOW)
 
+/** Letters of the caution that are always seen. */
+#define LEAST_CAUTION 18
+
 /* ---- what the header and the status line say ---- */
 
 static void
@@ -60,6 +63,30 @@ tool_text(TbSession *session)
     return g_strconcat(says, says[0] == '\0' ? "" : " · ", tb_session_tool_hint(session), NULL);
 }
 
+/* What a tool says needs the room; the caution has what is left, and is whole in its tip. */
+static void
+make_room(TbWindow *window, bool tool)
+{
+    GtkWidget *caution = GTK_WIDGET(window->caution_label);
+    GtkWidget *line = gtk_widget_get_parent(caution);
+    g_autoptr(PangoLayout) whole =
+        gtk_widget_create_pango_layout(caution, gtk_label_get_text(window->caution_label));
+    PangoFontMetrics *font =
+        pango_context_get_metrics(gtk_widget_get_pango_context(caution), NULL, NULL);
+    int letter = MAX(1, MAX(pango_font_metrics_get_approximate_char_width(font),
+                            pango_font_metrics_get_approximate_digit_width(font)));
+    int line_wants, caution_wants, width, left;
+
+    gtk_widget_measure(line, GTK_ORIENTATION_HORIZONTAL, -1, NULL, &line_wants, NULL, NULL);
+    gtk_widget_measure(caution, GTK_ORIENTATION_HORIZONTAL, -1, NULL, &caution_wants, NULL, NULL);
+    pango_layout_get_pixel_size(whole, &width, NULL);
+    left = gtk_widget_get_width(line) - (line_wants - caution_wants);
+    gtk_label_set_max_width_chars(
+        window->caution_label,
+        !tool || left >= width ? -1 : MAX(LEAST_CAUTION, left * PANGO_SCALE / letter));
+    pango_font_metrics_unref(font);
+}
+
 static void
 update_status(TbWindow *window)
 {
@@ -75,11 +102,10 @@ update_status(TbWindow *window)
                                               : what != NULL           ? tb_say_progress(what)
                                               : fault->text[0] != '\0' ? fault->text
                                                                        : message);
-    /* what a tool says needs the room; the caution is still there, and whole in its tip */
-    gtk_label_set_max_width_chars(window->caution_label, tool != NULL ? 18 : -1);
     gtk_widget_set_visible(GTK_WIDGET(window->progress_box), what != NULL);
     if (what != NULL)
         gtk_progress_bar_set_fraction(window->progress_bar, share);
+    make_room(window, tool != NULL);
 }
 
 static void

@@ -307,6 +307,82 @@ START_TEST(what_is_said_of_a_states_drawing_goes_with_the_state)
 }
 END_TEST
 
+START_TEST(an_edit_clears_what_was_told_of_the_time_before_it)
+{
+    TbStore *store = tb_store_new();
+    TbBay *bay = NULL, *next = NULL;
+    g_autoptr(TbSession) session = NULL;
+
+    ck_assert_int_eq(tb_bay_read_bytes(ROCKING, strlen(ROCKING), &bay, NULL), TB_OK);
+    session = tb_session_new(bay, NULL, store, NULL);
+    tb_session_set_state(session, "rock");
+    tb_session_tell(session, "Saved rock.bay");
+    ck_assert_str_eq(tb_session_message(session), "Saved rock.bay");
+    ck_assert_int_eq(tb_edit_rename(bay, "a", "A third block", &next, NULL), TB_OK);
+    tb_session_edit(session, next, "rename", 0);
+    /* what holds of the drawing is said again */
+    ck_assert_ptr_nonnull(strstr(tb_session_message(session), "rock is a motion"));
+    tb_session_tell(session, "Saved rock.bay");
+    ck_assert(tb_session_undo(session));
+    ck_assert_ptr_nonnull(strstr(tb_session_message(session), "rock is a motion"));
+    /* what is said of what is still so stays */
+    tb_session_say(session, "Arrows move the handle");
+    ck_assert(tb_session_redo(session));
+    ck_assert_str_eq(tb_session_message(session), "Arrows move the handle");
+    tb_bay_unref(bay);
+    tb_store_unref(store);
+}
+END_TEST
+
+/* Work that is given up never ends what lags behind. */
+START_TEST(what_is_shown_of_another_state_or_document_is_behind_after_a_blink)
+{
+    g_autoptr(TbSession) session = session_of_kit();
+    g_autofree char *state = NULL;
+
+    settle(session);
+    state = g_strdup(tb_session_state(session));
+    ck_assert_str_ne(state, "hot");
+    tb_session_set_state(session, "hot");
+    tb_session_cancel(session);
+    ck_assert(!tb_session_is_behind(session));
+    wait_until(tb_session_is_behind(session));
+    ck_assert_str_eq(tb_session_shown(session)->ask.state, state);
+    /* what is shown is what is asked for again */
+    tb_session_set_state(session, state);
+    ck_assert(!tb_session_is_behind(session));
+    tb_session_edit(session, moved(session, 31.7), "move", 0);
+    tb_session_cancel(session);
+    wait_until(tb_session_is_behind(session));
+    tb_session_set_state(session, "hot");
+    settle(session);
+    ck_assert(!tb_session_is_behind(session));
+}
+END_TEST
+
+START_TEST(what_is_dragged_is_never_behind)
+{
+    g_autoptr(TbSession) session = session_of_kit();
+    gint64 end;
+
+    settle(session);
+    tb_session_hold(session);
+    tb_session_edit(session, moved(session, 31.7), "move", 0);
+    tb_session_cancel(session);
+    end = g_get_monotonic_time() + (gint64)2500 * TB_SESSION_BLINK;
+    while (g_get_monotonic_time() < end) {
+        guint tick = g_timeout_add(20, loop_tick, NULL);
+
+        g_main_context_iteration(NULL, TRUE);
+        g_source_remove(tick);
+        ck_assert(!tb_session_is_behind(session));
+    }
+    tb_session_release(session);
+    settle(session);
+    ck_assert(!tb_session_is_behind(session));
+}
+END_TEST
+
 START_TEST(the_cursor_stays_on_its_path)
 {
     g_autoptr(TbSession) session = session_of_kit();
@@ -452,6 +528,9 @@ main(void)
     tcase_add_test(
         tests, a_finding_of_a_motion_is_drawn_where_it_is_worst_until_somebody_wants_it_at_rest);
     tcase_add_test(tests, what_is_said_of_a_states_drawing_goes_with_the_state);
+    tcase_add_test(tests, an_edit_clears_what_was_told_of_the_time_before_it);
+    tcase_add_test(tests, what_is_shown_of_another_state_or_document_is_behind_after_a_blink);
+    tcase_add_test(tests, what_is_dragged_is_never_behind);
     tcase_add_test(tests, the_cursor_stays_on_its_path);
     tcase_add_test(tests, an_item_chosen_with_the_cursor_beyond_its_end_gets_it_at_its_end);
     tcase_add_test(tests, a_state_that_rocks_is_drawn_at_rest);
