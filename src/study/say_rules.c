@@ -362,9 +362,11 @@ say_gap_short(const TbSpeech *s, const char *neighbour, const char *own)
 {
     const char *contact = tb_finding_text(s->finding, "contact");
     bool holds = strcmp(tb_finding_text(s->finding, "inside"), s->finding->place.item) == 0;
-    /* rounded as a gap is: a depth never looks smaller than it is */
-    int decimals = tb_say__decimals_for(s->finding->value, 0);
-    double overlap = -tb_gap_told(s->finding->value, s->voice.unit, decimals);
+    /* the end that lists tell, rounded as a gap is: a depth never looks smaller than it is */
+    double gap =
+        isfinite(s->finding->margin) ? s->finding->limit + s->finding->margin : s->finding->value;
+    int decimals = tb_say__decimals_for(gap, 0);
+    double overlap = -tb_gap_told(gap, s->voice.unit, decimals);
     g_autofree char *depth = tb_voice_quantity(s->voice, overlap, TB_QUANTITY_LENGTH, decimals);
 
     if (strcmp(contact, "overlaps") == 0)
