@@ -126,6 +126,21 @@ tb_case_pair_ask_turned(const TbCaseStand *in, const TbPair *pair, double width)
     return ask;
 }
 
+bool
+tb_case_gap(const TbCaseStand *in, guint index, TbGap *gap)
+{
+    const TbEntry *entry = in->gaps[index];
+
+    if (entry == NULL)
+        return false;
+    *gap = *(const TbGap *)entry->value;
+    if (in->spread != NULL && !tb_spread_is_searched(entry))
+        tb_spread_take_off(&in->spread[index], gap);
+    else if (in->spread != NULL && ((const TbSpreadGap *)entry->value)->status != TB_OK)
+        return false;
+    return !gap->nothing;
+}
+
 /* A motion's gap begins with the one as drawn: that comes first, and the other a round later. */
 static TbEntry *
 need_start(TbStudy *study, TbPairAsk *ask, bool *is_new)

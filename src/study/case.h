@@ -37,6 +37,14 @@ TbPairAsk tb_case_pair_ask(const TbCaseStand *in, const TbPair *pair, double wid
 /** The same seen from side b: what is profiled along b. */
 TbPairAsk tb_case_pair_ask_turned(const TbCaseStand *in, const TbPair *pair, double width);
 
+/**
+ * A pair's settled gap as its finding tells it: at tolerance with all that they take, also where it
+ * is not searched with them.
+ *
+ * @return false: there is none to tell
+ */
+bool tb_case_gap(const TbCaseStand *in, guint index, TbGap *gap);
+
 /* ---- answers by a case that is there; study.h has what they say ---- */
 
 /** Why its first state cannot be drawn; TB_OK where it is judged. */

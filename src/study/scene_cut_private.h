@@ -41,7 +41,8 @@ void tb_plot__add_lines(TbPlot *plot);
 /** Promises the envelopes of what moves, and tells over which ranges they are. */
 void tb_plot__need_envelopes(TbPlot *plot);
 
-/** Tells at which numbers things stand, where they do at some. */
+/** Tells at which numbers things stand, where they do at some, and that tolerances are not drawn.
+ */
 void tb_plot__note_pose(TbPlot *plot);
 
 /** What the plot is of: freed by the caller. */

@@ -95,22 +95,22 @@ find_gaps(const TbPlot *plot, GArray *candidates)
 
     for (guint i = 0; i < in->pairs->len; i++) {
         const TbPair *pair = in->pairs->pdata[i];
-        const TbGap *gap = in->gaps[i] == NULL ? NULL : in->gaps[i]->value;
+        TbGap gap;
         const char *reason;
         Candidate candidate;
 
-        if (gap == NULL || gap->nothing || gap->upper > pair->gap + GAP_FAR ||
+        if (!tb_case_gap(in, i, &gap) || gap.upper > pair->gap + GAP_FAR ||
             (plot->stand->pose == NULL && !tb_plot__is_subject(plot, pair->a) &&
              !tb_plot__is_subject(plot, pair->b)))
             continue;
         candidate = (Candidate){.a = plot->stand->items[pair->a].id,
                                 .b = plot->stand->items[pair->b].id,
-                                .point_a = gap->point_a,
-                                .point_b = gap->point_b,
-                                .gap = gap->lower,
+                                .point_a = gap.point_a,
+                                .point_b = gap.point_b,
+                                .gap = gap.lower,
                                 .keep = pair->gap,
-                                .margin = gap->lower - pair->gap,
-                                .level = tb_keeps_level(gap, pair->gap, pair->want, &reason)};
+                                .margin = gap.lower - pair->gap,
+                                .level = tb_keeps_level(&gap, pair->gap, pair->want, &reason)};
         if (plot->stand->pose != NULL)
             tell_judged(plot, &candidate);
         g_array_append_val(candidates, candidate);
@@ -163,6 +163,14 @@ find_section_gaps(const TbPlot *plot, GArray *candidates, TbTask *task, TbFault 
     return TB_OK;
 }
 
+/* A section of nominal parts has no gap that a keep at tolerance is held by: what is judged stands
+ * beside it. */
+static bool
+is_nominal(const TbPlot *plot)
+{
+    return plot->across && plot->stand->condition->scatters;
+}
+
 /* ---- on the drawing and beside it ---- */
 
 static void
@@ -192,6 +200,21 @@ tell_gap(const TbPlot *plot, const Candidate *candidate, GString *text)
                            tb_placed_name(&plot->stand->items[other]), gap);
 }
 
+/* What the gaps are that the drawing cannot show. */
+static char *
+tell_unseen(const TbPlot *plot, const char *gaps)
+{
+    const char *unit = tb_length_unit_name(plot->scene->unit);
+
+    if (is_nominal(plot))
+        /* Translators: their unit, then neighbours with gap and keep */
+        return g_strdup_printf(_("Worst case at tolerance, of the whole path (gap / keep, %s): %s"),
+                               unit, gaps);
+    return g_strdup_printf(plot->across ? _("Nearest outside this plane (gap / keep, %s): %s")
+                                        : _("Gaps elsewhere (gap / keep, %s): %s"),
+                           unit, gaps);
+}
+
 TbStatus
 tb_plot__add_gaps(TbPlot *plot, TbTask *task, TbFault *fault)
 {
@@ -201,7 +224,7 @@ tb_plot__add_gaps(TbPlot *plot, TbTask *task, TbFault *fault)
     size_t told = 0;
     TbStatus status = TB_OK;
 
-    if (plot->across)
+    if (plot->across && !is_nominal(plot))
         status = find_section_gaps(plot, candidates, task, fault);
     else
         find_gaps(plot, candidates);
@@ -212,7 +235,7 @@ tb_plot__add_gaps(TbPlot *plot, TbTask *task, TbFault *fault)
     for (guint i = 0; i < candidates->len; i++) {
         const Candidate *candidate = &g_array_index(candidates, Candidate, i);
 
-        if (is_seen(plot, candidate) && plot->scene->gap_count < TB_PLOT_GAPS)
+        if (!is_nominal(plot) && is_seen(plot, candidate) && plot->scene->gap_count < TB_PLOT_GAPS)
             add_gap(plot->scene, candidate);
         else if (told++ < MOST_TOLD)
             tell_gap(plot, candidate, unseen);
@@ -221,11 +244,7 @@ tb_plot__add_gaps(TbPlot *plot, TbTask *task, TbFault *fault)
         tb_plot__note(plot->scene,
                       g_strdup_printf(_("Dimensions: gap / keep, %s, rounded down"), unit));
     if (unseen->len > 0)
-        tb_plot__note(plot->scene,
-                      g_strdup_printf(plot->across
-                                          ? _("Nearest outside this plane (gap / keep, %s): %s")
-                                          : _("Gaps elsewhere (gap / keep, %s): %s"),
-                                      unit, unseen->str));
+        tb_plot__note(plot->scene, tell_unseen(plot, unseen->str));
     return TB_OK;
 }
 

@@ -111,8 +111,20 @@ tb_plot__need_envelopes(TbPlot *plot)
     note_moving(plot, ranges, blends, many);
 }
 
-void
-tb_plot__note_pose(TbPlot *plot)
+static void
+note_tolerances(TbPlot *plot)
+{
+    if (!plot->stand->condition->scatters)
+        return;
+    tb_plot__note(plot->scene,
+                  g_strdup(plot->across ? _("Tolerances are not drawn: dimensions are those of "
+                                            "nominal parts")
+                                        : _("Tolerances are not drawn: the gap is told with "
+                                            "them, less than what is drawn")));
+}
+
+static void
+note_numbers(TbPlot *plot)
 {
     const TbResultGap *pose = plot->stand->pose;
     g_autofree char *at = NULL;
@@ -129,9 +141,13 @@ tb_plot__note_pose(TbPlot *plot)
                                        _("Drawn where %s and %s come nearest: %s"),
                                        tb_placed_name(&plot->stand->items[a]),
                                        tb_placed_name(&plot->stand->items[b]), at));
-    if (plot->stand->condition->scatters)
-        tb_plot__note(plot->scene, g_strdup(_("Tolerances are not drawn: the gap is told with "
-                                              "them, less than what is drawn")));
+}
+
+void
+tb_plot__note_pose(TbPlot *plot)
+{
+    note_numbers(plot);
+    note_tolerances(plot);
 }
 
 char *

@@ -195,15 +195,15 @@ compute(TbAlong *strip, TbTask *task, TbFault *fault)
     return status;
 }
 
-/* What of gaps it is, where the state says more than what is drawn: the chart's name does not leave
- * that open. NULL: nothing need be said. */
+/* What it is of, where the state says more than what is drawn: the chart's name does not leave that
+ * open. Of the path itself it is as made in every state. NULL: nothing need be said. */
 static const char *
 what_of(const TbAlong *strip, const TbChartKind *kind)
 {
     const TbCondition *condition = strip->told->stand->condition;
 
     if (kind->promise != tb_strip_promise_gaps && kind->promise != tb_strip_promise_map)
-        return NULL;
+        return strip->stand->condition->hot != NULL ? _("as made, cold") : NULL;
     if (strip->told != strip->in)
         return condition->scatters ? _("worst of motion and tolerance")
                                    : _("least over the motion");

@@ -19,7 +19,7 @@ typedef struct TbAlongNear {
     const TbPair *pair;
     bool turned;           /**< the path is side b of the pair */
     const TbPlaced *other; /**< lent */
-    const TbGap *gap;      /**< of the pair, lent */
+    TbGap gap;             /**< of the pair, as it is judged */
     bool at_rest;  /**< it is shown as nominal and at rest, though the chart is of the worst */
     bool unproved; /**< what is shown over a motion or at tolerance is not certified */
     double margin; /**< mm, of that gap */

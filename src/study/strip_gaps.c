@@ -37,14 +37,13 @@ tb_strip_find_neighbours(const TbAlong *strip)
 
     for (guint i = 0; i < strip->told->pairs->len; i++) {
         const TbPair *pair = strip->told->pairs->pdata[i];
-        const TbGap *gap = strip->told->gaps[i] == NULL ? NULL : strip->told->gaps[i]->value;
-        TbAlongNear near = {.pair = pair, .turned = pair->b == strip->item, .gap = gap};
+        TbAlongNear near = {.pair = pair, .turned = pair->b == strip->item};
 
-        if (gap == NULL || gap->nothing || gap->lower > NEIGHBOUR_NEAR ||
-            (pair->a != strip->item && pair->b != strip->item))
+        if ((pair->a != strip->item && pair->b != strip->item) ||
+            !tb_case_gap(strip->told, i, &near.gap) || near.gap.lower > NEIGHBOUR_NEAR)
             continue;
         near.other = &strip->stand->items[near.turned ? pair->a : pair->b];
-        near.margin = gap->lower - pair->gap;
+        near.margin = near.gap.lower - pair->gap;
         g_array_append_val(found, near);
     }
     g_array_sort(found, by_margin);
@@ -155,7 +154,7 @@ say_gap(const TbAlongNear *near, TbLengthUnit unit)
 {
     char gap[TB_TEXT_NUMBER], keep[TB_TEXT_NUMBER];
 
-    tb_gap_words(near->gap->lower, near->pair->gap, unit, gap, keep);
+    tb_gap_words(near->gap.lower, near->pair->gap, unit, gap, keep);
     /* Translators: a neighbour, its gap, the gap that must be kept, their unit */
     return g_strdup_printf(_("%s: %s of %s %s"), tb_placed_name(near->other), gap, keep,
                            tb_length_unit_name(unit));
@@ -319,9 +318,9 @@ tb_strip_note_rings(const TbAlong *strip)
 
     for (guint i = 0; i < strip->near->len; i++) {
         const TbAlongNear *near = &g_array_index(strip->near, TbAlongNear, i);
-        g_autofree char *gap = tb_scene_gap(near->gap->lower, near->pair->gap, strip->unit);
+        g_autofree char *gap = tb_scene_gap(near->gap.lower, near->pair->gap, strip->unit);
 
-        if (is_nearest_to_ring(near, near->gap))
+        if (is_nearest_to_ring(near, &near->gap))
             g_string_append_printf(text, "%s%s %s", text->len == 0 ? "" : "; ",
                                    tb_placed_name(near->other), gap);
     }
