@@ -72,7 +72,7 @@ put_sentence(const TbPlot *plot, const TbSceneBand *band, const char *text, TbPl
     return true;
 }
 
-/** Whole where there is room, else in a few words, else shortened; a few letters help nobody. */
+/** Whole where there is room, else in a few words, else shortened, a name before its numbers. */
 static void
 label_band(const TbPlot *plot, const TbSceneBand *band, TbPlacer *placer)
 {
@@ -85,7 +85,7 @@ label_band(const TbPlot *plot, const TbSceneBand *band, TbPlacer *placer)
         return;
     if (width_of(plot, brief) <= wide && put_sentence(plot, band, brief, placer))
         return;
-    tb_text_shorten(plot->measurer, brief, TB_PT_SMALL, false, 0.4 * wide, text);
+    tb_text_shorten_name(plot->measurer, brief, band->name, TB_PT_SMALL, 0.4 * wide, text);
     put_sentence(plot, band, text, placer);
 }
 
@@ -262,7 +262,7 @@ label_curve(const TbPlot *plot, const EndLabel *end, double y)
     double x = plot->box.high.x + 1.5;
     TbVec2 sample[2] = {{x + 2, y}, {x + 2 + TB_PLOT_SAMPLE, y}};
     double left = sample[1].x + 1.5;
-    double right = plot->right - (plot->with_values ? TB_PLOT_VALUE : 0);
+    double right = plot->right - plot->values;
     char text[TB_TEXT_SHORT];
 
     if (end->seen)
@@ -270,8 +270,8 @@ label_curve(const TbPlot *plot, const EndLabel *end, double y)
                            TB_INK_QUIET);
     tb_picture_line(plot->picture, sample, 2, tb_style_curve_pen(end->curve),
                     tb_style_curve_ink(end->curve), curve->tag);
-    tb_text_shorten(plot->measurer, plot->with_values ? curve->name : curve->label, TB_PT_SMALL,
-                    false, right - left, text);
+    tb_text_shorten_name(plot->measurer, plot->values > 0 ? curve->name : curve->label, curve->name,
+                         TB_PT_SMALL, right - left, text);
     tb_picture_text(plot->picture, tb_vec2(left, y),
                     (TbTextStyle){.size = TB_PT_SMALL, .ink = TB_INK_INK}, text);
 }

@@ -18,7 +18,7 @@
 #define TB_PLOT_TITLE 23.0     /* a chart's title, wrapped */
 #define TB_PLOT_SAMPLE 7.0     /* piece of a curve repeated beside its label */
 #define TB_PLOT_LABEL_STEP 4.0 /* between labels at curve ends */
-#define TB_PLOT_VALUE 20.0     /* column of values at the cursor */
+#define TB_PLOT_VALUE 20.0     /* column of values at the cursor, at least */
 #define TB_PLOT_MIDDLE 28.0    /* of many curves, lower than this too */
 #define TB_PLOT_LOW 17.0       /* charts lower than this say less */
 
@@ -32,7 +32,7 @@ typedef struct TbPlot {
     TbAxis value, station;
     double from, to;      /**< stations in view, mm */
     double left, right;   /**< where titles begin and labels end */
-    bool with_values;     /**< the margin keeps a column for values at the cursor */
+    double values;        /**< mm that the margin keeps for values at the cursor; 0: none */
     const char *selected; /**< id of a finding, or NULL */
 } TbPlot;
 

@@ -24,6 +24,7 @@
 #define NUMBERS 3.4    /* from the axis to the middle of its numbers */
 #define NAMES 8.0      /* the same of the names */
 #define FLAG_TALL 4.6
+#define VALUE_AIR 2.0 /* between a name and its value */
 
 /* ---- layout ---- */
 
@@ -116,6 +117,15 @@ lay_out(const TbSceneStrip *strip, const TbStripView *view, double margin, TbStr
     places->tall = y + view->scroll;
 }
 
+/** Wide enough for a gap and its keep, bold as one that is short; with air before them. */
+static double
+value_column(const TbSceneStrip *strip, TbMeasurer measurer)
+{
+    const char *wide = strip->unit == TB_UNIT_INCH ? "0.432 / 0.315" : "26.1 / 30";
+
+    return fmax(TB_PLOT_VALUE, measurer.width(measurer.user, wide, TB_PT_SMALL, true) + VALUE_AIR);
+}
+
 static double
 margin_of(const TbSceneStrip *strip, double width, TbMeasurer measurer)
 {
@@ -126,7 +136,7 @@ margin_of(const TbSceneStrip *strip, double width, TbMeasurer measurer)
             widest = fmax(widest, measurer.width(measurer.user, strip->charts[i].curves[k].name,
                                                  TB_PT_SMALL, false));
     return fmin(fmin(MOST_LABEL, LABEL_SHARE * width),
-                widest + TB_PLOT_SAMPLE + 6 + TB_PLOT_VALUE + EDGE);
+                widest + TB_PLOT_SAMPLE + 6 + value_column(strip, measurer) + EDGE);
 }
 
 static TbAxis
@@ -153,7 +163,7 @@ plot_of(TbPicture *picture,
                    .to = places->to,
                    .left = EDGE,
                    .right = places->width - EDGE,
-                   .with_values = true};
+                   .values = value_column(strip, measurer)};
 
     plot.station = station_axis(strip, places);
     plot.value = tb_plot__value_axis(plot.chart, strip->unit, tall);

@@ -5,6 +5,7 @@
 #include "draw/style.h"
 
 #include "base/mem.h"
+#include "base/text.h"
 
 #include <math.h>
 #include <string.h>
@@ -101,6 +102,33 @@ tb_text_shorten(TbMeasurer measurer,
     first_of(text, low, out);
     if (low == 0)
         out[0] = '\0';
+}
+
+void
+tb_text_shorten_name(TbMeasurer measurer,
+                     const char *text,
+                     const char *name,
+                     double size_pt,
+                     double width,
+                     char out[TB_TEXT_SHORT])
+{
+    const char *at = name == NULL || name[0] == '\0' ? NULL : strstr(text, name);
+    char rest[TB_TEXT_SHORT], cut[TB_TEXT_SHORT];
+    size_t others = at == NULL ? 0 : strlen(text) - strlen(name);
+    double room;
+
+    if (at == NULL || others + sizeof "…" > sizeof rest ||
+        measurer.width(measurer.user, text, size_pt, false) <= width) {
+        tb_text_shorten(measurer, text, size_pt, false, width, out);
+        return;
+    }
+    tb_text_format(rest, sizeof rest, "%.*s%s", (int)(at - text), text, at + strlen(name));
+    room = width - measurer.width(measurer.user, rest, size_pt, false);
+    tb_text_shorten(measurer, name, size_pt, false, room, cut);
+    if (cut[0] == '\0' || strlen(cut) + others >= sizeof rest)
+        memcpy(cut, "…", sizeof "…");
+    tb_text_format(rest, sizeof rest, "%.*s%s%s", (int)(at - text), text, cut, at + strlen(name));
+    tb_text_shorten(measurer, rest, size_pt, false, width, out);
 }
 
 void

@@ -42,6 +42,18 @@ void tb_text_shorten(TbMeasurer measurer,
                      double width,
                      char out[TB_TEXT_SHORT]);
 
+/**
+ * The same, but what is cut is the name in the text: "Brake li…: 26.1 of 30 mm" keeps its numbers.
+ *
+ * @param name a part of the text; NULL, or not in it: tb_text_shorten()
+ */
+void tb_text_shorten_name(TbMeasurer measurer,
+                          const char *text,
+                          const char *name,
+                          double size_pt,
+                          double width,
+                          char out[TB_TEXT_SHORT]);
+
 /** A measurer for tests: every character is 0.55 of the size wide. */
 TbMeasurer tb_measurer_plain(void);
 

@@ -11,10 +11,11 @@
 /* mm of paper */
 #define RAMP_AIR 3.0
 #define RAMP_WIDE 3.5
-#define TALL 4.2   /* a line of letters */
-#define BESIDE 3.0 /* a name no further from its mark needs no line */
-#define MARK 4.0   /* a level's shape before a name */
-#define LOW 22.0   /* charts lower than this have fewer marks */
+#define TALL 4.2       /* a line of letters */
+#define BESIDE 3.0     /* a name no further from its mark needs no line */
+#define NAME_SHARE 0.4 /* of the box: a name at most */
+#define MARK 4.0       /* a level's shape before a name */
+#define LOW 22.0       /* charts lower than this have fewer marks */
 
 /* Angles about the path that are marked, deg; `name` as the cut across draws them. */
 static const struct {
@@ -152,13 +153,17 @@ lead_to(const TbPlot *plot, TbVec2 at, TbVec2 name, double width)
 static void
 name_basin(const TbPlot *plot, const TbSceneBasin *basin, TbPlacer *placer)
 {
-    const char *name = plot->chart->map->neighbours[basin->neighbour].name;
     TbVec2 at = {tb_plot__x(plot, basin->station), tb_plot__angle_y(plot, basin->angle)};
-    double width = plot->measurer.width(plot->measurer.user, name, TB_PT_SMALL, false) + 1;
+    char name[TB_TEXT_SHORT];
     TbCandidate candidates[16];
     TbVec2 centre;
-    size_t count = places_about(plot, at, width, candidates);
+    double width;
+    size_t count;
 
+    tb_text_shorten(plot->measurer, plot->chart->map->neighbours[basin->neighbour].name,
+                    TB_PT_SMALL, false, NAME_SHARE * (plot->box.high.x - plot->box.low.x), name);
+    width = plot->measurer.width(plot->measurer.user, name, TB_PT_SMALL, false) + 1;
+    count = places_about(plot, at, width, candidates);
     tb_picture_level(plot->picture, at, 2.4, basin->level);
     if (!tb_placer_place(placer, candidates, count, width, TALL, &centre))
         return;

@@ -11,6 +11,14 @@
 /** mm between the lines of the foot. */
 #define LINE 4.2
 
+/** Lines of a title and of what stands below it, the last one shortened; mm between a title's. */
+#define MOST_TITLE 3
+#define MOST_SUBTITLE 2
+#define TITLE_LINE 5.5
+
+/** mm that a title leaves for the scale. */
+#define SCALE_ROOM 32.0
+
 /** mm from the paper's edge of the head's first line. */
 #define HEAD 15.0
 
@@ -72,6 +80,34 @@ put_notes(TbPicture *picture, TbSheetTexts texts, TbMeasurer measurer, double bo
     return texts.note_count > 0 ? line + 1 : 0;
 }
 
+/** A head's text in at most so many lines, none wider than it may be; returns mm below the first.
+ */
+static double
+put_head(TbPicture *picture,
+         TbVec2 at,
+         double width,
+         TbTextStyle style,
+         const char *text,
+         int most,
+         TbMeasurer measurer)
+{
+    double step = style.size == TB_PT_HEAD ? TITLE_LINE : LINE;
+    int lines = 0;
+
+    for (; said(text) && lines < most; lines++) {
+        size_t bytes = tb_text_fit(measurer, text, style.size, style.bold, width);
+        bool last = lines == most - 1;
+        char line[512], shown[TB_TEXT_SHORT];
+
+        snprintf(line, sizeof line, "%.*s", (int)bytes, text);
+        tb_text_shorten(measurer, last ? text : line, style.size, style.bold, width, shown);
+        tb_picture_text(picture, tb_vec2(at.x, at.y + step * lines), style, shown);
+        text += bytes;
+        text += strspn(text, " ");
+    }
+    return lines > 1 ? step * (lines - 1) : 0;
+}
+
 double
 tb_sheet_paragraph(TbPicture *picture,
                    TbVec2 at,
@@ -92,16 +128,18 @@ tb_sheet_frame(TbPicture *picture, TbSheetTexts texts, TbMeasurer measurer)
     double right = picture->width - TB_SHEET_MARGIN;
     double bottom = picture->height - TB_SHEET_MARGIN;
     double foot = bottom;
+    double down = 0;
     size_t lines = put_notes(picture, texts, measurer, 0, false);
 
     tb_picture_layer(picture, TB_LAYER_TITLE);
     if (said(texts.title))
-        tb_picture_text(picture, tb_vec2(left, HEAD),
+        down = put_head(picture, tb_vec2(left, HEAD), right - left - SCALE_ROOM,
                         (TbTextStyle){.size = TB_PT_HEAD, .ink = TB_INK_INK, .bold = true},
-                        texts.title);
+                        texts.title, MOST_TITLE, measurer);
     if (said(texts.subtitle))
-        tb_picture_text(picture, tb_vec2(left, HEAD + 5.5),
-                        (TbTextStyle){.size = TB_PT_SMALL, .ink = TB_INK_QUIET}, texts.subtitle);
+        down += put_head(picture, tb_vec2(left, HEAD + down + TITLE_LINE), right - left,
+                         (TbTextStyle){.size = TB_PT_SMALL, .ink = TB_INK_QUIET}, texts.subtitle,
+                         MOST_SUBTITLE, measurer);
     if (said(texts.scale))
         tb_picture_text(
             picture, tb_vec2(right, HEAD),
@@ -123,7 +161,7 @@ tb_sheet_frame(TbPicture *picture, TbSheetTexts texts, TbMeasurer measurer)
         put_notes(picture, texts, measurer, foot, true);
         foot -= LINE + 0.8;
     }
-    return (TbRectangle){{left, HEAD + 10}, {right, foot}};
+    return (TbRectangle){{left, HEAD + down + 10}, {right, foot}};
 }
 
 static double

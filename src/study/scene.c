@@ -117,6 +117,7 @@ clear_chart(TbSceneChart *chart)
         g_free(chart->bands[i].text);
         g_free(chart->bands[i].finding);
         g_free(chart->bands[i].brief);
+        g_free(chart->bands[i].name);
     }
     g_free(chart->bands);
     g_free(chart->allowed.station);

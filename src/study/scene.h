@@ -129,6 +129,7 @@ typedef struct TbSceneBand {
     char *text;
     char *finding; /**< its id; "" where it is of no finding */
     char *brief;   /**< the text in a few words, where there is no room for it; or NULL */
+    char *name;    /**< in the text: what is cut of it where there is no room; or NULL */
 } TbSceneBand;
 
 /** Between what a curve may run: a pale fill. */

@@ -181,6 +181,7 @@ add_stretch(const TbAlong *strip,
                       : is_short ? g_strdup_printf(_("%s short of its keep"), name)
                                  : g_strdup_printf(_("%s near its keep"), name),
                       finding == NULL ? "" : finding->id);
+    chart->bands[chart->band_count - 1].name = g_strdup(name);
 }
 
 static bool

@@ -153,6 +153,24 @@ START_TEST(cursor_tells_value_and_keep_beside_each_name)
 }
 END_TEST
 
+/* The names end before the values' column begins. */
+START_TEST(a_name_in_inches_does_not_touch_its_gap_and_keep)
+{
+    TbMeasurer m = tb_measurer_plain();
+    double value = m.width(m.user, "0.432 / 0.315", TB_PT_SMALL, true), widest = 0;
+
+    fixture_inches(&fixture);
+    fixture.curves[2].name = "Subframe cross rail with all its brackets and bolts";
+    draw(usual());
+    for (size_t i = 0; i < picture.mark_count; i++)
+        if (picture.marks[i].kind == TB_MARK_TEXT &&
+            strncmp(tb_picture_string(&picture, picture.marks[i].text), "Subframe", 8) == 0)
+            widest = fmax(widest, text_box(&picture, &picture.marks[i]).high.x);
+    ck_assert_double_gt(widest, 0);
+    ck_assert_double_lt(widest + 1.9, picture.width - 2 - value);
+}
+END_TEST
+
 /* 536.3 mm are 21.11 in: ticks stand at whole inches, and the area's at whole square inches. */
 START_TEST(a_strip_in_inches_has_ticks_at_round_inches)
 {
@@ -390,6 +408,7 @@ charts_suite(void)
     tcase_add_test(c, picture_is_the_one_that_was_looked_at);
     tcase_add_test(c, zoomed_folded_and_selected_picture_is_the_one_that_was_looked_at);
     tcase_add_test(c, cursor_tells_value_and_keep_beside_each_name);
+    tcase_add_test(c, a_name_in_inches_does_not_touch_its_gap_and_keep);
     tcase_add_test(c, a_strip_in_inches_has_ticks_at_round_inches);
     tcase_add_test(c, cursor_out_of_view_shows_nothing);
     tcase_add_test(c, names_that_do_not_fit_beside_a_low_chart_are_those_that_hold_best);

@@ -275,6 +275,67 @@ START_TEST(charts_share_one_axis_and_no_text_lies_on_another)
 }
 END_TEST
 
+static size_t
+texts_that_end(const char *end)
+{
+    size_t count = 0;
+
+    for (size_t i = 0; i < picture.mark_count; i++)
+        if (picture.marks[i].kind == TB_MARK_TEXT) {
+            const char *text = tb_picture_string(&picture, picture.marks[i].text);
+
+            count +=
+                strlen(text) >= strlen(end) && strcmp(text + strlen(text) - strlen(end), end) == 0;
+        }
+    return count;
+}
+
+START_TEST(a_name_too_long_is_cut_and_its_numbers_stay)
+{
+    TbMeasurer m = tb_measurer_plain();
+    char out[TB_TEXT_SHORT];
+    double room = m.width(m.user, "Front left bra…: 26.1 of 30 mm", 8, false) + 0.01;
+
+    tb_text_shorten_name(m, "Front left brake line: 26.1 of 30 mm", "Front left brake line", 8,
+                         room, out);
+    ck_assert_str_eq(out, "Front left bra…: 26.1 of 30 mm");
+    tb_text_shorten_name(m, "Brake line, keep 30", "Brake line", 8, room, out);
+    ck_assert_str_eq(out, "Brake line, keep 30");
+    tb_text_shorten_name(m, "at Brake line, keep 30", "Brake line", 8,
+                         m.width(m.user, "at …, keep 30", 8, false) + 0.01, out);
+    ck_assert_str_eq(out, "at …, keep 30");
+}
+END_TEST
+
+/* 150 letters with a space after every 30, and without any. */
+START_TEST(long_titles_go_on_below_and_labels_keep_their_numbers)
+{
+    for (int spaced = 0; spaced <= 1; spaced++) {
+        char name[151], title[400], band[200], label[200];
+
+        for (int i = 0; i < 150; i++)
+            name[i] = spaced && i % 30 == 29 ? ' ' : (char)('a' + i % 26);
+        name[150] = '\0';
+        fixture_strip(&fixture);
+        snprintf(title, sizeof title, "Tolerances: %s to %s", name, name);
+        snprintf(band, sizeof band, "%s: 26.0 of 30 mm", name);
+        snprintf(label, sizeof label, "%s, keep 12", name);
+        fixture.strip.title = title;
+        fixture.strip.subtitle = title;
+        fixture.bands[2].text = band;
+        fixture.bands[2].name = name;
+        fixture.curves[2].label = label;
+        fixture.curves[2].name = name;
+        ck_assert_int_eq(tb_charts_view(&picture, &fixture.strip, tb_measurer_plain(), NULL),
+                         TB_OK);
+        assert_texts_are_apart_and_on_the_sheet();
+        ck_assert_uint_eq(texts_that_end(": 26.0 of 30 mm"), 1);
+        ck_assert_uint_eq(texts_that_end("…, keep 12"), 1);
+        tb_picture_clear(&picture);
+    }
+}
+END_TEST
+
 START_TEST(curve_breaks_where_it_has_no_number)
 {
     size_t runs = 0;
@@ -403,6 +464,8 @@ views_suite(void)
     tcase_add_test(c, cut_is_drawn_at_the_ratio_it_states);
     tcase_add_test(c, gas_side_of_a_duct_stays_open_to_a_hit);
     tcase_add_test(c, charts_share_one_axis_and_no_text_lies_on_another);
+    tcase_add_test(c, a_name_too_long_is_cut_and_its_numbers_stay);
+    tcase_add_test(c, long_titles_go_on_below_and_labels_keep_their_numbers);
     tcase_add_test(c, curve_breaks_where_it_has_no_number);
     tcase_add_test(c, axis_holds_its_range_in_steps_of_1_2_5);
     tcase_add_test(c, ratio_is_the_largest_that_fits);
