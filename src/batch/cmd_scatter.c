@@ -4,8 +4,65 @@
 #include "batch/output.h"
 #include "draw/scatter_view.h"
 #include "gaps/scatter.h"
+#include "study/states.h"
 
 #include <string.h>
+
+static void
+add_name(GString *names, const char *name)
+{
+    g_string_append_printf(names, "%s%s", names->len == 0 ? "" : ", ", name);
+}
+
+/** Says it where a name is of no item. */
+static bool
+is_item(const TbJob *job, const TbResults *results, const char *id)
+{
+    g_autoptr(GString) names = g_string_new(NULL);
+
+    if (tb_results_item(results, id) != NULL)
+        return true;
+    for (size_t i = 0; i < results->item_count; i++)
+        add_name(names, results->items[i].id);
+    tb_job_complain(_("%s: there is no item %s; there are: %s"), job->file, id, names->str);
+    return false;
+}
+
+/** The states with tolerances of those that a text asks for; NULL: of all. */
+static GString *
+states_of(const TbJob *job, const char *text)
+{
+    GString *names = g_string_new(NULL);
+    GPtrArray *conditions = NULL;
+    TbFault fault = {0};
+
+    if (tb_states_asked(job->bay, text, &conditions, &fault) != TB_OK)
+        return names;
+    for (guint i = 0; i < conditions->len; i++) {
+        const TbCondition *condition = conditions->pdata[i];
+
+        if (condition->scatters)
+            add_name(names, condition->id);
+    }
+    g_ptr_array_unref(conditions);
+    return names;
+}
+
+/** What is wrong where the two items have no gap with tolerances. */
+static void
+complain_of_pair(const TbJob *job, const char *pair)
+{
+    g_autoptr(GString) asked = states_of(job, job->ask.state);
+    g_autoptr(GString) known = states_of(job, NULL);
+
+    if (known->len == 0)
+        tb_job_complain(_("%s: no state of this bay has tolerances"), job->file);
+    else if (asked->len == 0)
+        tb_job_complain(_("%s: state %s has no tolerances; these have: %s"), job->file,
+                        job->ask.state, known->str);
+    else
+        tb_job_complain(_("%s: no gap of %s at tolerance was judged"), job->file, pair);
+}
 
 /** "outlet,brake" in either order; the gap with the least margin where there are several. */
 static const TbResultGap *
@@ -19,7 +76,9 @@ find_gap(const TbJob *job, const TbResults *results, const char *pair)
         tb_job_complain(_("tightbay-batch scatter: --gap %s, wanted are two items: A,B"), pair);
         return NULL;
     }
-    wanted = tb_results_pair(g_strstrip(ids[0]), g_strstrip(ids[1]));
+    if (!is_item(job, results, g_strstrip(ids[0])) || !is_item(job, results, g_strstrip(ids[1])))
+        return NULL;
+    wanted = tb_results_pair(ids[0], ids[1]);
     for (size_t i = 0; i < results->gap_count; i++) {
         const TbResultGap *gap = &results->gaps[i];
         g_autofree char *name = tb_results_pair(gap->a, gap->b);
@@ -29,7 +88,7 @@ find_gap(const TbJob *job, const TbResults *results, const char *pair)
             found = gap;
     }
     if (found == NULL)
-        tb_job_complain(_("%s: no gap of %s at tolerance was judged"), job->file, pair);
+        complain_of_pair(job, pair);
     return found;
 }
 

@@ -230,6 +230,20 @@ START_TEST(drawings_come_in_all_formats_and_whole)
 }
 END_TEST
 
+START_TEST(scatter_says_what_is_wrong_with_the_pair_or_the_state)
+{
+    ck_assert_int_eq(run("scatter %s --gap outlet,xx -o %s/t.svg", example("van-c.bay"), folder),
+                     2);
+    ck_assert_msg(strstr(last.err, "there is no item xx; there are: ") != NULL, "%s", last.err);
+    ck_assert_msg(strstr(last.err, "cross-rail") != NULL, "%s", last.err);
+    ck_assert_int_eq(run("scatter %s --gap outlet,cross-rail --state cold -o %s/t.svg",
+                         example("van-c.bay"), folder),
+                     2);
+    ck_assert_msg(strstr(last.err, "state cold has no tolerances; these have: tolerance") != NULL,
+                  "%s", last.err);
+}
+END_TEST
+
 START_TEST(a_cut_at_a_named_station_is_that_at_its_place)
 {
     g_autofree char *by_place = NULL;
@@ -657,6 +671,7 @@ commands_suite(void)
     tcase_add_test(usual, stations_table_has_units_in_its_header_and_a_row_for_both_ends);
     tcase_add_test(usual, tables_come_one_by_one_or_all_into_a_folder);
     tcase_add_test(usual, drawings_come_in_all_formats_and_whole);
+    tcase_add_test(usual, scatter_says_what_is_wrong_with_the_pair_or_the_state);
     tcase_add_test(usual, a_cut_at_a_named_station_is_that_at_its_place);
     tcase_add_test(usual, solid_writes_both_formats_and_the_gas_side);
     tcase_add_test(usual, compare_tells_the_area_and_the_brake_line);
