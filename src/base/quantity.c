@@ -137,6 +137,14 @@ tb_gap_decimals(double gap, double keep, TbLengthUnit unit)
     return TB_GAP_DECIMALS;
 }
 
+double
+tb_gap_taken(double gap, double taken, TbLengthUnit unit, int decimals)
+{
+    if (isnan(gap) || isnan(taken))
+        return taken;
+    return tb_gap_told(gap, unit, decimals) - tb_gap_told(gap - taken, unit, decimals);
+}
+
 void
 tb_keep_write(double keep, TbLengthUnit unit, int decimals, char out[TB_TEXT_NUMBER])
 {

@@ -79,6 +79,10 @@ enum { TB_GAP_DECIMALS = 6 };
  */
 int tb_gap_decimals(double gap, double keep, TbLengthUnit unit);
 
+/** What is taken of a gap, mm, as it reads between the two: the gap before and the one after, each
+ * rounded down with so many decimals, so that the sum of what is told comes out. */
+double tb_gap_taken(double gap, double taken, TbLengthUnit unit, int decimals);
+
 /** A keep as it is given, to a um, without its unit and without zeros behind; @p decimals as its
  * gap has. */
 void tb_keep_write(double keep, TbLengthUnit unit, int decimals, char out[TB_TEXT_NUMBER]);

@@ -12,16 +12,20 @@
 
 /* mm of paper */
 #define LINE TB_GAP_AXIS_LINE
-#define BAR 5.6     /* between bars at most */
-#define NAMES 0.6   /* of the bars' width: their names */
-#define BESIDE 16.0 /* right of a bar: its share */
-#define APART 7.0   /* between bars and histogram */
+#define BAR 5.6        /* between bars at most */
+#define BAR_LEAST 20.0 /* the longest bar, however long the names */
+#define BESIDE 16.0    /* right of a bar: its share */
+#define APART 7.0      /* between bars and histogram */
 
 #define LEAST_TALL 18.0           /* a histogram lower than this tells nothing */
 #define ABOVE_PLOT (4 * LINE + 1) /* of a histogram: its title, three rows of names */
 
 /** Room that is narrower than this has the histogram below the bars. */
 #define LEAST_WIDE 130.0
+
+/** Of the width, for bars beside a histogram: half of it, more where their names are long. */
+#define BARS_SHARE 0.5
+#define BARS_MOST 0.62
 
 static const TbTextStyle small = {.size = TB_PT_SMALL, .ink = TB_INK_INK};
 
@@ -32,26 +36,26 @@ anchored(TbTextStyle style, TbAnchor anchor)
     return style;
 }
 
-/* A text cut off to a width, with an ellipsis. */
-static char *
-shortened(const char *text, double width, TbMeasurer measurer)
+/* ---- bars ---- */
+
+static double
+band_of(const TbSceneBar *bar, TbMeasurer measurer)
 {
-    GString *cut = g_string_new(text);
-
-    while (cut->len > 0 && measurer.width(measurer.user, cut->str, TB_PT_SMALL, false) > width) {
-        char *end = g_utf8_find_prev_char(cut->str, cut->str + cut->len);
-
-        if (g_str_has_suffix(cut->str, "…") && end != NULL)
-            g_string_truncate(cut, (gsize)(end - cut->str));
-        end = g_utf8_find_prev_char(cut->str, cut->str + cut->len);
-        g_string_truncate(cut, end == NULL ? 0 : (gsize)(end - cut->str));
-        if (cut->len > 0)
-            g_string_append(cut, "…");
-    }
-    return g_string_free(cut, FALSE);
+    return measurer.width(measurer.user, bar->band, TB_PT_SMALL, false);
 }
 
-/* ---- bars ---- */
+/* mm that the longest name takes with its band. */
+static double
+names_of(const TbSceneScatter *scene, TbMeasurer measurer)
+{
+    double widest = 0;
+
+    for (size_t i = 0; i < scene->bar_count; i++)
+        widest = fmax(widest,
+                      band_of(&scene->bars[i], measurer) + 4 +
+                          measurer.width(measurer.user, scene->bars[i].name, TB_PT_SMALL, false));
+    return widest;
+}
 
 static void
 draw_bar(TbPicture *picture,
@@ -59,15 +63,16 @@ draw_bar(TbPicture *picture,
          TbRectangle room,
          double y,
          double step,
+         double names,
          TbMeasurer measurer)
 {
-    double wide = room.high.x - room.low.x, from = room.low.x + NAMES * wide;
-    double most = room.high.x - BESIDE - from;
-    double band = measurer.width(measurer.user, bar->band, TB_PT_SMALL, false);
-    g_autofree char *name = shortened(bar->name, NAMES * wide - band - 4, measurer);
+    double from = room.low.x + names, most = room.high.x - BESIDE - from;
     g_autofree char *share = tb_voice_number((TbVoice){0}, 100 * bar->share, 1);
     g_autofree char *percent = g_strdup_printf("%s %%", share);
+    char name[TB_TEXT_SHORT];
 
+    tb_text_shorten_name(measurer, bar->name, bar->item, TB_PT_SMALL,
+                         names - band_of(bar, measurer) - 4, name);
     tb_picture_text(picture, tb_vec2(room.low.x, y), small, name);
     tb_picture_text(
         picture, tb_vec2(from - 2, y),
@@ -89,13 +94,15 @@ draw_bars(TbPicture *picture, const TbSceneScatter *scene, TbRectangle room, TbM
         shown == 0 ? BAR : fmin(BAR, (room.high.y - room.low.y - 2 * LINE) / (double)shown);
     double y = room.low.y + LINE / 2;
     size_t rest = scene->bar_count - shown + scene->still_count;
+    double names =
+        fmin(names_of(scene, measurer) + 0.1, room.high.x - room.low.x - BESIDE - BAR_LEAST);
 
     tb_picture_text(picture, tb_vec2(room.low.x, y),
                     (TbTextStyle){.size = TB_PT_SMALL, .ink = TB_INK_INK, .bold = true},
                     _("Share of the variance"));
     y += LINE / 2 + step / 2;
     for (size_t i = 0; i < shown; i++, y += step)
-        draw_bar(picture, &scene->bars[i], room, y, step, measurer);
+        draw_bar(picture, &scene->bars[i], room, y, step, names, measurer);
     if (rest > 0) {
         g_autofree char *text = g_strdup_printf(_("and %zu more with less or no effect"), rest);
 
@@ -143,9 +150,8 @@ static char *
 named(const Plot *plot, const char *format, double gap)
 {
     const TbSceneScatter *scene = plot->scene;
-    /* near the keep with as many decimals as tell it from that */
-    g_autofree char *value = tb_voice_gap((TbVoice){.unit = scene->unit}, gap,
-                                          tb_gap_decimals(gap, scene->keep, scene->unit));
+    g_autofree char *value =
+        tb_voice_gap((TbVoice){.unit = scene->unit}, gap, tb_scene_scatter_decimals(scene, gap));
     g_auto(GStrv) parts = g_strsplit(format, "%s", 2);
 
     return g_strjoinv(value, parts);
@@ -243,7 +249,9 @@ tb_scatter_into(TbPicture *picture,
                 TbRectangle room,
                 TbMeasurer measurer)
 {
-    double middle = room.low.x + 0.5 * (room.high.x - room.low.x), y;
+    double wide = room.high.x - room.low.x, y;
+    double bars = names_of(scene, measurer) + 0.1 + BAR_LEAST + BESIDE + APART / 2;
+    double middle = room.low.x + fmin(fmax(bars, BARS_SHARE * wide), BARS_MOST * wide);
     TbRectangle left, right;
 
     tb_picture_layer(picture, TB_LAYER_LABELS);

@@ -115,24 +115,31 @@ tb_say_cause(const char *cause)
     return strcmp(cause, "rock") == 0 ? _("rock") : _("tolerance");
 }
 
+static char *
+taken_of(double gap, double taken, TbVoice voice)
+{
+    return tb_voice_quantity(voice, tb_gap_taken(gap, taken, voice.unit, CAUSE_DECIMALS),
+                             TB_QUANTITY_LENGTH, CAUSE_DECIMALS);
+}
+
 char *
 tb_say_causes(const TbResultCombination *row, TbVoice voice)
 {
     g_autofree char *cold = tb_voice_gap(voice, row->cold, CAUSE_DECIMALS);
     GString *text = g_string_new(NULL);
+    double before = row->cold;
 
     if (row->cause_count > 0)
         g_string_append_printf(text, _("cold %s"), cold);
     for (size_t i = 0; i < row->cause_count; i++) {
         const TbResultCause *cause = &row->causes[i];
-        g_autofree char *added =
-            tb_voice_quantity(voice, cause->added, TB_QUANTITY_LENGTH, CAUSE_DECIMALS);
-        g_autofree char *alone =
-            tb_voice_quantity(voice, cause->alone, TB_QUANTITY_LENGTH, CAUSE_DECIMALS);
+        g_autofree char *added = taken_of(before, cause->added, voice);
+        g_autofree char *alone = taken_of(row->cold, cause->alone, voice);
 
         g_string_append(text, "; ");
         g_string_append_printf(text, _("%s takes %s (alone %s)"), tb_say_cause(cause->cause), added,
                                alone);
+        before -= cause->added;
     }
     return g_string_free(text, FALSE);
 }

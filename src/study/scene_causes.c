@@ -19,11 +19,12 @@ add_line(TbSceneCauses *scene, char *text)
     scene->lines[scene->line_count++] = text;
 }
 
-/* What an effect does to the gap: it mostly takes, so mostly below 0. */
+/* What an effect does to the gap that is without it: it mostly takes, so mostly below 0. */
 static char *
-change_of(double taken, TbLengthUnit unit)
+change_of(double gap, double effect, TbLengthUnit unit)
 {
     TbVoice voice = {.unit = unit};
+    double taken = tb_gap_taken(gap, effect, unit, DECIMALS);
     g_autofree char *size = tb_voice_quantity(voice, fabs(taken), TB_QUANTITY_LENGTH, DECIMALS);
     g_autofree char *nothing = tb_voice_quantity(voice, 0, TB_QUANTITY_LENGTH, DECIMALS);
 
@@ -41,10 +42,10 @@ add_causes(TbSceneCauses *scene, const TbResultCombination *row)
     for (size_t i = 0; i < row->cause_count; i++) {
         const TbResultCause *from = &row->causes[i];
         TbSceneCause *cause = &scene->causes[scene->cause_count++];
-        g_autofree char *alone = change_of(from->alone, scene->unit);
+        g_autofree char *alone = change_of(row->cold, from->alone, scene->unit);
 
         cause->name = g_strdup(tb_say_cause(from->cause));
-        cause->change = change_of(from->added, scene->unit);
+        cause->change = change_of(before, from->added, scene->unit);
         /* Translators: what an effect does to a gap if it is the only one: "alone −3.1 mm" */
         cause->alone = row->cause_count > 1 ? g_strdup_printf(_("alone %s"), alone) : g_strdup("");
         cause->from = before;

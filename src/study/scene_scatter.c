@@ -11,6 +11,9 @@
 /* mm. A tolerance that moves the gap by less has no bar. */
 #define NO_BAR 0.0005
 
+/* Digits behind the decimal mark of mm. */
+#define DECIMALS 2
+
 static const char *
 name_of(const TbResults *results, const char *id)
 {
@@ -57,7 +60,10 @@ add_bars(TbSceneScatter *scene, const TbResults *results, const TbResultScatter 
         *bar = (TbSceneBar){.name = tb_say_source(results, source, voice),
                             .band = g_strdup_printf("±%s", half),
                             .half = fabs(source->slope),
-                            .share = source->share};
+                            .share = source->share,
+                            .item = source->item == NULL || source->item[0] == '\0'
+                                        ? NULL
+                                        : name_of(results, source->item)};
         scene->bar_count++;
     }
     if (scene->bar_count > 0)
@@ -66,12 +72,16 @@ add_bars(TbSceneScatter *scene, const TbResults *results, const TbResultScatter 
 
 /* ---- sentences ---- */
 
+int
+tb_scene_scatter_decimals(const TbSceneScatter *scene, double gap)
+{
+    return MAX(DECIMALS, tb_gap_decimals(gap, scene->keep, scene->unit));
+}
+
 static char *
 gap_of(const TbSceneScatter *scene, double gap)
 {
-    /* near the keep with as many decimals as tell it from that */
-    return tb_voice_gap((TbVoice){.unit = scene->unit}, gap,
-                        tb_gap_decimals(gap, scene->keep, scene->unit));
+    return tb_voice_gap((TbVoice){.unit = scene->unit}, gap, tb_scene_scatter_decimals(scene, gap));
 }
 
 static char *
@@ -107,7 +117,7 @@ tell(TbSceneScatter *scene, const TbResultScatter *scatter)
     g_autofree char *nominal = gap_of(scene, scene->nominal);
     g_autofree char *worst = gap_of(scene, scene->worst);
     g_autofree char *rss =
-        tb_voice_quantity((TbVoice){.unit = scene->unit}, scene->rss, TB_QUANTITY_LENGTH, 1);
+        tb_voice_quantity((TbVoice){.unit = scene->unit}, scene->rss, TB_QUANTITY_LENGTH, DECIMALS);
 
     if (isnan(scene->nominal)) {
         add_line(scene, g_strdup(_("What tolerances do to this gap could not be judged")));

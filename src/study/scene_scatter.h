@@ -13,10 +13,11 @@
 
 /** One tolerance, as a bar. */
 typedef struct TbSceneBar {
-    char *name;   /**< "Turbine outlet: DCTG 8, size 512 mm" */
-    char *band;   /**< "±3 mm" */
-    double half;  /**< mm that the band changes the gap by, above 0 */
-    double share; /**< of the variance, 0 to 1 */
+    char *name;       /**< "Turbine outlet: DCTG 8, size 512 mm" */
+    char *band;       /**< "±3 mm" */
+    double half;      /**< mm that the band changes the gap by, above 0 */
+    double share;     /**< of the variance, 0 to 1 */
+    const char *item; /**< whose it is, in the name; lent by the results; NULL: of none */
 } TbSceneBar;
 
 typedef struct TbSceneScatter {
@@ -42,4 +43,8 @@ typedef struct TbSceneScatter {
  */
 TbSceneScatter *
 tb_scene_scatter_new(const TbResults *results, const TbResultGap *gap, TbLengthUnit unit);
+/** Decimals that a gap is told with: those of the causes beside it, near the keep as many as tell
+ * it from that. */
+int tb_scene_scatter_decimals(const TbSceneScatter *scene, double gap);
+
 void tb_scene_scatter_free(TbSceneScatter *scene); /**< NULL is fine */

@@ -21,6 +21,16 @@ static const struct {
     {TB_QUANTITY_NUMBER, 2.6, 1, "2.6", "2.6"},
 };
 
+/* 3.179 less 2.607 is 0.572: told 3.17, 2.6 and 0.57. */
+START_TEST(what_is_taken_of_a_gap_reads_between_the_two_gaps)
+{
+    ck_assert_double_eq_tol(tb_gap_taken(3.179, 2.607, TB_UNIT_MM, 2), 2.60, 1e-9);
+    ck_assert_double_eq_tol(tb_gap_taken(3.171, 2.607, TB_UNIT_MM, 2), 2.61, 1e-9);
+    ck_assert_double_eq_tol(tb_gap_taken(3.179, -0.004, TB_UNIT_MM, 2), -0.01, 1e-9);
+    ck_assert_double_eq_tol(tb_gap_taken(NAN, 2.607, TB_UNIT_MM, 2), 2.607, 1e-12);
+}
+END_TEST
+
 START_TEST(a_quantity_is_told_in_the_unit_asked_for)
 {
     char text[TB_QUANTITY_TEXT];
@@ -143,6 +153,7 @@ main(void)
                         sizeof told / sizeof told[0]);
     tcase_add_test(units, one_of_what_is_shown_is_so_much_of_what_is_computed);
     suite_add_tcase(suite, units);
+    tcase_add_test(gaps, what_is_taken_of_a_gap_reads_between_the_two_gaps);
     tcase_add_test(gaps, a_gap_never_says_more_than_is_there);
     tcase_add_test(gaps, the_upper_end_of_a_gap_is_rounded_up);
     tcase_add_loop_test(gaps, a_gap_and_its_keep_read_apart_and_in_their_order, 0,

@@ -13,9 +13,9 @@
 
 static TbPicture picture;
 static uint64_t bins[24];
-static TbSceneBar bars[] = {{"Turbine outlet: DCTG 8, size 512 mm", "±2.2 mm", 2.2, 0.517},
-                            {"engine: placement ty", "±3 mm", 1.9, 0.386},
-                            {"Turbine outlet: wall", "±0.2 mm", 0.07, 0.0006}};
+static TbSceneBar bars[] = {{"Turbine outlet: DCTG 8, size 512 mm", "±2.2 mm", 2.2, 0.517, NULL},
+                            {"engine: placement ty", "±3 mm", 1.9, 0.386, NULL},
+                            {"Turbine outlet: wall", "±0.2 mm", 0.07, 0.0006, NULL}};
 static TbSceneCause causes[] = {{"warmth", "−2.8 mm", "alone −2.8 mm", 25.44, 22.64},
                                 {"rock", "−7.92 mm", "alone −7.79 mm", 22.64, 14.72},
                                 {"tolerance", "−5.91 mm", "alone −5.9 mm", 14.72, 8.81}};

@@ -75,7 +75,7 @@ START_TEST(every_sample_is_in_a_bin_and_the_sentences_tell_chance_seed_and_count
     ck_assert_uint_eq(sum, 10000);
     all = g_strjoinv("\n", (char *[]){scene->lines[0], scene->lines[1], scene->lines[2], NULL});
     ck_assert_uint_eq(scene->line_count, 3);
-    ck_assert_ptr_nonnull(strstr(all, "root-sum-square ±3.6 mm"));
+    ck_assert_ptr_nonnull(strstr(all, "root-sum-square ±3.61 mm"));
     ck_assert_ptr_nonnull(strstr(all, "of 10000 samples (seed 7)"));
     ck_assert_ptr_nonnull(strstr(all, "95 % surely"));
     ck_assert_ptr_nonnull(strstr(all, "Largest share, 69.2 % of the variance"));
