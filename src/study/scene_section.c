@@ -47,6 +47,8 @@ tb_plot__add_section(TbPlot *plot)
     say_inside(plot->scene, g_strdup_printf(_("wall %s"), wall));
     if (!slice.is_circle || strcmp(turn, "0°") != 0)
         say_inside(plot->scene, g_strdup_printf(_("turned %s"), turn));
+    if (plot->stand->condition->scatters) /* on a screen too, which has no notes */
+        say_inside(plot->scene, g_strdup(_("nominal parts")));
 }
 
 /* ---- distances within the plane ---- */

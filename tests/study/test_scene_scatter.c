@@ -140,6 +140,7 @@ START_TEST(a_section_of_nominal_parts_is_not_told_against_a_keep_at_tolerance)
     TbScene *scene = NULL;
 
     ck_assert_int_eq(tb_study_scene(study, &ask, &cut, NULL, &scene, NULL), TB_OK);
+    ck_assert_str_eq(scene->inside[scene->inside_count - 1], "nominal parts");
     ck_assert_uint_ge(scene->gap_count, 1);
     for (size_t i = 0; i < scene->gap_count; i++) {
         ck_assert(scene->gaps[i].flat);
