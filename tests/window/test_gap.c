@@ -190,7 +190,7 @@ a_finding_that_is_chosen_shows_its_own_gap_in_the_details(void)
 
     tb_session_select(session, "outlet");
     wait_until(shows_text(window, "14.7 mm to Brake line"));
-    g_assert_true(shows_text(window, "Cold 25.44 mm; warmth takes 2.8 mm"));
+    g_assert_true(shows_text(window, "Cold 25.44 mm; warmth takes 2.79 mm"));
     for (size_t i = 0; i < results->finding_count && cold == NULL; i++)
         if (strcmp(results->findings[i].rule, "gap") == 0 &&
             strcmp(results->findings[i].subject, "brake-line|outlet") == 0 &&
