@@ -34,6 +34,16 @@ is_left_out(const Job *job, double station)
     return s < job->kept.from || s > job->kept.to;
 }
 
+void
+tb_profile_kept(
+    const TbSweep *sweep, const TbLeaveOut leave_out[], size_t count, double *from, double *to)
+{
+    TbKept kept = tb_field__kept(sweep, leave_out, count);
+
+    *from = kept.from;
+    *to = kept.to;
+}
+
 /** What one row works with. */
 typedef struct Row {
     TbField other; /**< without meshes */

@@ -30,5 +30,9 @@ typedef struct TbProfileAsk {
     TbWork *work;         /**< or NULL; the answers do not depend on it */
 } TbProfileAsk;
 
+/** Between which stations a path's sections are looked at: not where ports leave them out. */
+void tb_profile_kept(
+    const TbSweep *sweep, const TbLeaveOut leave_out[], size_t count, double *from, double *to);
+
 /** @param[out] points room for ask->count. */
 TbStatus tb_profile(const TbProfileAsk *ask, TbTask *task, TbProfilePoint points[], TbFault *fault);

@@ -3,6 +3,7 @@
 #include "study/measure_moving.h"
 
 #include "gaps/moving_profile.h"
+#include "gaps/profile.h"
 
 #include <math.h>
 
@@ -121,20 +122,37 @@ static const TbSort sort_profile = {.what = "gaps along the path",
                                     .free_value = g_free,
                                     .free_input = profile_input_free};
 
+/* The stations of the table, and with them those at which a leave-out ends: there a neighbour that
+ * comes nearer towards the joint is nearest. */
+static void
+set_stations(ProfileInput *input, const TbSweep *sweep, const TbPairAsk *pair, double step)
+{
+    double length = tb_sweep_length(sweep), ends[2];
+    size_t rows = tb_measure_station_count(length, step), next = 0;
+
+    tb_profile_kept(sweep, pair->leave_out, pair->leave_count, &ends[0], &ends[1]);
+    input->stations = g_new(double, rows + G_N_ELEMENTS(ends));
+    for (size_t i = 0; i < rows; i++) {
+        double station = tb_measure_station(length, step, i);
+
+        for (; next < G_N_ELEMENTS(ends) && ends[next] <= station; next++)
+            if (ends[next] > 0 && ends[next] < station &&
+                (input->count == 0 || ends[next] > input->stations[input->count - 1]))
+                input->stations[input->count++] = ends[next];
+        input->stations[input->count++] = station;
+    }
+}
+
 TbEntry *
 tb_measure_moving_profile(TbCache *cache, const TbMovingAlong *along, double step, bool *is_new)
 {
     const TbForm *form = along->pair.a->value;
-    double length = tb_sweep_length(form->sweep);
     ProfileInput *input = g_new0(ProfileInput, 1);
     TbKey *key = tb_measure_moving_key(along);
 
     input->moving = tb_moving_input_of(along);
     input->near = along->pair.keep + along->pair.want + TB_MEASURE_MOVING_NEAR;
-    input->count = tb_measure_station_count(length, step);
-    input->stations = g_new(double, input->count);
-    for (size_t i = 0; i < input->count; i++)
-        input->stations[i] = tb_measure_station(length, step, i);
+    set_stations(input, form->sweep, &along->pair, step);
     tb_key_add_number(key, along->pair.keep + along->pair.want);
     tb_key_add_number(key, step);
     return tb_cache_need(cache, key, &sort_profile, input, is_new);

@@ -540,20 +540,26 @@ START_TEST(what_a_state_says_of_gaps_along_a_path_agrees_with_its_finding)
 }
 END_TEST
 
-/* The rail is 17.3 from the tube all along, and of the tube what is within 80 of its port counts
- * not. */
-START_TEST(what_is_left_out_is_nobodys_in_a_map_at_rest_and_of_a_motion)
+/* The tube begins on a port that leaves out so much of it; the rail is 17.3 from it all along. */
+static TbBay *
+bay_left_out(const char *leave_out)
 {
-    static const char *const states[] = {"cold", "hot"};
     g_auto(GStrv) path = g_strsplit(BAY_TUBE, "<knot at='0 0 0'/><knot at='300 0 0'/></path>", 2);
     g_autofree char *on_port = g_strjoinv("<knot at='300 0 0'/></path><start port='p'/>", path);
     g_auto(GStrv) items = g_strsplit(on_port, "<items>", 2);
     g_autofree char *with = g_strjoinv(
         "<ports><port id='p' mount='engine' at='0 0 0' flow='1 0 0'/></ports><items>", items);
     g_auto(GStrv) keeps = g_strsplit(with, "</keep>", 2);
-    g_autofree char *text = g_strjoinv("<leave-out port='p' radius='80'/></keep>", keeps);
+    g_autofree char *text = g_strjoinv(leave_out, keeps);
 
-    bay = bay_of(text);
+    return bay_of(text);
+}
+
+START_TEST(what_is_left_out_is_nobodys_in_a_map_at_rest_and_of_a_motion)
+{
+    static const char *const states[] = {"cold", "hot"};
+
+    bay = bay_left_out("<leave-out port='p' radius='80'/></keep>");
     for (int s = 0; s < 2; s++) {
         TbAsk ask = {.bay = bay, .state = states[s]};
         const TbSceneMap *map;
@@ -574,6 +580,27 @@ START_TEST(what_is_left_out_is_nobodys_in_a_map_at_rest_and_of_a_motion)
         }
         ck_assert_uint_gt(told, map->columns / 2);
     }
+}
+END_TEST
+
+/* 82.3 lies between the stations of the table, which are 5 apart. */
+START_TEST(a_curve_of_a_motion_begins_where_the_leave_out_ends)
+{
+    TbAsk ask = {.state = "hot"};
+    const TbSceneCurve *curve;
+    size_t first = 0;
+
+    bay = bay_left_out("<leave-out port='p' radius='82.3'/></keep>");
+    ask.bay = bay;
+    strip = strip_of(study, &ask, "tube");
+    curve = &tb_scene_strip_chart(strip, "gap")->curves[0];
+    while (first < curve->count && isnan(curve->low[first]))
+        first++;
+    ck_assert_uint_lt(first + 1, curve->count);
+    ck_assert_double_eq_tol(curve->station[first], 82.3, 1e-6);
+    ck_assert_double_eq_tol(curve->station[first + 1], 85, 1e-9);
+    for (size_t i = 1; i < curve->count; i++)
+        ck_assert_double_lt(curve->station[i - 1], curve->station[i]);
 }
 END_TEST
 
@@ -671,6 +698,7 @@ suite(void)
     tcase_add_test(c, what_stands_after_a_drag_is_that_of_a_study_that_saw_none);
     tcase_add_test(c, gaps_at_tolerance_are_those_of_the_worst_case_at_every_station);
     tcase_add_test(c, what_a_state_says_of_gaps_along_a_path_agrees_with_its_finding);
+    tcase_add_test(c, a_curve_of_a_motion_begins_where_the_leave_out_ends);
     tcase_add_test(c, what_is_left_out_is_nobodys_in_a_map_at_rest_and_of_a_motion);
     suite_add_tcase(s, c);
     return s;
