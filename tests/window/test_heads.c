@@ -145,6 +145,9 @@ names_of_the_list_of_states_stand_on_one_line(void)
     popover = widget_of(drop, GTK_TYPE_POPOVER, 0);
     g_signal_emit_by_name(drop, "activate");
     wait_until(gtk_widget_get_mapped(popover));
+    /* lines are known of a row that has its place */
+    wait_until(gtk_widget_get_width(
+                   widget_of(widget_of(popover, GTK_TYPE_LIST_VIEW, 0), GTK_TYPE_LABEL, 0)) > 0);
     gather(widget_of(popover, GTK_TYPE_LIST_VIEW, 0), all);
     for (guint i = 0; i < all->len; i++) {
         PangoLayout *layout =
