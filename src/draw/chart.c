@@ -292,6 +292,9 @@ draw_limits(const TbPlot *plot, TbPlacer *placer)
 #define HEAD_LINE 4.0
 #define HEAD_UNIT 4.5
 
+/** mm below a chart's foot that the middle of a head's last line may lie: in the air below it. */
+#define HEAD_BELOW 1.3
+
 const char *
 tb_plot__name(const TbSceneChart *chart)
 {
@@ -322,6 +325,21 @@ put_what(const TbPlot *plot, double y, double room)
     return HEAD_LINE * (line - 1);
 }
 
+/** The last line of a name, wrapped as a paragraph is. */
+static const char *
+last_line(const TbPlot *plot, const char *name, TbTextStyle style)
+{
+    const char *line = name;
+
+    for (;;) {
+        name += tb_text_fit(plot->measurer, line, style.size, style.bold, TB_PLOT_TITLE);
+        name += strspn(name, " ");
+        if (*name == '\0')
+            return line;
+        line = name;
+    }
+}
+
 void
 tb_plot__head(const TbPlot *plot)
 {
@@ -337,11 +355,12 @@ tb_plot__head(const TbPlot *plot)
         tb_picture_text(plot->picture, tb_vec2(x, y + HEAD_UNIT), quiet, unit);
         return;
     }
-    x += plot->measurer.width(plot->measurer.user, name, style.size, true) + 1.5;
-    if (down == 0 && x + plot->measurer.width(plot->measurer.user, unit, quiet.size, false) <=
-                         plot->left + TB_PLOT_TITLE) {
+    x += plot->measurer.width(plot->measurer.user, last_line(plot, name, style), style.size, true) +
+         1.5;
+    if (x + plot->measurer.width(plot->measurer.user, unit, quiet.size, false) <=
+        plot->left + TB_PLOT_TITLE) {
         tb_picture_text(plot->picture, tb_vec2(x, y), quiet, unit);
-        put_what(plot, y + HEAD_LINE, foot - y);
+        put_what(plot, y + HEAD_LINE, foot + HEAD_BELOW - y);
         return;
     }
     y += HEAD_LINE;

@@ -153,6 +153,28 @@ START_TEST(cursor_tells_value_and_keep_beside_each_name)
 }
 END_TEST
 
+/* Of the plain measurer's letters as many as German has of the real ones: a name on two lines and
+ * three more below it, in charts as low as they get. */
+START_TEST(a_long_head_stands_whole_beside_a_low_chart)
+{
+    TbStripFit fits[] = {{.chart = "gap", .height = 17}, {.chart = "gap-map", .height = 17}};
+    TbStripView view = usual();
+    size_t whole = 0;
+
+    fixture.charts[2].head = "Abstand";
+    fixture.charts[3].head = "Abstand rundum";
+    fixture.charts[2].of = fixture.charts[3].of = "mit Toleranz, schlimmster Fall";
+    view.fits = fits;
+    view.fit_count = 2;
+    draw(view);
+    assert_texts_are_apart(&picture, tb_vec2(0, 0));
+    for (size_t i = 0; i < picture.mark_count; i++)
+        whole += picture.marks[i].kind == TB_MARK_TEXT &&
+                 strcmp(tb_picture_string(&picture, picture.marks[i].text), "Fall") == 0;
+    ck_assert_uint_eq(whole, 2);
+}
+END_TEST
+
 /* The names end before the values' column begins. */
 START_TEST(a_name_in_inches_does_not_touch_its_gap_and_keep)
 {
@@ -408,6 +430,7 @@ charts_suite(void)
     tcase_add_test(c, picture_is_the_one_that_was_looked_at);
     tcase_add_test(c, zoomed_folded_and_selected_picture_is_the_one_that_was_looked_at);
     tcase_add_test(c, cursor_tells_value_and_keep_beside_each_name);
+    tcase_add_test(c, a_long_head_stands_whole_beside_a_low_chart);
     tcase_add_test(c, a_name_in_inches_does_not_touch_its_gap_and_keep);
     tcase_add_test(c, a_strip_in_inches_has_ticks_at_round_inches);
     tcase_add_test(c, cursor_out_of_view_shows_nothing);
