@@ -292,6 +292,9 @@ draw_limits(const TbPlot *plot, TbPlacer *placer)
 #define HEAD_LINE 4.0
 #define HEAD_UNIT 4.5
 
+/** mm between a name and the unit beside it. */
+#define HEAD_BESIDE 1.0
+
 /** mm below a chart's foot that the middle of a head's last line may lie: in the air below it. */
 #define HEAD_BELOW 1.3
 
@@ -356,7 +359,7 @@ tb_plot__head(const TbPlot *plot)
         return;
     }
     x += plot->measurer.width(plot->measurer.user, last_line(plot, name, style), style.size, true) +
-         1.5;
+         HEAD_BESIDE;
     if (x + plot->measurer.width(plot->measurer.user, unit, quiet.size, false) <=
         plot->left + TB_PLOT_TITLE) {
         tb_picture_text(plot->picture, tb_vec2(x, y), quiet, unit);
