@@ -17,6 +17,7 @@
 
 #include "bay/read.h"
 #include "study/case.h"
+#include "study/study.h"
 
 #include <glib.h>
 
