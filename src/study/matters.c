@@ -236,14 +236,15 @@ tb_matter__is_gone(GHashTable *items_now, const TbResults *whole, const TbFindin
 /* ---- what older results say ---- */
 
 TbOlderAsk
-tb_matter__older_ask(const TbMatterAsk *ask)
+tb_matter__older_ask(const TbMatterAsk *ask, GHashTable *items_now)
 {
     return (TbOlderAsk){.whole =
                             ask->whole == NULL ? NULL : tb_results_ref((TbResults *)ask->whole),
                         .item = g_strdup(ask->item),
                         .state = g_strdup(ask->state),
                         .variant = g_strdup(ask->variant),
-                        .superseded = superseded_of(ask)};
+                        .superseded = superseded_of(ask),
+                        .of_same_items = items_now == NULL};
 }
 
 void
@@ -261,7 +262,7 @@ tb_matter__is_same_ask(const TbOlderAsk *older, const TbMatterAsk *ask, GHashTab
 {
     g_autofree char *superseded = superseded_of(ask);
 
-    return older->whole == ask->whole && items_now == NULL &&
+    return older->of_same_items && items_now == NULL && older->whole == ask->whole &&
            g_strcmp0(older->item, ask->item) == 0 && g_strcmp0(older->state, ask->state) == 0 &&
            g_strcmp0(older->variant, ask->variant) == 0 &&
            g_strcmp0(older->superseded, superseded) == 0;
@@ -271,8 +272,7 @@ tb_matter__is_same_ask(const TbOlderAsk *older, const TbMatterAsk *ask, GHashTab
 typedef struct TbOlderMatters {
     gatomicrefcount references;
     TbOlderAsk ask;
-    bool of_same_items; /* the newer results had the same items: else it is good only once */
-    GArray *matters;    /* TbMatter; keys are its own */
+    GArray *matters; /* TbMatter; keys are its own */
     size_t judged[TB_LEVEL_COUNT];
 } TbOlderMatters;
 
@@ -291,8 +291,7 @@ older_new(const TbMatterAsk *ask, GHashTable *items_now)
     }
     g_hash_table_unref(gathering.places);
     g_atomic_ref_count_init(&older->references);
-    older->ask = tb_matter__older_ask(ask);
-    older->of_same_items = items_now == NULL;
+    older->ask = tb_matter__older_ask(ask, items_now);
     older->matters = gathering.matters;
     memcpy(older->judged, gathering.judged, sizeof older->judged);
     return older;
@@ -316,8 +315,7 @@ older_of(const TbMatterAsk *ask, const TbMatters *before)
     GHashTable *items_now = tb_matter__items_now(ask);
     TbOlderMatters *older = before == NULL ? NULL : before->older;
 
-    if (older != NULL && older->of_same_items &&
-        tb_matter__is_same_ask(&older->ask, ask, items_now))
+    if (older != NULL && tb_matter__is_same_ask(&older->ask, ask, items_now))
         g_atomic_ref_count_inc(&older->references);
     else
         older = older_new(ask, items_now);

@@ -24,9 +24,10 @@ typedef struct TbOlderAsk {
     TbResults *whole;             /**< referenced; or NULL */
     char *item, *state, *variant; /**< NULL: as in the question */
     char *superseded;             /**< states and variants that newer results judge; NULL: none */
+    bool of_same_items; /**< the newer results had the same items: else it is good only once */
 } TbOlderAsk;
 
-TbOlderAsk tb_matter__older_ask(const TbMatterAsk *ask);
+TbOlderAsk tb_matter__older_ask(const TbMatterAsk *ask, GHashTable *items_now);
 void tb_matter__older_ask_clear(TbOlderAsk *older);
 
 /** False too where the newer results have other items than the older ones: @p items_now. */

@@ -12,7 +12,6 @@ typedef GHashTable Standings; /* id, lent by the results, to TbStanding */
 typedef struct Older {
     gatomicrefcount references;
     TbOlderAsk ask;
-    bool of_same_items; /* the newer results had the same items: else it is good only once */
     Standings *by_item;
 } Older;
 
@@ -200,8 +199,7 @@ older_new(const TbMatterAsk *ask, GHashTable *items_now)
     Older *older = g_new0(Older, 1);
 
     g_atomic_ref_count_init(&older->references);
-    older->ask = tb_matter__older_ask(ask);
-    older->of_same_items = items_now == NULL;
+    older->ask = tb_matter__older_ask(ask, items_now);
     older->by_item = standings_of(ask, ask->whole, items_now);
     return older;
 }
@@ -222,8 +220,7 @@ older_of(const TbMatterAsk *ask, const TbStandings *before)
     GHashTable *items_now = tb_matter__items_now(ask);
     Older *older = before == NULL ? NULL : before->older;
 
-    if (older != NULL && older->of_same_items &&
-        tb_matter__is_same_ask(&older->ask, ask, items_now))
+    if (older != NULL && tb_matter__is_same_ask(&older->ask, ask, items_now))
         g_atomic_ref_count_inc(&older->references);
     else
         older = older_new(ask, items_now);

@@ -77,6 +77,17 @@ bar_of(TbInk fill, size_t k, TbVec2 *low, TbVec2 *high)
     ck_abort_msg("no bar");
 }
 
+static void
+assert_points_are_on_the_sheet(void)
+{
+    for (size_t i = 0; i < picture.point_count; i++) {
+        TbVec2 p = picture.points[i];
+
+        ck_assert_msg(p.x >= 0 && p.x <= picture.width && p.y >= 0 && p.y <= picture.height,
+                      "%g %g is beside the sheet", p.x, p.y);
+    }
+}
+
 START_TEST(a_stair_with_bars_and_histogram_is_as_kept_and_no_text_lies_on_another)
 {
     ck_assert_int_eq(tb_causes_view(&picture, &scene, tb_measurer_plain(), NULL), TB_OK);
@@ -120,6 +131,7 @@ START_TEST(a_gap_below_nothing_and_an_effect_that_opens_it_stay_in_the_frame)
     crossing.scatter = NULL;
     ck_assert_int_eq(tb_causes_view(&picture, &crossing, tb_measurer_plain(), NULL), TB_OK);
     assert_texts_are_apart(&picture, tb_vec2(5, 5));
+    assert_points_are_on_the_sheet();
     ck_assert(picture_says(&picture, "keep 12 mm"));
     ck_assert(!picture_says(&picture, "51.7 %"));
 }
