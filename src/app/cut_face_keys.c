@@ -222,14 +222,15 @@ tb_cut_face__describe(TbCutFace *face)
 {
     TbScene *scene = tb_cut_face__scene(face);
     const char *selected = tb_session_selected(face->session);
-    GString *text = g_string_new(NULL);
+    double shown = tb_cut_face_ratio(face);
+    GString *text;
     char ratio[24];
 
-    if (scene == NULL) {
-        g_string_free(text, TRUE);
+    /* said once the drawing has its place: see tell_ratio() */
+    if (scene == NULL || !(shown > 0))
         return;
-    }
-    tb_viewport_ratio_text(tb_cut_face_ratio(face), ratio);
+    text = g_string_new(NULL);
+    tb_viewport_ratio_text(shown, ratio);
     g_string_append_printf(text, "%s, %s.", scene->title, ratio);
     if (selected != NULL && tb_bay_item(tb_session_bay(face->session), selected) != NULL) {
         g_autofree char *words = tb_cut_face__item_words(face, selected);

@@ -71,7 +71,9 @@ tell_ratio(void *user)
     TbCutFace *face = user;
 
     face->telling = 0;
-    face->def.changed(face->def.user);
+    if (face->def.changed != NULL)
+        face->def.changed(face->def.user);
+    tb_cut_face__describe(face);
     return G_SOURCE_REMOVE;
 }
 
@@ -92,7 +94,7 @@ tb_cut_face__port(TbCutFace *face, const TbScene *scene)
         (other_size && !face->touched[scene->view] && face->drag.kind == TB_DRAG_NONE)) {
         *port = fitted(*port, scene);
         /* it is found while drawing, when no label may change */
-        if (face->telling == 0 && face->def.changed != NULL)
+        if (face->telling == 0)
             face->telling = g_idle_add(tell_ratio, face);
     }
     return *port;

@@ -38,7 +38,8 @@ TbViewport tb_viewport_zoom_at(TbViewport port, TbVec2 paper, double factor);
 /** Move the drawing by mm of paper. */
 TbViewport tb_viewport_pan(TbViewport port, TbVec2 by);
 
-/** "1:2.5", "1.5:1": two significant figures where the ratio is not a round one. 24 bytes. */
+/** "1:2.5", "1.5:1": two significant figures where the ratio is not a round one. 24 bytes.
+ * @param ratio above 0 (asserted) */
 void tb_viewport_ratio_text(double ratio, char text[24]);
 
 /** Another view's plane, drawn as the line in which it meets this one. */

@@ -2,6 +2,7 @@
 
 #include "draw/cut_screen.h"
 
+#include "base/fault.h"
 #include "base/text.h"
 
 #include <math.h>
@@ -69,12 +70,14 @@ tb_viewport_pan(TbViewport port, TbVec2 by)
 void
 tb_viewport_ratio_text(double ratio, char text[24])
 {
-    double times = ratio >= 1 ? ratio : 1 / ratio;
-    /* two figures tell a ratio; more would flicker while zooming */
-    double step = times >= 100 ? 10 : times >= 10 ? 1 : 0.1;
-    double rounded = round(times / step) * step;
     char number[TB_TEXT_NUMBER];
+    double times, step, rounded;
 
+    TB_ASSERT(ratio > 0);
+    times = ratio >= 1 ? ratio : 1 / ratio;
+    /* two figures tell a ratio; more would flicker while zooming */
+    step = times >= 100 ? 10 : times >= 10 ? 1 : 0.1;
+    rounded = round(times / step) * step;
     /* 0.05: half of the last figure */
     tb_text_shown(rounded, fabs(rounded - round(rounded)) < 0.05 ? 0 : 1, number);
     snprintf(text, 24, ratio >= 1 ? "%.12s:1" : "1:%.12s", number);
