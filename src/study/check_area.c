@@ -33,9 +33,10 @@ visit(const TbCaseItem *item, TbResults *results)
         N_("inner section area along the path; an outlet must grow at every station, or the "
            "flow is slowed and sped up again");
     finding = tb_results_add_finding(results, &def);
-    tb_finding_add_number(finding, "from_area", falls ? facts->from_area : facts->first_area);
-    tb_finding_add_number(finding, "to_area", falls ? facts->to_area : facts->last_area);
-    tb_finding_add_number(finding, "worst_station", facts->shrinks.station);
+    tb_finding_add_number(results, finding, "from_area",
+                          falls ? facts->from_area : facts->first_area);
+    tb_finding_add_number(results, finding, "to_area", falls ? facts->to_area : facts->last_area);
+    tb_finding_add_number(results, finding, "worst_station", facts->shrinks.station);
 }
 
 void

@@ -40,7 +40,7 @@ visit(const TbCaseItem *item, TbResults *results)
     def.unit = "mm";
     def.level = tb_check_above(def.value, limit - TB_TOL_PLACE, 0);
     def.basis = basis_of(record);
-    tb_finding_add_number(tb_results_add_finding(results, &def), "worst_station",
+    tb_finding_add_number(results, tb_results_add_finding(results, &def), "worst_station",
                           item->facts->tightest.station);
 }
 

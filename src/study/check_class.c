@@ -41,7 +41,8 @@ visit(const TbCaseItem *item, TbResults *results)
     def.place.item = (char *)item->placed->id;
     def.level = TB_LEVEL_WATCH;
     def.basis = N_("an item is judged against others only where a keep names it or its class");
-    tb_finding_add_text(tb_results_add_finding(results, &def), "class", item->placed->item->klass);
+    tb_finding_add_text(results, tb_results_add_finding(results, &def), "class",
+                        item->placed->item->klass);
 }
 
 void

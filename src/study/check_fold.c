@@ -25,8 +25,8 @@ add(const TbCaseItem *item, TbResults *results, const char *part, const TbSweepW
     def.basis = N_("curvature of the path times how far the section reaches to the inside of the "
                    "bend; at 1 the surface folds");
     finding = tb_results_add_finding(results, &def);
-    tb_finding_add_text(finding, "surface", part);
-    tb_finding_add_number(finding, "worst_station", worst->station);
+    tb_finding_add_text(results, finding, "surface", part);
+    tb_finding_add_number(results, finding, "worst_station", worst->station);
 }
 
 static void

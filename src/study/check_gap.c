@@ -17,7 +17,11 @@ missing_shape(const TbForm *a, const TbForm *b)
 
 /* The numbers at which the gap is least, in deg and mm. */
 static void
-add_moves(const TbCaseStand *in, size_t index, const TbMovingGap *moving, TbResultGap *gap)
+add_moves(const TbCaseStand *in,
+          size_t index,
+          const TbMovingGap *moving,
+          TbResults *results,
+          TbResultGap *gap)
 {
     for (int s = 0; s < 2; s++) {
         const TbMove *move = &in->moves[2 * index + (size_t)s];
@@ -26,7 +30,7 @@ add_moves(const TbCaseStand *in, size_t index, const TbMovingGap *moving, TbResu
         for (int i = 0; i < tb_motion_before_warm(&move->motion); i++) {
             const TbFreedom *f = &move->motion.freedom[i];
             double unit = f->kind == TB_FREEDOM_TURN ? 180 / G_PI : 1;
-            TbResultMove *made = tb_result_gap_add_move(gap, s == 0 ? gap->a : gap->b,
+            TbResultMove *made = tb_result_gap_add_move(results, gap, s == 0 ? gap->a : gap->b,
                                                         move->mount[i], move->freedom[i]);
 
             made->at = at[i] * unit;
@@ -70,7 +74,11 @@ warm_shift(const TbForm *form, const TbFreedom *f, const TbSite *site, TbVec3 po
 
 /* How warm everything is where the gap is least; along the gap that opens it by so much. */
 static void
-add_warmth(const TbCaseStand *in, size_t index, const TbMovingGap *moving, TbResultGap *gap)
+add_warmth(const TbCaseStand *in,
+           size_t index,
+           const TbMovingGap *moving,
+           TbResults *results,
+           TbResultGap *gap)
 {
     const TbPair *pair = in->pairs->pdata[index];
     TbVec3 way = tb_vec3_unit(tb_vec3_sub(gap->gap.point_b, gap->gap.point_a));
@@ -88,7 +96,8 @@ add_warmth(const TbCaseStand *in, size_t index, const TbMovingGap *moving, TbRes
                            s == 0 ? gap->gap.point_a : gap->gap.point_b);
             double opens = range * tb_vec3_dot(way, shift) * (s == 0 ? -1 : 1);
 
-            tb_result_gap_add_warmth(gap, move->warm[i], move->backwards[i] ? 1 - share : share,
+            tb_result_gap_add_warmth(results, gap, move->warm[i],
+                                     move->backwards[i] ? 1 - share : share,
                                      move->backwards[i] ? -opens : opens);
         }
     }
@@ -96,7 +105,11 @@ add_warmth(const TbCaseStand *in, size_t index, const TbMovingGap *moving, TbRes
 
 /* Of what is blended: cold or hot as a whole. */
 static void
-add_blended_warmth(const TbCaseStand *in, size_t index, const TbMovingGap *moving, TbResultGap *gap)
+add_blended_warmth(const TbCaseStand *in,
+                   size_t index,
+                   const TbMovingGap *moving,
+                   TbResults *results,
+                   TbResultGap *gap)
 {
     const TbPair *pair = in->pairs->pdata[index];
 
@@ -104,28 +117,29 @@ add_blended_warmth(const TbCaseStand *in, size_t index, const TbMovingGap *movin
         const TbPlaced *placed = &in->stand->items[s == 0 ? pair->a : pair->b];
 
         if (placed->entry != placed->drawn)
-            tb_result_gap_add_warmth(gap, placed->id, moving->at_b[TB_BLEND_WARMTH + s], INFINITY);
+            tb_result_gap_add_warmth(results, gap, placed->id, moving->at_b[TB_BLEND_WARMTH + s],
+                                     INFINITY);
     }
 }
 
 /* The pose and the warmths of the least gap. */
 static void
-add_worst_place(const TbCaseStand *in, size_t index, TbResultGap *gap)
+add_worst_place(const TbCaseStand *in, size_t index, TbResults *results, TbResultGap *gap)
 {
     const TbMovingGap *moving = in->gaps[index]->value;
 
     if (in->moves == NULL || gap->gap.nothing)
         return;
-    add_moves(in, index, moving, gap);
+    add_moves(in, index, moving, results, gap);
     if (in->blended[index])
-        add_blended_warmth(in, index, moving, gap);
+        add_blended_warmth(in, index, moving, results, gap);
     else
-        add_warmth(in, index, moving, gap);
+        add_warmth(in, index, moving, results, gap);
 }
 
 /* What tolerances do to it; false where they cannot be judged. */
 static bool
-add_spread(const TbCaseStand *in, size_t index, const TbResults *results, TbResultGap *gap)
+add_spread(const TbCaseStand *in, size_t index, TbResults *results, TbResultGap *gap)
 {
     const TbSpreadSet *set = in->spread == NULL ? NULL : &in->spread[index];
     const TbSpreadGap *spread = in->gaps[index]->value;
@@ -141,7 +155,7 @@ add_spread(const TbCaseStand *in, size_t index, const TbResults *results, TbResu
         return true;
     gap->level = TB_LEVEL_OPEN;
     gap->gap = (TbGap){.nothing = true};
-    tb_results_set_text(&gap->reason, spread->fault.text);
+    tb_results_set_text(results, &gap->reason, spread->fault.text);
     return false;
 }
 
@@ -154,19 +168,19 @@ add_gap(const TbCaseStand *in, size_t index, TbResults *results)
     TbResultGap *gap = tb_results_add_gap(results);
     const char *reason = "";
 
-    tb_results_set_text(&gap->a, a->id);
-    tb_results_set_text(&gap->b, b->id);
-    tb_results_set_text(&gap->state, stand->condition->id);
-    tb_results_set_text(&gap->variant, stand->variant_id);
+    tb_results_set_text(results, &gap->a, a->id);
+    tb_results_set_text(results, &gap->b, b->id);
+    tb_results_set_text(results, &gap->state, stand->condition->id);
+    tb_results_set_text(results, &gap->variant, stand->variant_id);
     gap->keep = pair->gap;
     gap->want_margin = pair->want;
     gap->uncertainty = pair->uncertainty;
     for (size_t i = 0; i < pair->leave_count; i++)
-        tb_result_gap_add_excluded(gap, pair->leave_port[i], pair->leave_out[i].radius);
+        tb_result_gap_add_excluded(results, gap, pair->leave_port[i], pair->leave_out[i].radius);
     if (in->gaps[index] == NULL) {
         gap->level = TB_LEVEL_OPEN;
         gap->gap.nothing = true;
-        tb_results_set_text(&gap->reason,
+        tb_results_set_text(results, &gap->reason,
                             in->why[index] != NULL
                                 ? in->why[index]
                                 : missing_shape(tb_placed_form(a), tb_placed_form(b)));
@@ -175,9 +189,9 @@ add_gap(const TbCaseStand *in, size_t index, TbResults *results)
     gap->gap = *(const TbGap *)in->gaps[index]->value;
     if (!add_spread(in, index, results, gap))
         return gap;
-    add_worst_place(in, index, gap);
+    add_worst_place(in, index, results, gap);
     gap->level = tb_keeps_level(&gap->gap, pair->gap, pair->want, &reason);
-    tb_results_set_text(&gap->reason, reason);
+    tb_results_set_text(results, &gap->reason, reason);
     if (!gap->gap.nothing)
         gap->margin = gap->gap.lower - pair->gap;
     return gap;
@@ -221,22 +235,25 @@ inner_of(const TbResultGap *gap)
 
 /* "warm turbo" 1: the sentence names the item. */
 static void
-tell_warmth(const TbResultGap *gap, TbFinding *finding)
+tell_warmth(const TbResultGap *gap, TbResults *results, TbFinding *finding)
 {
     for (size_t i = 0; i < gap->warmth_count; i++) {
         g_autofree char *name = g_strconcat("warm ", gap->warmth[i].item, NULL);
 
         if (fabs(gap->warmth[i].effect) >= TOLD_EFFECT)
-            tb_finding_add_number(finding, name, gap->warmth[i].share);
+            tb_finding_add_number(results, finding, name, gap->warmth[i].share);
     }
 }
 
 /* "engine rx -2.5 deg, engine ty 3 mm" */
 static void
-add_worst(const TbResultGap *gap, TbFinding *finding)
+add_worst(const TbResultGap *gap, TbResults *results, TbFinding *finding)
 {
-    g_autoptr(GString) text = g_string_new(NULL);
+    g_autoptr(GString) text = NULL;
 
+    if (gap->move_count == 0)
+        return;
+    text = g_string_new(NULL);
     for (size_t i = 0; i < gap->move_count; i++) {
         const TbResultMove *move = &gap->moves[i];
         char at[TB_TEXT_NUMBER];
@@ -245,10 +262,9 @@ add_worst(const TbResultGap *gap, TbFinding *finding)
         g_string_append_printf(text, "%s%s %s %s %s", i == 0 ? "" : ", ", move->mount,
                                move->freedom, at, move->freedom[0] == 'r' ? "deg" : "mm");
     }
-    if (text->len > 0 && !gap->gap.nothing && !gap->gap.certified)
+    if (!gap->gap.nothing && !gap->gap.certified)
         g_string_append(text, " (sampled, not certified)");
-    if (text->len > 0)
-        tb_finding_add_text(finding, "worst", text->str);
+    tb_finding_add_text(results, finding, "worst", text->str);
 }
 
 static void
@@ -272,17 +288,17 @@ add_finding(const TbCaseStand *in, size_t index, const TbResultGap *gap, TbResul
                     ? pair->keep->source
                     : N_("certified smallest distance of the outer surfaces");
     finding = tb_results_add_finding(results, &def);
-    tb_finding_add_text(finding, "keep", pair->keep->record.id);
-    tb_finding_add_text(finding, "keep_state", pair->keep_state);
-    tb_finding_add_number(finding, "lower", gap->gap.lower);
-    tb_finding_add_number(finding, "want_margin", gap->want_margin);
-    tb_finding_add_number(finding, "uncertainty", gap->uncertainty);
-    tb_finding_add_text(finding, "contact",
+    tb_finding_add_text(results, finding, "keep", pair->keep->record.id);
+    tb_finding_add_text(results, finding, "keep_state", pair->keep_state);
+    tb_finding_add_number(results, finding, "lower", gap->gap.lower);
+    tb_finding_add_number(results, finding, "want_margin", gap->want_margin);
+    tb_finding_add_number(results, finding, "uncertainty", gap->uncertainty);
+    tb_finding_add_text(results, finding, "contact",
                         gap->gap.nothing ? "" : tb_contact_name(gap->gap.contact));
-    tb_finding_add_text(finding, "inside", inner_of(gap));
-    tb_finding_add_text(finding, "reason", gap->reason);
-    add_worst(gap, finding);
-    tell_warmth(gap, finding);
+    tb_finding_add_text(results, finding, "inside", inner_of(gap));
+    tb_finding_add_text(results, finding, "reason", gap->reason);
+    add_worst(gap, results, finding);
+    tell_warmth(gap, results, finding);
 }
 
 void

@@ -28,7 +28,7 @@ visit(const TbCaseItem *item, TbResults *results)
         N_("full angle of the cone of equal area growth, 2 atan(A' / (2 sqrt(pi A))); flow "
            "stays attached up to about 7 deg, separates above 15 (Idelchik, Handbook of "
            "Hydraulic Resistance, conical diffusers: least loss at 7.0 deg for area ratio 2)");
-    tb_finding_add_number(tb_results_add_finding(results, &def), "worst_station",
+    tb_finding_add_number(results, tb_results_add_finding(results, &def), "worst_station",
                           item->facts->cone.station);
 }
 

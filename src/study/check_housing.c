@@ -29,9 +29,9 @@ add_between(const TbCaseItem *item,
     def.level = def.margin >= 0 ? TB_LEVEL_HOLDS : TB_LEVEL_SHORT;
     def.basis = basis;
     finding = tb_results_add_finding(results, &def);
-    tb_finding_add_number(finding, "low", limits.low);
-    tb_finding_add_number(finding, "high", limits.high);
-    tb_finding_add_text(finding, "housing", part);
+    tb_finding_add_number(results, finding, "low", limits.low);
+    tb_finding_add_number(results, finding, "high", limits.high);
+    tb_finding_add_text(results, finding, "housing", part);
 }
 
 /* Angle of the shaft over level, turbine end up, deg. */

@@ -78,8 +78,8 @@ add(const TbJoint *joint,
     def.level = tb_check_below(value, limit, margin);
     def.basis = N_("the two ports of a joint against each other; a rule of practice");
     finding = tb_results_add_finding(results, &def);
-    tb_finding_add_text(finding, "port_a", m->port[0]);
-    tb_finding_add_text(finding, "port_b", m->port[1]);
+    tb_finding_add_text(results, finding, "port_a", m->port[0]);
+    tb_finding_add_text(results, finding, "port_b", m->port[1]);
 }
 
 static void
@@ -111,12 +111,12 @@ judge_threads(const TbBay *bay, const TbJoint *joint, TbResults *results)
     def.level = same ? TB_LEVEL_HOLDS : TB_LEVEL_SHORT;
     def.basis = N_("threads at both sides of a joint are of one standard and size");
     finding = tb_results_add_finding(results, &def);
-    tb_finding_add_text(finding, "port_a", tb_check_port_name(a));
-    tb_finding_add_text(finding, "port_b", tb_check_port_name(b));
-    tb_finding_add_text(finding, "standard_a", a->thread_standard);
-    tb_finding_add_text(finding, "size_a", a->thread_size);
-    tb_finding_add_text(finding, "standard_b", b->thread_standard);
-    tb_finding_add_text(finding, "size_b", b->thread_size);
+    tb_finding_add_text(results, finding, "port_a", tb_check_port_name(a));
+    tb_finding_add_text(results, finding, "port_b", tb_check_port_name(b));
+    tb_finding_add_text(results, finding, "standard_a", a->thread_standard);
+    tb_finding_add_text(results, finding, "size_a", a->thread_size);
+    tb_finding_add_text(results, finding, "standard_b", b->thread_standard);
+    tb_finding_add_text(results, finding, "size_b", b->thread_size);
 }
 
 static void

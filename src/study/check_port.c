@@ -46,8 +46,8 @@ add(const TbCaseItem *item,
     def.level = tb_check_below(value, limit, margin);
     def.basis = N_("end of the path against the port that it ends on; a rule of practice");
     finding = tb_results_add_finding(results, &def);
-    tb_finding_add_text(finding, "port", port);
-    tb_finding_add_text(finding, "end", where);
+    tb_finding_add_text(results, finding, "port", port);
+    tb_finding_add_text(results, finding, "end", where);
 }
 
 static void

@@ -28,16 +28,16 @@ visit(const TbCaseItem *item, TbResults *results)
     def.level = level_of(form);
     def.basis = N_("the scan's file against its checksum in the bay");
     finding = tb_results_add_finding(results, &def);
-    tb_finding_add_text(finding, "reason", form->scan_fault.text);
-    tb_finding_add_number(finding, "triangles", (double)form->mesh.triangles_read);
-    tb_finding_add_number(finding, "dropped",
+    tb_finding_add_text(results, finding, "reason", form->scan_fault.text);
+    tb_finding_add_number(results, finding, "triangles", (double)form->mesh.triangles_read);
+    tb_finding_add_number(results, finding, "dropped",
                           (double)(form->mesh.dropped_degenerate + form->mesh.dropped_not_finite));
-    tb_finding_add_number(finding, "open_edges", (double)form->mesh.open_edges);
-    tb_finding_add_number(finding, "flipped_edges", (double)form->mesh.flipped_edges);
-    tb_finding_add_number(finding, "shells", (double)form->mesh.shells);
-    tb_finding_add_text(finding, "body",
+    tb_finding_add_number(results, finding, "open_edges", (double)form->mesh.open_edges);
+    tb_finding_add_number(results, finding, "flipped_edges", (double)form->mesh.flipped_edges);
+    tb_finding_add_number(results, finding, "shells", (double)form->mesh.shells);
+    tb_finding_add_text(results, finding, "body",
                         form->scan == TB_SCAN_READY ? tb_mesh_body_name(form->body) : "");
-    tb_finding_add_text(finding, "normals", form->room ? "inward" : "");
+    tb_finding_add_text(results, finding, "normals", form->room ? "inward" : "");
 }
 
 void

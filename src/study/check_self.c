@@ -23,7 +23,8 @@ visit(const TbCaseItem *item, TbResults *results)
     def.unit = "mm";
     def.level = gap->lower > 0 ? TB_LEVEL_HOLDS : TB_LEVEL_SHORT;
     def.basis = N_("nearest approach of places of one path that are far from each other along it");
-    tb_finding_add_number(tb_results_add_finding(results, &def), "apart", item->facts->self_apart);
+    tb_finding_add_number(results, tb_results_add_finding(results, &def), "apart",
+                          item->facts->self_apart);
 }
 
 void

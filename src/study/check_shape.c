@@ -16,7 +16,8 @@ visit(const TbCaseItem *item, TbResults *results)
     def.place.item = (char *)item->placed->id;
     def.level = TB_LEVEL_OPEN;
     def.basis = N_("the item's numbers in the bay");
-    tb_finding_add_text(tb_results_add_finding(results, &def), "reason", item->form->fault.text);
+    tb_finding_add_text(results, tb_results_add_finding(results, &def), "reason",
+                        item->form->fault.text);
 }
 
 void

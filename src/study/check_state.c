@@ -37,6 +37,6 @@ tb_check_state(const TbCase *theirs, TbResults *results)
         def.state = condition->id;
         def.level = TB_LEVEL_OPEN;
         def.basis = N_("what this version of the program judges");
-        tb_finding_add_text(tb_results_add_finding(results, &def), "reason", reason);
+        tb_finding_add_text(results, tb_results_add_finding(results, &def), "reason", reason);
     }
 }

@@ -57,9 +57,9 @@ tb_check_warmth(const TbCase *theirs, TbResults *results)
             def.basis = N_("growth is mean expansion times the difference to the reference "
                            "temperature of its mount");
             finding = tb_results_add_finding(results, &def);
-            tb_finding_add_text(finding, "material", placed->item->material);
-            tb_finding_add_text(finding, "mount", placed->item->mount);
-            tb_finding_add_text(finding, "end-mount", other_mount(placed));
+            tb_finding_add_text(results, finding, "material", placed->item->material);
+            tb_finding_add_text(results, finding, "mount", placed->item->mount);
+            tb_finding_add_text(results, finding, "end-mount", other_mount(placed));
         }
     }
 }

@@ -155,6 +155,7 @@ add_causes(const Sources *sources,
            const TbStand *stand,
            const TbPair *pair,
            guint hint,
+           TbResults *results,
            TbResultCombination *row)
 {
     static const char *const names[TB_EFFECTS] = {"warmth", "rock", "tolerance"};
@@ -169,7 +170,7 @@ add_causes(const Sources *sources,
         so_far |= 1U << k;
         now = so_far == stand->condition->effects ? row->lower
                                                   : gap_under(sources, stand, pair, hint, so_far);
-        tb_result_combination_add_cause(row, names[k],
+        tb_result_combination_add_cause(results, row, names[k],
                                         row->cold - gap_under(sources, stand, pair, hint, 1U << k),
                                         before - now);
         before = now;
@@ -187,10 +188,10 @@ add_row(const Sources *sources,
     TbResultCombination *row = tb_results_add_combination(results);
     bool none = gap->gap.nothing;
 
-    tb_results_set_text(&row->a, gap->a);
-    tb_results_set_text(&row->b, gap->b);
-    tb_results_set_text(&row->state, gap->state);
-    tb_results_set_text(&row->variant, gap->variant);
+    tb_results_set_text(results, &row->a, gap->a);
+    tb_results_set_text(results, &row->b, gap->b);
+    tb_results_set_text(results, &row->state, gap->state);
+    tb_results_set_text(results, &row->variant, gap->variant);
     row->gap = none ? (double)NAN : gap->gap.upper;
     row->lower = none ? (double)NAN : gap->gap.lower;
     row->keep = gap->keep;
@@ -200,7 +201,7 @@ add_row(const Sources *sources,
     row->exact = gap->scatter == NULL || !gap->scatter->plain;
     row->cold = gap_under(sources, in->stand, pair, hint, 0);
     if (!none)
-        add_causes(sources, in->stand, pair, hint, row);
+        add_causes(sources, in->stand, pair, hint, results, row);
 }
 
 static int

@@ -193,6 +193,7 @@ typedef struct TbFinding {
 
 typedef struct TbResults {
     int references;
+    struct TbRoom *room; /**< where its texts, rows and facts are; given back with it */
     char *bay, *revision;
     TbResultItem *items;
     size_t item_count;

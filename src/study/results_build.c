@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 
 #include "study/results_build.h"
+#include "study/room.h"
 
 #include <glib.h>
 #include <math.h>
@@ -19,19 +20,29 @@ grown(void *array, size_t count, size_t size)
     ((array) = grown((array), (count), sizeof *(array)),                                           \
      memset(&(array)[count], 0, sizeof *(array)), &(array)[(count)++])
 
+/* The same of a record, in the results' own room. */
+#define ADD_IN(results, array, count)                                                              \
+    ((array) = tb_room_grow((results)->room, (array), (count), sizeof *(array)),                   \
+     memset(&(array)[count], 0, sizeof *(array)), &(array)[(count)++])
+
+static char no_text[] = "";
+
 static char *
-text_of(const char *text)
+text_of(TbResults *results, const char *text)
 {
-    return g_strdup(text == NULL ? "" : text);
+    return text == NULL || *text == '\0' ? no_text : tb_room_text(results->room, text);
 }
 
 void
-tb_results_set_text(char **place, const char *text)
+tb_results_set_text(TbResults *results, char **place, const char *text)
 {
-    char *copy = text_of(text);
+    *place = text_of(results, text);
+}
 
-    g_free(*place);
-    *place = copy;
+void *
+tb_results_copy(TbResults *results, const void *from, size_t size)
+{
+    return tb_room_copy(results->room, from, size);
 }
 
 TbResults *
@@ -40,8 +51,9 @@ tb_results_new(const char *bay, const char *revision)
     TbResults *results = g_new0(TbResults, 1);
 
     results->references = 1;
-    results->bay = text_of(bay);
-    results->revision = text_of(revision);
+    results->room = tb_room_new();
+    results->bay = text_of(results, bay);
+    results->revision = text_of(results, revision);
     return results;
 }
 
@@ -50,40 +62,38 @@ tb_results_add_item(TbResults *results)
 {
     TbResultItem *item = ADD(results->items, results->item_count);
 
-    item->id = text_of(NULL);
-    item->name = text_of(NULL);
-    item->kind = text_of(NULL);
-    item->item_class = text_of(NULL);
-    item->mount = text_of(NULL);
-    item->shape = text_of(NULL);
+    item->id = no_text;
+    item->name = no_text;
+    item->kind = no_text;
+    item->item_class = no_text;
+    item->mount = no_text;
+    item->shape = no_text;
     return item;
 }
 
 static void
-add_name(TbResultName **names, size_t *count, const char *id, const char *name)
+name_it(TbResults *results, TbResultName *added, const char *id, const char *name)
 {
-    TbResultName *added = ADD(*names, *count);
-
-    added->id = text_of(id);
-    added->name = text_of(name);
+    added->id = text_of(results, id);
+    added->name = text_of(results, name);
 }
 
 void
 tb_results_add_state(TbResults *results, const char *id, const char *name)
 {
-    add_name(&results->states, &results->state_count, id, name);
+    name_it(results, ADD(results->states, results->state_count), id, name);
 }
 
 void
 tb_results_add_variant(TbResults *results, const char *id, const char *name)
 {
-    add_name(&results->variants, &results->variant_count, id, name);
+    name_it(results, ADD(results->variants, results->variant_count), id, name);
 }
 
 void
 tb_results_add_warning(TbResults *results, const char *text)
 {
-    *ADD(results->warnings, results->warning_count) = text_of(text);
+    *ADD(results->warnings, results->warning_count) = text_of(results, text);
 }
 
 TbResultDuct *
@@ -91,20 +101,20 @@ tb_results_add_duct(TbResults *results)
 {
     TbResultDuct *duct = ADD(results->ducts, results->duct_count);
 
-    duct->id = text_of(NULL);
+    duct->id = no_text;
     duct->length = duct->volume_inner = duct->volume_wall = duct->mass = NAN;
     duct->centre = tb_vec3(NAN, NAN, NAN);
     return duct;
 }
 
 void
-tb_result_duct_add_named(TbResultDuct *duct, const char *name, double station)
+tb_result_duct_add_named(TbResults *results, TbResultDuct *duct, const char *name, double station)
 {
     size_t count = duct->named_count;
 
-    duct->named_at = grown(duct->named_at, count, sizeof *duct->named_at);
+    duct->named_at = tb_room_grow(results->room, duct->named_at, count, sizeof *duct->named_at);
     duct->named_at[count] = station;
-    add_name(&duct->named, &duct->named_count, NULL, name);
+    name_it(results, ADD_IN(results, duct->named, duct->named_count), NULL, name);
 }
 
 TbResultGap *
@@ -112,22 +122,22 @@ tb_results_add_gap(TbResults *results)
 {
     TbResultGap *gap = ADD(results->gaps, results->gap_count);
 
-    gap->a = text_of(NULL);
-    gap->b = text_of(NULL);
-    gap->state = text_of(NULL);
-    gap->variant = text_of(NULL);
-    gap->reason = text_of(NULL);
+    gap->a = no_text;
+    gap->b = no_text;
+    gap->state = no_text;
+    gap->variant = no_text;
+    gap->reason = no_text;
     gap->keep = gap->margin = gap->want_margin = NAN;
     gap->gap.lower = gap->gap.upper = NAN;
     return gap;
 }
 
 void
-tb_result_gap_add_excluded(TbResultGap *gap, const char *port, double radius)
+tb_result_gap_add_excluded(TbResults *results, TbResultGap *gap, const char *port, double radius)
 {
-    TbResultExcluded *excluded = ADD(gap->excluded, gap->excluded_count);
+    TbResultExcluded *excluded = ADD_IN(results, gap->excluded, gap->excluded_count);
 
-    excluded->port = text_of(port);
+    excluded->port = text_of(results, port);
     excluded->radius = radius;
 }
 
@@ -136,28 +146,27 @@ tb_results_add_combination(TbResults *results)
 {
     TbResultCombination *row = ADD(results->combinations, results->combination_count);
 
-    row->a = text_of(NULL);
-    row->b = text_of(NULL);
-    row->state = text_of(NULL);
-    row->variant = text_of(NULL);
+    row->a = no_text;
+    row->b = no_text;
+    row->state = no_text;
+    row->variant = no_text;
     return row;
 }
 
 void
-tb_result_combination_add_cause(TbResultCombination *row,
-                                const char *cause,
-                                double alone,
-                                double added)
+tb_result_combination_add_cause(
+    TbResults *results, TbResultCombination *row, const char *cause, double alone, double added)
 {
-    TbResultCause *made = ADD(row->causes, row->cause_count);
+    TbResultCause *made = ADD_IN(results, row->causes, row->cause_count);
 
-    made->cause = g_strdup(cause);
+    made->cause = text_of(results, cause);
     made->alone = alone;
     made->added = added;
 }
 
 void
-tb_result_gap_add_warmth(TbResultGap *gap, const char *item, double share, double effect)
+tb_result_gap_add_warmth(
+    TbResults *results, TbResultGap *gap, const char *item, double share, double effect)
 {
     TbResultWarmth *made;
 
@@ -166,20 +175,21 @@ tb_result_gap_add_warmth(TbResultGap *gap, const char *item, double share, doubl
             gap->warmth[i].effect += effect;
             return;
         }
-    made = ADD(gap->warmth, gap->warmth_count);
-    made->item = g_strdup(item);
+    made = ADD_IN(results, gap->warmth, gap->warmth_count);
+    made->item = text_of(results, item);
     made->share = share;
     made->effect = effect;
 }
 
 TbResultMove *
-tb_result_gap_add_move(TbResultGap *gap, const char *item, const char *mount, const char *freedom)
+tb_result_gap_add_move(
+    TbResults *results, TbResultGap *gap, const char *item, const char *mount, const char *freedom)
 {
-    TbResultMove *move = ADD(gap->moves, gap->move_count);
+    TbResultMove *move = ADD_IN(results, gap->moves, gap->move_count);
 
-    move->item = text_of(item);
-    move->mount = text_of(mount);
-    move->freedom = text_of(freedom);
+    move->item = text_of(results, item);
+    move->mount = text_of(results, mount);
+    move->freedom = text_of(results, freedom);
     return move;
 }
 
@@ -188,13 +198,13 @@ tb_results_add_profile(TbResults *results, size_t count)
 {
     TbResultProfile *profile = ADD(results->profiles, results->profile_count);
 
-    profile->a = text_of(NULL);
-    profile->b = text_of(NULL);
-    profile->state = text_of(NULL);
-    profile->variant = text_of(NULL);
-    profile->station = g_new0(double, count);
-    profile->gap = g_new0(double, count);
-    profile->lower = g_new0(double, count);
+    profile->a = no_text;
+    profile->b = no_text;
+    profile->state = no_text;
+    profile->variant = no_text;
+    profile->station = tb_room_take(results->room, 3 * count * sizeof(double));
+    profile->gap = profile->station + count;
+    profile->lower = profile->gap + count;
     profile->count = count;
     profile->keep = NAN;
     profile->certified = true;
@@ -219,42 +229,42 @@ tb_results_add_finding(TbResults *results, const TbFindingDef *def)
 {
     TbFinding *finding = ADD(results->findings, results->finding_count);
 
-    finding->rule = text_of(def->rule);
-    finding->subject = text_of(def->subject);
-    finding->state = text_of(def->state);
-    finding->variant = text_of(def->variant);
-    finding->unit = text_of(def->unit);
-    finding->basis = text_of(def->basis);
-    finding->id = g_strconcat(finding->rule, "/", finding->subject, def->part == NULL ? "" : "#",
-                              def->part == NULL ? "" : def->part, "/", finding->state, "/",
-                              finding->variant, NULL);
+    finding->rule = text_of(results, def->rule);
+    finding->subject = text_of(results, def->subject);
+    finding->state = text_of(results, def->state);
+    finding->variant = text_of(results, def->variant);
+    finding->unit = text_of(results, def->unit);
+    finding->basis = text_of(results, def->basis);
+    finding->id = tb_room_join(results->room, finding->rule, "/", finding->subject,
+                               def->part == NULL ? "" : "#", def->part == NULL ? "" : def->part,
+                               "/", finding->state, "/", finding->variant, NULL);
     finding->value = def->value;
     finding->limit = def->limit;
     finding->margin = def->margin;
     finding->level = def->level;
     finding->place = def->place;
-    finding->place.item = text_of(def->place.item);
+    finding->place.item = text_of(results, def->place.item);
     return finding;
 }
 
 static void
-add_fact(TbFinding *finding, const char *name, const char *text, double number)
+add_fact(TbResults *results, TbFinding *finding, const char *name, const char *text, double number)
 {
-    TbFact *fact = ADD(finding->facts, finding->fact_count);
+    TbFact *fact = ADD_IN(results, finding->facts, finding->fact_count);
 
-    fact->name = text_of(name);
-    fact->text = text_of(text);
+    fact->name = text_of(results, name);
+    fact->text = text_of(results, text);
     fact->number = number;
 }
 
 void
-tb_finding_add_number(TbFinding *finding, const char *name, double number)
+tb_finding_add_number(TbResults *results, TbFinding *finding, const char *name, double number)
 {
-    add_fact(finding, name, NULL, number);
+    add_fact(results, finding, name, NULL, number);
 }
 
 void
-tb_finding_add_text(TbFinding *finding, const char *name, const char *text)
+tb_finding_add_text(TbResults *results, TbFinding *finding, const char *name, const char *text)
 {
-    add_fact(finding, name, text, NAN);
+    add_fact(results, finding, name, text, NAN);
 }

@@ -82,8 +82,8 @@ findings_of(const TbCase *theirs)
         const TbPlaced *placed = &theirs->stands[0].stand->items[i];
         TbResultItem *item = tb_results_add_item(results);
 
-        tb_results_set_text(&item->id, placed->id);
-        tb_results_set_text(&item->name, tb_placed_name(placed));
+        tb_results_set_text(results, &item->id, placed->id);
+        tb_results_set_text(results, &item->name, tb_placed_name(placed));
     }
     for (size_t i = 0; i < tb_check_count; i++)
         if (is_wanted(tb_checks[i].name))

@@ -92,5 +92,5 @@ void tb_spread_tell(const TbSpreadSet *set,
                     const TbSpreadGap *gap,
                     const TbSpreadChance *chance,
                     double keep,
-                    const TbResults *results,
+                    TbResults *results,
                     TbResultGap *result);

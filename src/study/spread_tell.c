@@ -6,24 +6,28 @@
 #include <math.h>
 
 static void
-tell_source(const TbSpreadSource *from, const TbResults *results, TbResultSource *to)
+tell_source(const TbSpreadSource *from, TbResults *results, TbResultSource *to)
 {
     bool turn = from->scatter.kind == TB_SCATTER_TURN;
+    g_autofree char *name = NULL;
 
-    tb_results_set_text(&to->kind, from->kind);
-    tb_results_set_text(&to->item, from->item);
-    tb_results_set_text(&to->mount, from->mount);
-    tb_results_set_text(&to->freedom, from->freedom);
-    tb_results_set_text(&to->grade, from->grade);
-    tb_results_set_text(&to->unit, turn ? "deg" : "mm");
+    tb_results_set_text(results, &to->kind, from->kind);
+    tb_results_set_text(results, &to->item, from->item);
+    tb_results_set_text(results, &to->mount, from->mount);
+    tb_results_set_text(results, &to->freedom, from->freedom);
+    tb_results_set_text(results, &to->grade, from->grade);
+    tb_results_set_text(results, &to->unit, turn ? "deg" : "mm");
     to->size = from->size;
     to->half = from->scatter.half * (turn ? 180 / G_PI : 1);
-    g_free(to->name);
-    to->name = tb_say_source(results, to, TB_VOICE_REPORT);
+    name = tb_say_source(results, to, TB_VOICE_REPORT);
+    tb_results_set_text(results, &to->name, name);
 }
 
 static void
-tell_chance(const TbScatter *scatter, const TbSpreadChance *chance, TbResultScatter *out)
+tell_chance(const TbScatter *scatter,
+            const TbSpreadChance *chance,
+            TbResults *results,
+            TbResultScatter *out)
 {
     out->samples = scatter->samples;
     out->seed = chance->seed;
@@ -39,7 +43,7 @@ tell_chance(const TbScatter *scatter, const TbSpreadChance *chance, TbResultScat
     out->bin_from = scatter->bin_from;
     out->bin_width = scatter->bin_width;
     out->bin_count = TB_SCATTER_BINS;
-    out->bins = g_memdup2(scatter->bins, sizeof scatter->bins);
+    out->bins = tb_results_copy(results, scatter->bins, sizeof scatter->bins);
 }
 
 void
@@ -47,10 +51,10 @@ tb_spread_tell(const TbSpreadSet *set,
                const TbSpreadGap *gap,
                const TbSpreadChance *chance,
                double keep,
-               const TbResults *results,
+               TbResults *results,
                TbResultGap *result)
 {
-    TbResultScatter *out = tb_result_gap_add_scatter(result, set->count);
+    TbResultScatter *out = tb_result_gap_add_scatter(results, result, set->count);
 
     out->keep = keep;
     for (size_t i = 0; i < set->count; i++)
@@ -67,5 +71,5 @@ tb_spread_tell(const TbSpreadSet *set,
         out->sources[i].slope = gap->scatter.slope[i];
         out->sources[i].share = gap->scatter.share[i];
     }
-    tell_chance(&gap->scatter, chance, out);
+    tell_chance(&gap->scatter, chance, results, out);
 }

@@ -80,9 +80,9 @@ tb_study_stations(TbStudy *study, const TbAsk *ask, const char *item, char **csv
         TbResults *results = tb_results_new(NULL, NULL);
         TbResultDuct *duct = tb_results_add_duct(results);
 
-        tb_results_set_text(&duct->id, item);
+        tb_results_set_text(results, &duct->id, item);
         duct->row_count = table->count;
-        duct->rows = g_memdup2(table->rows, table->count * sizeof table->rows[0]);
+        duct->rows = tb_results_copy(results, table->rows, table->count * sizeof table->rows[0]);
         *csv = tb_report_stations_csv(results, item);
         tb_results_unref(results);
     }

@@ -203,12 +203,12 @@ add_item(const TbCase *theirs, size_t index, TbResults *results)
         if (placed->item == NULL)
             continue;
         item = tb_results_add_item(results);
-        tb_results_set_text(&item->id, placed->id);
-        tb_results_set_text(&item->name, text_or(placed->item->record.name, placed->id));
-        tb_results_set_text(&item->kind, tb_item_kind_name(placed->item->kind));
-        tb_results_set_text(&item->item_class, placed->item->klass);
-        tb_results_set_text(&item->mount, placed->item->mount);
-        tb_results_set_text(&item->shape, tb_placed_drawn(placed)->digest);
+        tb_results_set_text(results, &item->id, placed->id);
+        tb_results_set_text(results, &item->name, text_or(placed->item->record.name, placed->id));
+        tb_results_set_text(results, &item->kind, tb_item_kind_name(placed->item->kind));
+        tb_results_set_text(results, &item->item_class, placed->item->klass);
+        tb_results_set_text(results, &item->mount, placed->item->mount);
+        tb_results_set_text(results, &item->shape, tb_placed_drawn(placed)->digest);
         return;
     }
 }
@@ -256,10 +256,10 @@ mass_of(const TbCase *theirs, const TbItem *item, double wall_volume)
 }
 
 static void
-add_named(TbResultDuct *duct, const TbStation *stations, size_t count)
+add_named(TbResults *results, TbResultDuct *duct, const TbStation *stations, size_t count)
 {
     for (size_t i = 0; i < count; i++)
-        tb_result_duct_add_named(duct, stations[i].name,
+        tb_result_duct_add_named(results, duct, stations[i].name,
                                  stations[i].from_end ? duct->length - stations[i].at
                                                       : stations[i].at);
 }
@@ -272,7 +272,7 @@ add_duct(const TbCase *theirs, const Tabled *tabled, TbResults *results)
     const TbSweepFacts *facts = tabled->in->facts[tabled->item]->value;
     TbResultDuct *duct = tb_results_add_duct(results);
 
-    tb_results_set_text(&duct->id, placed->id);
+    tb_results_set_text(results, &duct->id, placed->id);
     duct->is_line = placed->item->kind == TB_ITEM_LINE;
     duct->length = tb_sweep_length(tb_placed_drawn(placed)->sweep);
     duct->volume_inner = facts->volume.inner;
@@ -281,12 +281,12 @@ add_duct(const TbCase *theirs, const Tabled *tabled, TbResults *results)
         tb_vec3_is_given(placed->item->centre) ? placed->item->centre : facts->volume.wall_centroid;
     duct->mass = mass_of(theirs, placed->item, facts->volume.wall);
     duct->row_count = table->count;
-    duct->rows = g_memdup2(table->rows, table->count * sizeof table->rows[0]);
+    duct->rows = tb_results_copy(results, table->rows, table->count * sizeof table->rows[0]);
     if (duct->is_line)
-        add_named(duct, tb_item_line(placed->item)->stations,
+        add_named(results, duct, tb_item_line(placed->item)->stations,
                   tb_item_line(placed->item)->station_count);
     else
-        add_named(duct, tb_item_duct(placed->item)->stations,
+        add_named(results, duct, tb_item_duct(placed->item)->stations,
                   tb_item_duct(placed->item)->station_count);
 }
 
@@ -298,10 +298,12 @@ add_profile(const Profiled *profiled, TbResults *results)
     const TbProfile *points = profiled->entry->value;
     TbResultProfile *profile = tb_results_add_profile(results, points->count);
 
-    tb_results_set_text(&profile->a, stand->items[profiled->turned ? pair->b : pair->a].id);
-    tb_results_set_text(&profile->b, stand->items[profiled->turned ? pair->a : pair->b].id);
-    tb_results_set_text(&profile->state, stand->condition->id);
-    tb_results_set_text(&profile->variant, stand->variant_id);
+    tb_results_set_text(results, &profile->a,
+                        stand->items[profiled->turned ? pair->b : pair->a].id);
+    tb_results_set_text(results, &profile->b,
+                        stand->items[profiled->turned ? pair->a : pair->b].id);
+    tb_results_set_text(results, &profile->state, stand->condition->id);
+    tb_results_set_text(results, &profile->variant, stand->variant_id);
     profile->keep = pair->gap;
     profile->certified = !profiled->moves || tb_measure_moving_is_certified(&profiled->along);
     for (size_t i = 0; i < points->count; i++) {

@@ -31,7 +31,7 @@ add(TbResults *results, const Said *said)
 static void
 add_item(TbResults *results, const char *id)
 {
-    tb_results_set_text(&tb_results_add_item(results)->id, id);
+    tb_results_set_text(results, &tb_results_add_item(results)->id, id);
 }
 
 static TbResults *
@@ -266,7 +266,7 @@ START_TEST(gaps_that_are_open_for_one_reason_are_one_matter)
         TbFindingDef def = tb_finding_def("gap", subject);
 
         def.level = TB_LEVEL_OPEN;
-        tb_finding_add_text(tb_results_add_finding(results, &def), "reason",
+        tb_finding_add_text(results, tb_results_add_finding(results, &def), "reason",
                             i == 17 ? "it does not close" : "side.ply is not there");
     }
     matters = tb_matters_new(&(TbMatterAsk){.whole = results});
@@ -298,10 +298,10 @@ add_gap(TbResults *results, const char *b, const char *state, const char *varian
 {
     TbResultGap *gap = tb_results_add_gap(results);
 
-    tb_results_set_text(&gap->a, "outlet");
-    tb_results_set_text(&gap->b, b);
-    tb_results_set_text(&gap->state, state);
-    tb_results_set_text(&gap->variant, variant);
+    tb_results_set_text(results, &gap->a, "outlet");
+    tb_results_set_text(results, &gap->b, b);
+    tb_results_set_text(results, &gap->state, state);
+    tb_results_set_text(results, &gap->variant, variant);
     gap->keep = 23.7;
     gap->margin = margin;
     gap->gap.lower = gap->gap.upper = gap->keep + margin;

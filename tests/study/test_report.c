@@ -19,34 +19,34 @@ sample(void)
     TbResultDuct *duct;
     TbResultGap *gap;
     TbResultProfile *profile;
+    TbStationRow rows[] = {{.area = 2642.0794216690158, .curvature = NAN},
+                           {.station = 536.3, .area = 0.1}};
     TbFindingDef def = tb_finding_def("area-shrinks", "outlet");
     TbFinding *made;
 
-    tb_results_set_text(&item->id, "outlet");
-    tb_results_set_text(&item->name, "Turbine outlet");
-    tb_results_set_text(&item->kind, "duct");
+    tb_results_set_text(results, &item->id, "outlet");
+    tb_results_set_text(results, &item->name, "Turbine outlet");
+    tb_results_set_text(results, &item->kind, "duct");
     item = tb_results_add_item(results);
-    tb_results_set_text(&item->id, "brake");
-    tb_results_set_text(&item->name, "Brake line");
-    tb_results_set_text(&item->kind, "line");
+    tb_results_set_text(results, &item->id, "brake");
+    tb_results_set_text(results, &item->name, "Brake line");
+    tb_results_set_text(results, &item->kind, "line");
     tb_results_add_state(results, "hot", "hot, full power");
     duct = tb_results_add_duct(results);
-    tb_results_set_text(&duct->id, "outlet");
+    tb_results_set_text(results, &duct->id, "outlet");
     duct->length = 536.3;
-    tb_result_duct_add_named(duct, "sensor", 452.25);
-    duct->rows = g_new0(TbStationRow, 2);
-    duct->row_count = 2;
-    duct->rows[0].area = 2642.0794216690158;
-    duct->rows[0].curvature = NAN;
-    duct->rows[1].station = 536.3;
-    duct->rows[1].area = 0.1;
+    tb_result_duct_add_named(results, duct, "sensor", 452.25);
+    duct->rows = tb_results_copy(results, rows, sizeof rows);
+    duct->row_count = G_N_ELEMENTS(rows);
     gap = tb_results_add_gap(results);
-    tb_results_set_text(&gap->a, "outlet");
-    tb_results_set_text(&gap->b, "brake");
+    tb_results_set_text(results, &gap->a, "outlet");
+    tb_results_set_text(results, &gap->b, "brake");
     gap->gap.nothing = true;
     gap->level = TB_LEVEL_OPEN;
-    tb_result_gap_add_excluded(gap, "turbine-out", 45);
+    tb_result_gap_add_excluded(results, gap, "turbine-out", 45);
     profile = tb_results_add_profile(results, 2);
+    for (int i = 0; i < 2; i++)
+        profile->station[i] = profile->lower[i] = 0;
     profile->gap[0] = NAN;
     profile->gap[1] = 31.25;
     def.value = 2.3346;
@@ -58,9 +58,9 @@ sample(void)
     def.place.from = 210;
     def.place.to = 255;
     made = tb_results_add_finding(results, &def);
-    tb_finding_add_number(made, "from_area", 3764.5);
-    tb_finding_add_number(made, "to_area", 3676.6);
-    tb_finding_add_number(made, "worst_station", 255);
+    tb_finding_add_number(results, made, "from_area", 3764.5);
+    tb_finding_add_number(results, made, "to_area", 3676.6);
+    tb_finding_add_number(results, made, "worst_station", 255);
     return results;
 }
 
@@ -246,10 +246,10 @@ START_TEST(tables_quote_what_needs_it_and_numbers_come_back_to_the_same_bits)
     g_autofree char *csv = NULL;
     g_autoptr(GPtrArray) rows = NULL;
 
-    tb_results_set_text(&results->items[1].name, "Brake \"line\", left\nand right");
-    tb_results_set_text(&gap->a, "outlet");
-    tb_results_set_text(&gap->b, "brake");
-    tb_results_set_text(&gap->state, "hot");
+    tb_results_set_text(results, &results->items[1].name, "Brake \"line\", left\nand right");
+    tb_results_set_text(results, &gap->a, "outlet");
+    tb_results_set_text(results, &gap->b, "brake");
+    tb_results_set_text(results, &gap->state, "hot");
     gap->gap.lower = 2642.0794216690158;
     gap->gap.upper = 0.1 + 0.2;
     gap->gap.site_a = (TbSite){.on_sweep = true, .station = 1.0 / 3, .angle = -G_PI / 2};
@@ -345,7 +345,7 @@ START_TEST(a_gap_is_told_by_the_neighbour_with_what_is_missing)
     ck_assert_ptr_nonnull(strstr(near, "0.002 mm short"));
     ck_assert_ptr_nonnull(strstr(near, "gap 29.998 mm"));
     made = add_gap_finding(results, -3.5, 30, TB_LEVEL_SHORT);
-    tb_finding_add_text(made, "contact", "overlaps");
+    tb_finding_add_text(results, made, "contact", "overlaps");
     over = tb_say_finding(results, made, TB_VOICE_REPORT);
     ck_assert_str_eq(over,
                      "Brake line: overlaps Turbine outlet by 3.5 mm, with a keep of 30 mm, at "

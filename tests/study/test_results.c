@@ -71,8 +71,8 @@ START_TEST(facts_are_found_by_name_and_missing_ones_are_unknown)
     TbFindingDef def = tb_finding_def("r", "s");
     TbFinding *finding = tb_results_add_finding(results, &def);
 
-    tb_finding_add_number(finding, "from_area", 2642.1);
-    tb_finding_add_text(finding, "port", "turbine-out");
+    tb_finding_add_number(results, finding, "from_area", 2642.1);
+    tb_finding_add_text(results, finding, "port", "turbine-out");
     ck_assert_double_eq(tb_finding_number(finding, "from_area"), 2642.1);
     ck_assert_str_eq(tb_finding_text(finding, "port"), "turbine-out");
     ck_assert_double_nan(tb_finding_number(finding, "to_area"));
@@ -91,9 +91,9 @@ START_TEST(many_of_each_are_kept_in_order)
         TbResultGap *gap = tb_results_add_gap(results);
 
         snprintf(id, sizeof id, "i%d", i);
-        tb_results_set_text(&item->id, id);
-        tb_results_set_text(&gap->a, id);
-        tb_result_gap_add_excluded(gap, id, i + 0.5);
+        tb_results_set_text(results, &item->id, id);
+        tb_results_set_text(results, &gap->a, id);
+        tb_result_gap_add_excluded(results, gap, id, i + 0.5);
         tb_results_add_state(results, id, id);
         tb_results_add_warning(results, id);
     }

@@ -21,8 +21,8 @@ bay(void)
     for (int i = 0; i < 4; i++) {
         TbResultItem *item = tb_results_add_item(results);
 
-        tb_results_set_text(&item->id, names[i][0]);
-        tb_results_set_text(&item->name, names[i][1]);
+        tb_results_set_text(results, &item->id, names[i][0]);
+        tb_results_set_text(results, &item->name, names[i][1]);
     }
     return results;
 }
@@ -799,9 +799,9 @@ found(TbResults *results, const Row *row)
         const Given *fact = &row->facts[i];
 
         if (fact->text != NULL)
-            tb_finding_add_text(finding, fact->name, fact->text);
+            tb_finding_add_text(results, finding, fact->name, fact->text);
         else
-            tb_finding_add_number(finding, fact->name, fact->number);
+            tb_finding_add_number(results, finding, fact->name, fact->number);
     }
     return finding;
 }
