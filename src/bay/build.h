@@ -43,5 +43,8 @@ size_t tb_build_place(const TbBay *bay, const TbRecord *record);
 /** check.c: ranges, references and rules of the whole document, in the file's order. */
 TbStatus tb_check_bay(const TbBay *bay, TbFault *fault);
 
+/** The same of a document made from a right one: what cannot have become wrong is not looked at. */
+TbStatus tb_check_change(const TbBay *bay, const TbBay *before, TbFault *fault);
+
 /** `duct "outlet"`: how faults name a record. */
 void tb_record_what(const TbRecord *record, char *out, size_t room);

@@ -231,3 +231,47 @@ tb_check_bay(const TbBay *bay, TbFault *fault)
             status = check_record(bay, bay->lists[l].records[i], fault);
     return status == TB_OK ? check_ports(bay, fault) : status;
 }
+
+/* ---- changes ---- */
+
+/** No other record's check looks further into an item or a port than at its id and element. */
+static bool
+concerns_only_itself(const TbRecord *was, const TbRecord *is)
+{
+    return is->element == was->element &&
+           (is->element->list == TB_LIST_ITEMS || is->element->list == TB_LIST_PORTS) &&
+           strcmp(is->id, was->id) == 0;
+}
+
+/** Whether all records that differ concern only themselves. */
+static bool
+is_plain_change(const TbBay *bay, const TbBay *before)
+{
+    if (bay->head != before->head)
+        return false;
+    for (size_t l = 0; l < TB_LIST_COUNT; l++) {
+        const TbList *was = &before->lists[l], *is = &bay->lists[l];
+
+        if (is->count != was->count)
+            return false;
+        for (size_t i = 0; i < is->count; i++)
+            if (is->records[i] != was->records[i] &&
+                !concerns_only_itself(was->records[i], is->records[i]))
+                return false;
+    }
+    return true;
+}
+
+TbStatus
+tb_check_change(const TbBay *bay, const TbBay *before, TbFault *fault)
+{
+    TbStatus status = TB_OK;
+
+    if (!is_plain_change(bay, before))
+        return tb_check_bay(bay, fault);
+    for (size_t l = 0; l < TB_LIST_COUNT; l++)
+        for (size_t i = 0; i < bay->lists[l].count && status == TB_OK; i++)
+            if (bay->lists[l].records[i] != before->lists[l].records[i])
+                status = check_record(bay, bay->lists[l].records[i], fault);
+    return status == TB_OK ? check_ports(bay, fault) : status;
+}

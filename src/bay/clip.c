@@ -197,7 +197,7 @@ TbStatus
 tb_edit_paste(const TbBay *bay, const char *text, char ***ids, TbBay **out, TbFault *fault)
 {
     TbBay *clip = NULL;
-    Edit edit = {NULL, NULL};
+    Edit edit = {.bay = NULL};
     TbFault why = {0};
     TbBay *edited = NULL;
     TbStatus status = tb_read_loose(text, strlen(text), &clip, &why);

@@ -36,6 +36,7 @@ TbStatus
 tb_edit__begin(Edit *edit, const TbBay *bay, const TbRecord *record, TbFault *fault)
 {
     edit->record = NULL;
+    edit->from = bay;
     edit->bay = tb_build_from(bay);
     if (edit->bay == NULL)
         return tb_edit__no_room(fault);
@@ -48,7 +49,7 @@ tb_edit__finish(Edit *edit, TbStatus status, TbBay **out, TbFault *fault)
     if (status == TB_OK)
         status = tb_build_index(edit->bay, fault);
     if (status == TB_OK)
-        status = tb_check_bay(edit->bay, fault);
+        status = tb_check_change(edit->bay, edit->from, fault);
     if (status == TB_OK)
         *out = edit->bay;
     else
@@ -119,7 +120,7 @@ TbStatus
 tb_edit_move_item(const TbBay *bay, const char *id, TbVec3 by, TbBay **out, TbFault *fault)
 {
     const TbItem *item = tb_bay_item(bay, id);
-    Edit edit = {NULL, NULL};
+    Edit edit = {.bay = NULL};
     TbStatus status;
 
     if (item == NULL)
@@ -144,7 +145,7 @@ tb_edit_place_turbo(
     const TbBay *bay, const char *id, TbVec3 at, TbVec3 shaft, TbBay **out, TbFault *fault)
 {
     const TbItem *item;
-    Edit edit = {NULL, NULL};
+    Edit edit = {.bay = NULL};
     TbStatus status = tb_edit__find_item(bay, id, TB_ITEM_TURBO, &item, fault);
 
     if (status == TB_OK)
@@ -177,7 +178,7 @@ tb_edit_turn_housing(
     const TbBay *bay, const char *id, int housing, double turn, TbBay **out, TbFault *fault)
 {
     const TbItem *item;
-    Edit edit = {NULL, NULL};
+    Edit edit = {.bay = NULL};
     TbStatus status = tb_edit__find_item(bay, id, TB_ITEM_TURBO, &item, fault);
 
     TB_ASSERT(housing >= 0 && housing < TB_HOUSING_COUNT);
@@ -199,7 +200,7 @@ tb_edit_place_port(
     const TbBay *bay, const char *id, TbVec3 at, TbVec3 flow, TbBay **out, TbFault *fault)
 {
     const TbPort *port = tb_bay_port(bay, id);
-    Edit edit = {NULL, NULL};
+    Edit edit = {.bay = NULL};
     TbStatus status;
 
     if (port == NULL)
@@ -241,7 +242,7 @@ tb_edit_set_keep(
     const TbBay *bay, const char *id, const char *state, double gap, TbBay **out, TbFault *fault)
 {
     const TbKeep *keep = tb_bay_keep(bay, id);
-    Edit edit = {NULL, NULL};
+    Edit edit = {.bay = NULL};
     TbStatus status;
 
     if (keep == NULL)
@@ -280,7 +281,7 @@ tb_edit_set_mount_shift(
     const TbBay *bay, const char *id, const char *mount, TbVec3 by, TbBay **out, TbFault *fault)
 {
     const TbVariant *variant = tb_bay_variant(bay, id);
-    Edit edit = {NULL, NULL};
+    Edit edit = {.bay = NULL};
     TbStatus status;
 
     if (variant == NULL)

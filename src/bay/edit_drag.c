@@ -375,7 +375,7 @@ static TbStatus
 drag_shape(Drag *drag, TbVec3 to, TbBay **out, TbFault *fault)
 {
     const TbItem *record = NULL;
-    Edit edit = {NULL, NULL};
+    Edit edit = {.bay = NULL};
     bool mirrored = false;
     TbPose pose;
     TbStatus status = find_standing(drag, &record, &mirrored, &pose, fault);

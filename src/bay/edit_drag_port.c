@@ -85,7 +85,7 @@ TbStatus
 tb_drag__port(Drag *drag, TbVec3 to, TbBay **out, TbFault *fault)
 {
     const TbPort *port = tb_bay_port(drag->bay, drag->handle->id);
-    Edit edit = {NULL, NULL};
+    Edit edit = {.bay = NULL};
     bool mirrored = false;
     TbPose pose;
     TbStatus status;

@@ -138,7 +138,7 @@ static TbStatus
 turn_bolts(const Drag *drag, TbVec3 to, TbBay **out, TbFault *fault)
 {
     const TbPort *port = tb_bay_port(drag->bay, drag->handle->id);
-    Edit edit = {NULL, NULL};
+    Edit edit = {.bay = NULL};
     bool mirrored = false;
     double angle = 0;
     TbPose pose;
@@ -163,7 +163,7 @@ turn_clamp(const Drag *drag, TbVec3 to, TbBay **out, TbFault *fault)
 {
     const TbJoint *joint = tb_bay_joint(drag->bay, drag->handle->id);
     size_t index = drag->handle->index;
-    Edit edit = {NULL, NULL};
+    Edit edit = {.bay = NULL};
     double angle = 0;
     TbStatus status;
 

@@ -179,7 +179,7 @@ begin_at(Edit *edit,
     const TbRecord *record = find_record(bay, id);
     TbStatus status;
 
-    *edit = (Edit){NULL, NULL};
+    *edit = (Edit){.bay = NULL};
     TB_ASSERT(place->count >= rest && place->count <= TB_PART_DEPTH);
     if (record == NULL)
         return tb_edit__not_there("record", id, fault);

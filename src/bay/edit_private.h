@@ -11,8 +11,9 @@
 
 /** A document being made from another one. */
 typedef struct Edit {
-    TbBay *bay;       /**< the new one */
-    TbRecord *record; /**< its copy of the touched record, already in place */
+    const TbBay *from; /**< the other one, which is right; lent until it is finished */
+    TbBay *bay;        /**< the new one */
+    TbRecord *record;  /**< its copy of the touched record, already in place */
 } Edit;
 
 /** Begin; with a record the new document has its own copy of it. */

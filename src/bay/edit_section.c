@@ -189,7 +189,7 @@ tb_edit_drag_section(const TbBay *bay,
 {
     const TbItem *item = tb_bay_item_in(bay, variant, id);
     const TbItem *record = item != NULL ? tb_bay_item(bay, item->record.id) : NULL;
-    Edit edit = {NULL, NULL};
+    Edit edit = {.bay = NULL};
     TbStatus status;
 
     if (record == NULL)

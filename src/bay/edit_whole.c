@@ -182,7 +182,7 @@ tb_edit_duplicate(const TbBay *bay,
                   TbFault *fault)
 {
     const TbRecord *record = tb_bay_find(bay, id);
-    Edit edit = {NULL, NULL};
+    Edit edit = {.bay = NULL};
     IdPairs pairs = {NULL, 0, 0};
     TbRecord *copy = NULL;
     TbStatus status;
@@ -210,7 +210,7 @@ TbStatus
 tb_edit_reorder(const TbBay *bay, const char *id, size_t index, TbBay **out, TbFault *fault)
 {
     const TbRecord *record = tb_bay_find(bay, id);
-    Edit edit = {NULL, NULL};
+    Edit edit = {.bay = NULL};
     TbStatus status;
 
     if (record == NULL)
@@ -295,7 +295,7 @@ TbStatus
 tb_edit_decide(const TbBay *bay, const TbDecide *decide, TbBay **out, TbFault *fault)
 {
     const TbDecision *old = find_decision(bay, decide->finding);
-    Edit edit = {NULL, NULL};
+    Edit edit = {.bay = NULL};
     TbStatus status;
 
     TB_ASSERT(decide->disposition >= 0 && decide->disposition <= TB_DISPOSITION_WAIVED);

@@ -412,7 +412,7 @@ tb_edit_new_item(const TbBay *bay,
                  TbFault *fault)
 {
     Draft draft = {.item = item};
-    Edit edit = {NULL, NULL};
+    Edit edit = {.bay = NULL};
     const char *mount;
     TbStatus status = check_new(bay, item, fault);
 

@@ -419,6 +419,12 @@ cubic_slope(const double c[4], double x)
     return c[1] + x * (2 * c[2] + 3 * x * c[3]);
 }
 
+double
+tb_law_turn_in_span(const TbLawSpan *span, double station)
+{
+    return cubic(span->turn, fmin(fmax(station - span->start, 0), span->length));
+}
+
 TbSlice
 tb_law_in_span(const TbLawSpan *span, double station)
 {

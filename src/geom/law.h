@@ -85,6 +85,9 @@ TbSlice tb_law_at(const TbLaw *law, double station);
 /** The section at a station, its span known: what inner loops call. */
 TbSlice tb_law_in_span(const TbLawSpan *span, double station);
 
+/** Its turn alone. */
+double tb_law_turn_in_span(const TbLawSpan *span, double station);
+
 /**
  * Support of a slice in its plane, in the path's untwisted axes.
  *

@@ -170,13 +170,17 @@ typedef struct TbSweepWorst {
         to; /**< first and last station where the limit is broken; from > to when nowhere */
 } TbSweepWorst;
 
+/** Of the gas side, and of the wall's outside. */
+typedef struct TbSweepFolds {
+    TbSweepWorst inner, outer;
+} TbSweepFolds;
+
 /**
  * Folding: curvature times how far the section reaches to the inside of the bend. 1 or more folds.
  *
- * @param outer the wall's outside, else the gas side
  * @param limit what counts as broken for the range, 1 for a true fold
  */
-TbSweepWorst tb_sweep_fold(const TbSweep *sweep, bool outer, double limit);
+TbSweepFolds tb_sweep_folds(const TbSweep *sweep, double limit);
 
 /** Smallest wall and where; range: below @p limit mm. */
 TbSweepWorst tb_sweep_thinnest(const TbSweep *sweep, double limit);

@@ -1,10 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 
 /*
- * Where a sweep is worst. What depends on the section law alone (wall, area, cone) is a polynomial
- * of the station between given sections, and its extremes and limits are roots that cannot be
- * missed (root.h). What depends on the path's curvature is sampled finely on every piece, which
- * turns by 0.15 rad at most, and refined.
+ * Where a sweep is worst in what depends on the section law alone (wall, area, cone): a polynomial
+ * of the station between given sections, whose extremes and limits are roots that cannot be missed
+ * (root.h).
  */
 
 #include "geom/root.h"
@@ -15,23 +14,6 @@
 
 /** rad. A cone steeper than its limit by less is rounding of polynomials of degree 12. */
 #define CONE_NOISE 1e-9
-
-/** Relative. Samples that differ by less are one flat. */
-#define FLAT 1e-12
-
-/** Samples of a piece: one every hundredth of a radian. */
-#define SAMPLES 17
-
-/** Nowhere broken: from beyond to. */
-static const TbSweepWorst nowhere = {.from = 0, .to = -1};
-
-static void
-broken_between(TbSweepWorst *worst, double from, double to)
-{
-    if (worst->from > worst->to)
-        worst->from = from;
-    worst->to = to;
-}
 
 /* ---- polynomials of the section law ---- */
 
@@ -138,7 +120,7 @@ mark_broken(TbSweepWorst *worst,
 
     for (size_t i = 1; i < count; i++)
         if (is_broken(what, 0.5 * (y[i - 1] + y[i])))
-            broken_between(worst, station_of(law, y[i - 1]), station_of(law, y[i]));
+            tb_sweep__broken(worst, station_of(law, y[i - 1]), station_of(law, y[i]));
 }
 
 /* ---- wall ---- */
@@ -152,7 +134,7 @@ is_below_zero(const void *what, double y)
 TbSweepWorst
 tb_sweep_thinnest(const TbSweep *sweep, double limit)
 {
-    TbSweepWorst worst = nowhere;
+    TbSweepWorst worst = TB_SWEEP_NOWHERE;
 
     worst.value = INFINITY;
     for (size_t i = 0; i < tb_law_span_count(sweep->law); i++) {
@@ -218,7 +200,7 @@ steepest_of(TbSweepWorst *worst, const TbLawSpan *law, const Growth *g)
 TbSweepWorst
 tb_sweep_cone(const TbSweep *sweep, double limit)
 {
-    TbSweepWorst worst = nowhere;
+    TbSweepWorst worst = TB_SWEEP_NOWHERE;
     double slope = tan(0.5 * limit);
 
     worst.value = -INFINITY;
@@ -262,7 +244,7 @@ recovers(const TbSweep *sweep, double from, double level)
 TbSweepWorst
 tb_sweep_shrinks(const TbSweep *sweep)
 {
-    TbSweepWorst worst = nowhere;
+    TbSweepWorst worst = TB_SWEEP_NOWHERE;
     double most = 0, most_at = 0, level = 0;
 
     for (size_t i = 0; i < tb_law_span_count(sweep->law); i++) {
@@ -290,186 +272,5 @@ tb_sweep_shrinks(const TbSweep *sweep)
     }
     if (worst.value > 0)
         worst.to = recovers(sweep, worst.station, level);
-    return worst;
-}
-
-/* ---- curvature ---- */
-
-/** What is sampled along a piece; larger is worse. */
-typedef struct Measure {
-    double (*at)(const struct Measure *measure, const TbPiece *piece, double u);
-    bool outer;
-    double limit;
-    bool limit_itself; /**< is the limit broken where it is just met? */
-} Measure;
-
-static TbVec3
-curvature_at(const TbPiece *piece, double u)
-{
-    TbSpanJet jet = tb_span_jet(piece->span, piece->u0 + u);
-    double speed2 = tb_vec3_length2(jet.c1);
-
-    return tb_vec3_scale(tb_vec3_across(jet.c2, tb_vec3_scale(jet.c1, 1 / sqrt(speed2))),
-                         1 / speed2);
-}
-
-/** Curvature times reach towards the bend's centre: the support of the slice along k itself. */
-static double
-fold_at(const Measure *measure, const TbPiece *piece, double u)
-{
-    TbVec3 k = curvature_at(piece, u), contact;
-    TbDisc disc;
-
-    if (piece->bend == 0)
-        return 0;
-    disc = tb_piece_disc(piece, u);
-    return tb_disc_support(&disc, k, measure->outer, &contact) - tb_vec3_dot(k, disc.centre);
-}
-
-static double
-bend_at(const Measure *measure, const TbPiece *piece, double u)
-{
-    (void)measure;
-    return tb_vec3_length(curvature_at(piece, u));
-}
-
-/** Golden section for a maximum between two places. @return where. */
-static double
-climb(const Measure *measure, const TbPiece *piece, double low, double high)
-{
-    const double ratio = 0.6180339887498949; /* (sqrt 5 - 1) / 2 */
-    double a = high - ratio * (high - low), b = low + ratio * (high - low);
-    double fa = measure->at(measure, piece, a), fb = measure->at(measure, piece, b);
-
-    for (int i = 0; i < 44; i++) {
-        if (fa >= fb) {
-            high = b;
-            b = a;
-            fb = fa;
-            a = high - ratio * (high - low);
-            fa = measure->at(measure, piece, a);
-        } else {
-            low = a;
-            a = b;
-            fa = fb;
-            b = low + ratio * (high - low);
-            fb = measure->at(measure, piece, b);
-        }
-    }
-    return fa >= fb ? a : b;
-}
-
-static bool
-is_broken(const Measure *measure, double value)
-{
-    return measure->limit_itself ? value >= measure->limit : value > measure->limit;
-}
-
-/** Where the measure crosses its limit between a place that breaks it and one that does not. */
-static double
-crossing(const Measure *measure, const TbPiece *piece, double broken, double sound)
-{
-    for (int i = 0; i < 52; i++) {
-        double middle = 0.5 * (broken + sound);
-
-        if (is_broken(measure, measure->at(measure, piece, middle)))
-            broken = middle;
-        else
-            sound = middle;
-    }
-    return tb_piece__station(piece, broken);
-}
-
-static void
-scan_range(const Measure *measure,
-           const TbPiece *piece,
-           const double u[SAMPLES],
-           const double f[SAMPLES],
-           TbSweepWorst *worst)
-{
-    for (int i = 1; i < SAMPLES; i++) {
-        bool before = is_broken(measure, f[i - 1]), after = is_broken(measure, f[i]);
-        double from = tb_piece__station(piece, u[i - 1]), to = tb_piece__station(piece, u[i]);
-
-        if (before && after)
-            broken_between(worst, from, to);
-        else if (before)
-            broken_between(worst, from, crossing(measure, piece, u[i - 1], u[i]));
-        else if (after)
-            broken_between(worst, crossing(measure, piece, u[i], u[i - 1]), to);
-    }
-}
-
-/** Sample a piece, move each inner peak to its top, keep the highest and the broken range. */
-static void
-scan_piece(const Measure *measure, const TbPiece *piece, TbSweepWorst *worst, double *u_worst)
-{
-    double u[SAMPLES], f[SAMPLES];
-
-    for (int i = 0; i < SAMPLES; i++) {
-        u[i] = piece->extent * i / (SAMPLES - 1);
-        f[i] = measure->at(measure, piece, u[i]);
-    }
-    for (int i = 1; i + 1 < SAMPLES; i++) {
-        if (f[i] < f[i - 1] || f[i] < f[i + 1] || f[i] - fmin(f[i - 1], f[i + 1]) <= FLAT * f[i])
-            continue;
-        u[i] = climb(measure, piece, u[i - 1], u[i + 1]);
-        f[i] = measure->at(measure, piece, u[i]);
-    }
-    for (int i = 0; i < SAMPLES; i++)
-        if (f[i] > worst->value * (1 + FLAT)) {
-            worst->value = f[i];
-            worst->station = tb_piece__station(piece, u[i]);
-            *u_worst = u[i];
-        }
-    scan_range(measure, piece, u, f, worst);
-}
-
-/** @param[out] at the piece of the worst place, and where in it. */
-static TbSweepWorst
-scan(const TbSweep *sweep, const Measure *measure, const TbPiece **at, double *u)
-{
-    TbSweepWorst worst = nowhere;
-
-    *at = &sweep->pieces[0];
-    *u = 0;
-    for (size_t i = 0; i < sweep->count; i++) {
-        double before = worst.value;
-
-        if (sweep->pieces[i].bend == 0 && !is_broken(measure, 0))
-            continue; /* straight: nothing to be found */
-        scan_piece(measure, &sweep->pieces[i], &worst, u);
-        if (worst.value > before)
-            *at = &sweep->pieces[i];
-    }
-    return worst;
-}
-
-TbSweepWorst
-tb_sweep_fold(const TbSweep *sweep, bool outer, double limit)
-{
-    Measure measure = {fold_at, outer, limit, true};
-    const TbPiece *piece;
-    double u;
-    TbSweepWorst worst = scan(sweep, &measure, &piece, &u);
-
-    if (worst.value > 0) {
-        TbVec3 k = curvature_at(piece, u);
-        TbDisc disc = tb_piece_disc(piece, u);
-
-        worst.angle = atan2(tb_vec3_dot(k, disc.frame.w), tb_vec3_dot(k, disc.frame.h));
-    }
-    return worst;
-}
-
-TbSweepWorst
-tb_sweep_tightest(const TbSweep *sweep, double limit)
-{
-    Measure measure = {bend_at, false, limit > 0 ? 1 / limit : HUGE_VAL, false};
-    const TbPiece *piece;
-    double u;
-    TbSweepWorst worst = scan(sweep, &measure, &piece, &u);
-
-    worst.value = worst.value > 0 ? 1 / worst.value : HUGE_VAL;
     return worst;
 }

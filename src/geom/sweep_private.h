@@ -34,3 +34,15 @@ double tb_piece__station(const TbPiece *piece, double u);
 
 /** The station @p u into a piece, its arc length known. */
 TbDisc tb_piece__disc_at(const TbPiece *piece, double u, double station);
+
+/** Nowhere broken: from beyond to. */
+#define TB_SWEEP_NOWHERE ((TbSweepWorst){.from = 0, .to = -1})
+
+/** A range that is broken as well, not before those so far. */
+static inline void
+tb_sweep__broken(TbSweepWorst *worst, double from, double to)
+{
+    if (worst->from > worst->to)
+        worst->from = from;
+    worst->to = to;
+}

@@ -100,6 +100,7 @@ interpolate(const Table *table, double y, double out[FIELDS])
         }
         weight = (j % 2 ? -1 : 1) * (j == 0 || j == n ? 0.5 : 1) / off;
         total += weight;
+#pragma GCC unroll 12
         for (int k = 0; k < FIELDS; k++)
             sum[k] += weight * table->at[j][k];
     }
@@ -195,21 +196,27 @@ look_up(const Tabled *tabled, double station, double out[FIELDS])
 static Sum
 density(const Tabled *tabled, const TbPiece *piece, double u)
 {
+    double station = tb_piece__station(piece, u), turn = tb_law_turn_in_span(piece->law, station);
     TbSpanJet jet = tb_span_jet(piece->span, piece->u0 + u);
-    TbDisc disc = tb_piece_disc(piece, u);
+    TbFrame frame = tb_piece__frame(piece, tb_vec3_unit(jet.c1), u);
     double speed2 = tb_vec3_length2(jet.c1), speed = sqrt(speed2), fields[FIELDS];
-    TbVec3 curvature = tb_vec3_scale(tb_vec3_across(jet.c2, disc.frame.t), 1 / speed2);
-    double kw = tb_vec3_dot(curvature, disc.w), kh = tb_vec3_dot(curvature, disc.h);
+    TbVec3 curvature = tb_vec3_scale(tb_vec3_across(jet.c2, frame.t), 1 / speed2);
+    TbVec3 centre = tb_piece__drifted(piece, jet.c, station);
+    double kw, kh;
     Sum out;
 
-    look_up(tabled, disc.station, fields);
+    if (turn != 0)
+        frame = tb_frame_turned(frame, turn);
+    kw = tb_vec3_dot(curvature, frame.w);
+    kh = tb_vec3_dot(curvature, frame.h);
+    look_up(tabled, station, fields);
     for (int i = 0; i < 2; i++) {
         const double *m = fields + i * (FIELDS / 2);
         double dv = m[0] - (kw * m[1] + kh * m[2]);
-        TbVec3 moment = tb_vec3_scale(disc.centre, dv);
+        TbVec3 moment = tb_vec3_scale(centre, dv);
 
-        moment = tb_vec3_add_scaled(moment, m[1] - (m[3] * kw + m[4] * kh), disc.w);
-        moment = tb_vec3_add_scaled(moment, m[2] - (m[4] * kw + m[5] * kh), disc.h);
+        moment = tb_vec3_add_scaled(moment, m[1] - (m[3] * kw + m[4] * kh), frame.w);
+        moment = tb_vec3_add_scaled(moment, m[2] - (m[4] * kw + m[5] * kh), frame.h);
         out.volume[i] = speed * dv;
         out.moment[i] = tb_vec3_scale(moment, speed);
     }

@@ -103,13 +103,15 @@ make_facts(const void *data, TbTask *task, void **value, TbFault *fault)
     const TbSweep *sweep = input->sweep;
     const TbLaw *law = tb_sweep_law(sweep);
     g_autofree TbSweepFacts *facts = g_new0(TbSweepFacts, 1);
+    TbSweepFolds folds;
     TbStatus status;
 
     facts->length = tb_sweep_length(sweep);
     facts->shrinks = tb_sweep_shrinks(sweep);
     facts->cone = tb_sweep_cone(sweep, input->limits.cone);
-    facts->fold_inner = tb_sweep_fold(sweep, false, input->limits.fold);
-    facts->fold_outer = tb_sweep_fold(sweep, true, input->limits.fold);
+    folds = tb_sweep_folds(sweep, input->limits.fold);
+    facts->fold_inner = folds.inner;
+    facts->fold_outer = folds.outer;
     facts->thinnest = tb_sweep_thinnest(sweep, input->limits.wall);
     facts->tightest = tb_sweep_tightest(sweep, input->limits.bend);
     facts->first_area = tb_law_at(law, 0).area;

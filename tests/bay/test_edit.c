@@ -3,7 +3,9 @@
 #include "bays.h"
 
 #include "base/mem.h"
+#include "bay/build.h"
 #include "bay/edit.h"
+#include "bay/fields.h"
 #include "bay/ports.h"
 #include "bay/undo.h"
 
@@ -293,6 +295,44 @@ START_TEST(attributes_are_set_from_text_and_taken_away)
 }
 END_TEST
 
+/** Every attribute of a record set to every text: what is let pass is right as a whole. */
+static size_t
+let_pass(const TbBay *bay, const TbRecord *record)
+{
+    static const char *const texts[] = {"-1",  "0",      "1e7",   "ghost", "engine", "turbine-out",
+                                        "hot", "outlet", "0 0 0", "1 2 3", NULL};
+    const TbField *field;
+    size_t passed = 0;
+
+    for (size_t i = 0; (field = tb_element_field(record->element, i)) != NULL; i++)
+        for (size_t k = 0; k < G_N_ELEMENTS(texts); k++) {
+            TbBay *edited = NULL;
+            TbFault fault = {0};
+
+            if (tb_edit_set_attribute(bay, record->id, field->name, texts[k], &edited, NULL) !=
+                TB_OK)
+                continue;
+            ck_assert_msg(tb_check_bay(edited, &fault) == TB_OK, "%s of \"%s\": %s", field->name,
+                          record->id, fault.text);
+            tb_bay_unref(edited);
+            passed++;
+        }
+    return passed;
+}
+
+START_TEST(what_an_edit_lets_pass_is_right_as_a_whole)
+{
+    TbBay *bay = read_small();
+    size_t passed = 0, records = 0;
+
+    for (int l = 0; l < TB_LIST_COUNT; l++)
+        for (size_t i = 0; i < bay->lists[l].count; i++, records++)
+            passed += let_pass(bay, bay->lists[l].records[i]);
+    ck_assert_uint_gt(passed, 2 * records);
+    tb_bay_unref(bay);
+}
+END_TEST
+
 START_TEST(new_revision_is_the_current_one_and_in_the_history)
 {
     TbBay *bay = read_small();
@@ -425,6 +465,7 @@ suite(void)
     tcase_add_test(c, keeps_and_shifts_are_set_or_added);
     tcase_add_test(c, records_are_added_and_removed_by_their_text);
     tcase_add_test(c, attributes_are_set_from_text_and_taken_away);
+    tcase_add_test(c, what_an_edit_lets_pass_is_right_as_a_whole);
     tcase_add_test(c, new_revision_is_the_current_one_and_in_the_history);
     tcase_add_test(c, turbo_and_ports_are_placed);
     tcase_add_test(c, undo_steps_back_and_forth_and_knows_what_is_saved);

@@ -35,8 +35,8 @@ START_TEST(a_bends_fold_is_its_half_width_over_its_radius)
 
     /* the gas side just has room, the wall's outside has not */
     ck_assert_int_eq(tb_sweep_new_round(curve, 67.4, 1.2, &sweep, NULL), TB_OK);
-    inner = tb_sweep_fold(sweep, false, 1);
-    outer = tb_sweep_fold(sweep, true, 1);
+    inner = tb_sweep_folds(sweep, 1).inner;
+    outer = tb_sweep_folds(sweep, 1).outer;
     ck_assert_double_eq_tol(inner.value, 32.5 / 33.3, 1e-12);
     ck_assert_double_eq_tol(outer.value, 33.7 / 33.3, 1e-12);
     ck_assert_double_gt(inner.from, inner.to);
@@ -58,7 +58,7 @@ START_TEST(the_folds_angle_points_to_the_inside_of_the_bend)
     for (int i = 0; i < 3; i++) {
         TbSweep *sweep = sweep_of(curve, &row, 1, &ups[i]);
 
-        ck_assert_double_eq_tol(tb_sweep_fold(sweep, false, 1).angle, want[i], 1e-12);
+        ck_assert_double_eq_tol(tb_sweep_folds(sweep, 1).inner.angle, want[i], 1e-12);
         tb_sweep_unref(sweep);
     }
     tb_curve_unref(curve);
@@ -74,8 +74,8 @@ START_TEST(a_flat_section_on_edge_folds_where_it_would_not_lying)
 
     row.section.turn = M_PI_2;
     standing = sweep_of(curve, &row, 1, &up);
-    ck_assert_double_eq_tol(tb_sweep_fold(lying, false, 1).value, 15.3 / 40, 1e-12);
-    ck_assert_double_eq_tol(tb_sweep_fold(standing, false, 1).value, 45.7 / 40, 1e-12);
+    ck_assert_double_eq_tol(tb_sweep_folds(lying, 1).inner.value, 15.3 / 40, 1e-12);
+    ck_assert_double_eq_tol(tb_sweep_folds(standing, 1).inner.value, 45.7 / 40, 1e-12);
     tb_sweep_unref(standing);
     tb_sweep_unref(lying);
     tb_curve_unref(curve);
@@ -96,7 +96,7 @@ START_TEST(the_outlets_fold_is_that_of_dense_samples)
     TbSweep *sweep = outlet();
     Sampled s = none;
     double limit = 0.25, step = tb_sweep_length(sweep) / SAMPLES;
-    TbSweepWorst worst = tb_sweep_fold(sweep, true, limit);
+    TbSweepWorst worst = tb_sweep_folds(sweep, limit).outer;
 
     for (int i = 0; i <= SAMPLES; i++) {
         double at = i * step;
@@ -122,7 +122,7 @@ START_TEST(a_straight_duct_neither_folds_nor_bends)
     TbSweep *sweep = NULL;
 
     ck_assert_int_eq(tb_sweep_new_round(curve, 45.8, 1.5, &sweep, NULL), TB_OK);
-    ck_assert_double_eq(tb_sweep_fold(sweep, true, 1).value, 0);
+    ck_assert_double_eq(tb_sweep_folds(sweep, 1).outer.value, 0);
     ck_assert(isinf(tb_sweep_tightest(sweep, 100).value));
     ck_assert_double_gt(tb_sweep_tightest(sweep, 100).from, tb_sweep_tightest(sweep, 100).to);
     tb_sweep_unref(sweep);
