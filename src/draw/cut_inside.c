@@ -180,35 +180,41 @@ bool
 tb_cut_drawing__deepest(
     TbCutDrawing *view, TbPaperCut *cut, const TbPaperShape *behind, TbVec2 *best, double *depth)
 {
-    *depth = 0;
-    for (size_t k = 0; k < cut->loop_count; k++) {
+    TbPaperPlace *place = &cut->deepest;
+
+    for (size_t k = 0; !place->known && k < cut->loop_count; k++) {
         TbRectangle box = seen_box(view, cut, k);
 
         /* a chain has no inside */
         if (cut->loops[k].kind != TB_LOOP_OPEN &&
-            fmin(box.high.x - box.low.x, box.high.y - box.low.y) / 2 > *depth)
-            search_loop(view, cut, k, behind, best, depth);
+            fmin(box.high.x - box.low.x, box.high.y - box.low.y) / 2 > place->depth)
+            search_loop(view, cut, k, behind, &place->at, &place->depth);
     }
-    return *depth > 0;
+    place->known = true;
+    *best = place->at;
+    *depth = place->depth;
+    return place->depth > 0;
 }
 
 bool
 tb_cut_drawing__any_point(const TbCutDrawing *view,
-                          const TbPaperCut *cut,
+                          TbPaperCut *cut,
                           const TbPaperShape *behind,
                           TbVec2 *best)
 {
-    double most = 0;
+    TbPaperPlace *place = &cut->any;
 
-    for (size_t i = 0; i < cut->point_count; i++) {
+    for (size_t i = 0; !place->known && i < cut->point_count; i++) {
         TbVec2 p = cut->points[i];
         double inner = fmin(fmin(p.x - view->frame.low.x, view->frame.high.x - p.x),
                             fmin(p.y - view->frame.low.y, view->frame.high.y - p.y));
 
-        if (inner > most && (behind == NULL || !is_hidden(view, behind, p))) {
-            most = inner;
-            *best = p;
+        if (inner > place->depth && (behind == NULL || !is_hidden(view, behind, p))) {
+            place->depth = inner;
+            place->at = p;
         }
     }
-    return most > 0;
+    place->known = true;
+    *best = place->at;
+    return place->depth > 0;
 }

@@ -21,7 +21,7 @@ tb_cut_drawing__in_frame(const TbCutDrawing *view, TbVec2 p, double air)
 
 /** A label's rectangle about a point lies wholly inside one loop. */
 static bool
-label_fits(const TbCutDrawing *view, const TbPaperCut *cut, TbVec2 at, double width)
+lies_inside(const TbCutDrawing *view, const TbPaperCut *cut, TbVec2 at, double width)
 {
     for (size_t k = 0; k < cut->loop_count; k++) {
         const TbVec2 *p = cut->points + cut->loops[k].first;
@@ -43,6 +43,18 @@ label_fits(const TbCutDrawing *view, const TbPaperCut *cut, TbVec2 at, double wi
     return false;
 }
 
+/** The same about a cut's deepest place, asked once for each width. */
+static bool
+label_fits(const TbCutDrawing *view, TbPaperCut *cut, double width)
+{
+    TbPaperPlace *place = &cut->deepest;
+
+    if (place->fit_width != width)
+        place->fits = lies_inside(view, cut, place->at, width);
+    place->fit_width = width;
+    return place->fits;
+}
+
 enum { RING = 24, RINGS = 9 };
 _Static_assert(RING *RINGS + 1 == TB_CUT_CANDIDATES, "one place on the thing itself, and rings");
 
@@ -58,14 +70,19 @@ tb_cut_drawing__candidates_about(TbVec2 at,
                                  bool inside_fits,
                                  TbCandidate out[TB_CUT_CANDIDATES])
 {
+    TbVec2 ring[RING];
     size_t count = 0;
 
+    for (int k = 0; k < RING; k++) {
+        double angle = 2 * M_PI * (k + 0.5) / RING;
+
+        ring[k] = tb_vec2(cos(angle), sin(angle));
+    }
     if (inside_fits)
         out[count++] = (TbCandidate){at, 0};
     for (int r = 0; r < RINGS; r++)
         for (int k = 0; k < RING; k++) {
-            double angle = 2 * M_PI * (k + 0.5) / RING;
-            TbVec2 d = {cos(angle), sin(angle)};
+            TbVec2 d = ring[k];
             /* the ring is wider along the text so that labels end near their thing */
             TbVec2 centre = {at.x + d.x * (reaches[r] + width / 2), at.y + d.y * reaches[r]};
 
@@ -206,7 +223,7 @@ label_shape(TbCutDrawing *view, TbPaperShape *shape)
                 return;
         }
     }
-    fits = depth > 0 && label_fits(view, is_cut ? &shape->cut : &shape->silhouette, at, width);
+    fits = depth > 0 && label_fits(view, is_cut ? &shape->cut : &shape->silhouette, width);
     /* on a pane what lies beyond tells its name under the pointer */
     if (!is_cut && !fits && !shape->selected && view->screen != NULL)
         return;

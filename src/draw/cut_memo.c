@@ -77,7 +77,7 @@ is_same_cut(const TbCut *a, const TbCut *b)
             a->loops[i].kind != b->loops[i].kind || a->loops[i].depth != b->loops[i].depth ||
             a->loops[i].role != b->loops[i].role)
             return false;
-    return a->point_count == 0 ||
+    return a->point_count == 0 || a->points == b->points ||
            memcmp(a->points, b->points, a->point_count * sizeof *a->points) == 0;
 }
 
@@ -89,9 +89,14 @@ is_same_shape(const TbSceneShape *a, const TbSceneShape *b)
 }
 
 /* Takes a shape out of the memo; false where it has none such. Shapes keep their places but where
- * some came or went. */
+ * some came or went: then, and where a height is another, @p reordered is set. */
 static bool
-take(TbCutMemo *memo, size_t at, const TbSceneShape *shape, bool hidden, TbPaperShape *paper)
+take(TbCutMemo *memo,
+     size_t at,
+     const TbSceneShape *shape,
+     bool hidden,
+     TbPaperShape *paper,
+     bool *reordered)
 {
     size_t count = memo->scene->shape_count;
 
@@ -102,11 +107,54 @@ take(TbCutMemo *memo, size_t at, const TbSceneShape *shape, bool hidden, TbPaper
             continue;
         if (memo->shapes[k].hidden != hidden || !is_same_shape(&memo->scene->shapes[k], shape))
             return false;
+        *reordered |= k != at || memo->scene->shapes[k].height != shape->height;
         *paper = memo->shapes[k];
         memo->shapes[k] = (TbPaperShape){.shape = NULL};
         return true;
     }
     return false;
+}
+
+/* ---- places for leaders, which others may hide ---- */
+
+static bool
+any_box_meets(const TbPaperCut *cut, TbRectangle box)
+{
+    for (size_t i = 0; i < cut->loop_count; i++)
+        if (cut->boxes[i].low.x <= box.high.x && cut->boxes[i].high.x >= box.low.x &&
+            cut->boxes[i].low.y <= box.high.y && cut->boxes[i].high.y >= box.low.y)
+            return true;
+    return false;
+}
+
+/* Whether one of the shapes could hide some of an outline; taken ones have none. */
+static bool
+any_may_hide(const TbPaperShape shapes[], size_t count, const bool fresh[], const TbPaperCut *cut)
+{
+    for (size_t i = 0; i < count; i++)
+        for (size_t k = 0; (fresh == NULL || fresh[i]) && k < cut->loop_count; k++)
+            if (any_box_meets(&shapes[i].cut, cut->boxes[k]) ||
+                any_box_meets(&shapes[i].silhouette, cut->boxes[k]))
+                return true;
+    return false;
+}
+
+/* What lies beyond is named where nothing hides it: known places go where what came or went may
+ * hide them now, or hid others. */
+static void
+forget_hidden_places(TbCutDrawing *view, const TbCutMemo *memo, const bool fresh[], bool reordered)
+{
+    for (size_t i = 0; i < view->scene->shape_count; i++) {
+        TbPaperCut *cut = &view->shapes[i].silhouette;
+
+        if (fresh[i] || !(cut->deepest.known || cut->any.known))
+            continue;
+        if (reordered || any_may_hide(view->shapes, view->scene->shape_count, fresh, cut) ||
+            any_may_hide(memo->shapes, memo->scene->shape_count, NULL, cut)) {
+            cut->deepest = (TbPaperPlace){.known = false};
+            cut->any = (TbPaperPlace){.known = false};
+        }
+    }
 }
 
 /* ---- the drawing ---- */
@@ -117,23 +165,29 @@ tb_cut_drawing__lay_shapes(TbCutDrawing *view)
     const TbScene *scene = view->scene;
     size_t count = scene->shape_count;
     TbCutMemo *memo = view->screen == NULL ? NULL : view->screen->memo;
+    bool *fresh = tb_alloc_array(count > 0 ? count : 1, sizeof *fresh);
+    bool reordered = false;
     bool done;
 
     if (memo != NULL && !lies_alike(memo, view))
         forget(memo);
     view->shapes = tb_alloc_array(count > 0 ? count : 1, sizeof(TbPaperShape));
-    done = view->shapes != NULL;
+    done = view->shapes != NULL && fresh != NULL;
     for (size_t i = 0; done && i < count; i++) {
-        TbPaperShape fresh = tb_cut_drawing__paper_shape(view, &scene->shapes[i]);
+        TbPaperShape shape = tb_cut_drawing__paper_shape(view, &scene->shapes[i]);
 
-        if (memo != NULL && memo->scene != NULL &&
-            take(memo, i, &scene->shapes[i], fresh.hidden, &view->shapes[i])) {
-            view->shapes[i].shape = fresh.shape;
-            view->shapes[i].selected = fresh.selected;
-        } else {
+        fresh[i] = memo == NULL || memo->scene == NULL ||
+                   !take(memo, i, &scene->shapes[i], shape.hidden, &view->shapes[i], &reordered);
+        if (fresh[i]) {
             done = tb_cut_drawing__lay_shape(view, &scene->shapes[i], &view->shapes[i]);
+        } else {
+            view->shapes[i].shape = shape.shape;
+            view->shapes[i].selected = shape.selected;
         }
     }
+    if (done && memo != NULL && memo->scene != NULL)
+        forget_hidden_places(view, memo, fresh, reordered || memo->scene->shape_count != count);
+    tb_free(fresh);
     return done;
 }
 

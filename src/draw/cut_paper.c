@@ -67,8 +67,10 @@ box_of(const TbVec2 p[], size_t count)
     TbRectangle box = {{INFINITY, INFINITY}, {-INFINITY, -INFINITY}};
 
     for (size_t i = 0; i < count; i++) {
-        box.low = tb_vec2(fmin(box.low.x, p[i].x), fmin(box.low.y, p[i].y));
-        box.high = tb_vec2(fmax(box.high.x, p[i].x), fmax(box.high.y, p[i].y));
+        box.low.x = p[i].x < box.low.x ? p[i].x : box.low.x;
+        box.low.y = p[i].y < box.low.y ? p[i].y : box.low.y;
+        box.high.x = p[i].x > box.high.x ? p[i].x : box.high.x;
+        box.high.y = p[i].y > box.high.y ? p[i].y : box.high.y;
     }
     return box;
 }

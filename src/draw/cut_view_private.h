@@ -20,17 +20,28 @@
 /** Places that are tried for one label, at most. */
 #define TB_CUT_CANDIDATES 217
 
+typedef struct TbPaperDepths TbPaperDepths; /* cut_inside.c */
+
+/** Where a leader to a cut may end, as it was found: good as long as the cut lies alike and what
+ * may hide it does (cut_memo.c). */
+typedef struct TbPaperPlace {
+    bool known;
+    TbVec2 at;
+    double depth;     /**< 0: there is no such place */
+    double fit_width; /**< of a label about it that was tried; 0: none was */
+    bool fits;
+} TbPaperPlace;
+
 /** Loops of a cut on paper. On a pane what nobody could see is left out: loops beside the frame or
  * smaller than a third of a dot, points that a straight line passes close by, and rows of points on
  * the far side of one edge of the frame. */
-typedef struct TbPaperDepths TbPaperDepths; /* cut_inside.c */
-
 typedef struct TbPaperCut {
     TbVec2 *points;
     TbLoop *loops;
     TbRectangle *boxes; /**< of the loops */
     size_t point_count, loop_count;
     TbPaperDepths **depths; /**< by loop, of those that were searched for a place; or NULL */
+    TbPaperPlace deepest, any;
 } TbPaperCut;
 
 typedef struct TbPaperShape {
@@ -84,7 +95,7 @@ bool tb_cut_drawing__deepest(
 
 /** A visible vertex of an open chain, or of anything too thin for that. */
 bool tb_cut_drawing__any_point(const TbCutDrawing *view,
-                               const TbPaperCut *cut,
+                               TbPaperCut *cut,
                                const TbPaperShape *behind,
                                TbVec2 *best);
 

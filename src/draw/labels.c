@@ -182,13 +182,24 @@ tb_placer_take_line(TbPlacer *placer, TbVec2 a, TbVec2 b)
 static bool
 cell_at(const TbPlacer *placer, TbVec2 p, size_t *cell)
 {
-    double x = floor(p.x - placer->window.low.x);
-    double y = floor(p.y - placer->window.low.y);
+    double x = p.x - placer->window.low.x;
+    double y = p.y - placer->window.low.y;
 
     if (!(x >= 0 && y >= 0 && x < (double)placer->columns && y < (double)placer->rows))
         return false;
-    *cell = (size_t)y * placer->columns + (size_t)x;
+    /* of what is not below 0 the whole part is the floor, and costs no call */
+    *cell = (size_t)(ptrdiff_t)y * placer->columns + (size_t)(ptrdiff_t)x;
     return true;
+}
+
+/** A segment lies wholly on the far side of one of a rectangle's edges. */
+static bool
+passes_by(TbRectangle window, TbVec2 a, TbVec2 b)
+{
+    return (a.x < window.low.x && b.x < window.low.x) ||
+           (a.x > window.high.x && b.x > window.high.x) ||
+           (a.y < window.low.y && b.y < window.low.y) ||
+           (a.y > window.high.y && b.y > window.high.y);
 }
 
 /* Liang and Barsky */
@@ -203,14 +214,18 @@ tb_rectangle_clip(TbRectangle window, TbVec2 *a, TbVec2 *b)
     double to = 1;
     TbVec2 start = *a;
 
+    if (passes_by(window, *a, *b))
+        return false;
     for (int i = 0; i < 4; i++) {
+        double at = q[i] / p[i];
+
         if (p[i] == 0) {
             if (q[i] < 0)
                 return false;
         } else if (p[i] < 0) {
-            from = fmax(from, q[i] / p[i]);
+            from = at > from ? at : from;
         } else {
-            to = fmin(to, q[i] / p[i]);
+            to = at < to ? at : to;
         }
     }
     if (from > to)
@@ -221,11 +236,24 @@ tb_rectangle_clip(TbRectangle window, TbVec2 *a, TbVec2 *b)
 }
 
 static void
+ink_cell(TbPlacer *placer, size_t cell, int weight)
+{
+    if (placer->ink[cell] < weight)
+        placer->ink[cell] = (unsigned char)weight;
+}
+
+static void
 ink_segment(TbPlacer *placer, TbVec2 a, TbVec2 b, int weight)
 {
+    size_t first, last;
     double length;
     size_t steps;
 
+    /* most segments of an outline are shorter than a cell */
+    if (cell_at(placer, a, &first) && cell_at(placer, b, &last) && first == last) {
+        ink_cell(placer, first, weight);
+        return;
+    }
     if (!tb_rectangle_clip(placer->window, &a, &b))
         return;
     length = tb_vec2_length(tb_vec2_sub(b, a));
@@ -235,8 +263,8 @@ ink_segment(TbPlacer *placer, TbVec2 a, TbVec2 b, int weight)
         TbVec2 p = {a.x + k * (b.x - a.x), a.y + k * (b.y - a.y)};
         size_t cell;
 
-        if (cell_at(placer, p, &cell) && placer->ink[cell] < weight)
-            placer->ink[cell] = (unsigned char)weight;
+        if (cell_at(placer, p, &cell))
+            ink_cell(placer, cell, weight);
     }
 }
 
@@ -248,7 +276,7 @@ tb_placer_ink_line(TbPlacer *placer, const TbVec2 points[], size_t count, bool c
     if (placer->ink == NULL || count < 2)
         return;
     for (size_t i = 0; i < edges; i++)
-        ink_segment(placer, points[i], points[(i + 1) % count], weight);
+        ink_segment(placer, points[i], points[i + 1 < count ? i + 1 : 0], weight);
 }
 
 double
@@ -260,15 +288,17 @@ tb_placer_ink_under(const TbPlacer *placer, TbRectangle r)
     double row = floor(from.y - placer->window.low.y);
     double last_column = fmin(column + floor(r.high.x - from.x), (double)placer->columns - 1);
     double last_row = fmin(row + floor(r.high.y - from.y), (double)placer->rows - 1);
+    long left = (long)fmax(0, column), right = (long)fmax(-1, last_column);
+    long bottom = (long)fmax(-1, last_row);
     long sum = 0;
 
     if (placer->ink == NULL)
         return 0;
-    for (double y = fmax(0, row); y <= last_row; y += 1) {
+    for (long y = (long)fmax(0, row); y <= bottom; y++) {
         const unsigned char *ink = placer->ink + (size_t)y * placer->columns;
 
-        for (double x = fmax(0, column); x <= last_column; x += 1)
-            sum += ink[(size_t)x];
+        for (long x = left; x <= right; x++)
+            sum += ink[x];
     }
     return (double)sum;
 }

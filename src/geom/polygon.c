@@ -120,9 +120,22 @@ tb_polygon_holds(const TbVec2 p[], size_t count, TbVec2 q)
 bool
 tb_points_are_straight(const TbVec2 p[], size_t count, TbVec2 from, TbVec2 to, double stray)
 {
-    for (size_t i = 0; i < count; i++)
-        if (!(point_edge_distance(p[i], from, to) <= stray))
+    TbVec2 along = tb_vec2_sub(to, from);
+    double length2 = tb_vec2_dot(along, along);
+
+    for (size_t i = 0; i < count; i++) {
+        TbVec2 a = tb_vec2_sub(p[i], from);
+        TbVec2 b = tb_vec2_sub(p[i], to);
+        double k = tb_vec2_dot(a, along);
+        double side = tb_vec2_cross(along, a);
+        /* squares, so that neither a root nor a division is taken */
+        bool is_near = k <= 0         ? tb_vec2_dot(a, a) <= stray * stray
+                       : k >= length2 ? tb_vec2_dot(b, b) <= stray * stray
+                                      : side * side <= stray * stray * length2;
+
+        if (!is_near)
             return false;
+    }
     return true;
 }
 

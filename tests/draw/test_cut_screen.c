@@ -630,6 +630,38 @@ START_TEST(what_the_last_drawing_left_changes_no_drawing)
 }
 END_TEST
 
+/** The harness has an outline too, nearer than the shaft or further off, that covers its middle. */
+static void
+veil_shaft(Fixture *f, double height)
+{
+    fixture_scene(f);
+    fixture_box(f, &f->shapes[5].silhouette, 1307, 643, 1371, 702, 0);
+    f->shapes[5].height = height;
+    f->scene.plane = fixture.scene.plane;
+    f->scene.references = 100;
+}
+
+/* The shaft lies beyond the plane and is selected: its leader ends where nothing hides it. */
+START_TEST(what_hides_an_outline_moves_its_leader_with_a_memo_too)
+{
+    static Fixture covered, before, behind;
+    Fixture *const scenes[] = {&fixture, &covered, &fixture, &before, &behind, &before, &fixture};
+    TbCutScreen screen = {.selected = "shaft"};
+    TbCutMemo *memo = tb_cut_memo_new();
+
+    veil_shaft(&before, 1);
+    veil_shaft(&behind, -1);
+    fixture_scene(&covered);
+    covered.scene.plane = fixture.scene.plane;
+    fixture.scene.references = covered.scene.references = 100;
+    for (size_t i = 0; i < covered.shapes[1].cut.point_count; i++)
+        covered.shapes[1].cut.points[i].y += 117.3;
+    for (size_t i = 0; i < sizeof scenes / sizeof *scenes; i++)
+        assert_memo_changes_nothing(memo, &scenes[i]->scene, pane, &screen);
+    tb_cut_memo_free(memo);
+}
+END_TEST
+
 START_TEST(pane_without_room_fails_clean_at_every_request)
 {
     TbCutScreen screen = {.selected = "rail", .others = others, .other_count = 2};
@@ -683,6 +715,7 @@ suite(void)
     tcase_add_test(c, station_on_a_line_lies_between_its_points);
     tcase_add_test(c, note_of_the_pointer_stays_in_the_pane);
     tcase_add_test(c, what_the_last_drawing_left_changes_no_drawing);
+    tcase_add_test(c, what_hides_an_outline_moves_its_leader_with_a_memo_too);
     tcase_add_test(c, pane_without_room_fails_clean_at_every_request);
     suite_add_tcase(s, c);
     return s;
