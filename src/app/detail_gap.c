@@ -31,7 +31,6 @@ struct _TbDetailGap {
     GtkWidget *none, *go, *mark;
     GtkWidget *causes;      /* what warmth, rock and tolerances do to the gap */
     GtkWidget *open;        /* the button that shows them drawn */
-    char *finding;          /* id of the finding behind what is shown */
     TbStandings *standings; /* what is shown */
 };
 
@@ -221,7 +220,6 @@ show_gap(TbDetailGap *self, const Chosen *chosen)
 {
     const TbResultGap *gap = chosen->gap;
     TbLengthUnit unit = tb_value_unit(tb_session_bay(self->session));
-    const TbFinding *finding = finding_of(chosen->results, gap);
     const char *other = strcmp(gap->a, self->item) == 0 ? gap->b : gap->a;
     g_autofree char *size = told(gap, unit);
     g_autofree char *where = place_text(gap, self->item, unit);
@@ -240,8 +238,6 @@ show_gap(TbDetailGap *self, const Chosen *chosen)
         gtk_widget_add_css_class(self->go, "stale");
     else
         gtk_widget_remove_css_class(self->go, "stale");
-    g_free(self->finding);
-    self->finding = finding != NULL ? g_strdup(finding->id) : NULL;
 }
 
 void
@@ -265,7 +261,6 @@ tb_detail_gap_update(TbDetailGap *self)
     } else {
         gtk_widget_set_visible(self->causes, false);
         gtk_widget_set_visible(self->open, false);
-        g_clear_pointer(&self->finding, g_free);
         gtk_label_set_text(GTK_LABEL(self->none),
                            ask.whole == NULL && ask.live == NULL
                                ? _("Being judged")
@@ -290,11 +285,13 @@ static void
 go(GtkButton *button, TbDetailGap *self)
 {
     TbMatterAsk ask = tb_session_judged(self->session);
-    const TbFinding *finding = finding_by_id(ask.live, self->finding);
+    Chosen chosen = choose(self, &ask, tb_standings_find(self->standings, self->item));
+    const TbFinding *behind = chosen.gap == NULL ? NULL : finding_of(chosen.results, chosen.gap);
+    const TbFinding *finding = behind == NULL ? NULL : finding_by_id(ask.live, behind->id);
 
     (void)button;
-    if (finding == NULL)
-        finding = finding_by_id(ask.whole, self->finding);
+    if (finding == NULL && behind != NULL)
+        finding = finding_by_id(ask.whole, behind->id);
     if (finding != NULL)
         tb_session_go_to_finding(self->session, finding);
 }
@@ -381,7 +378,6 @@ finalize(GObject *object)
     TbDetailGap *self = TB_DETAIL_GAP(object);
 
     g_free(self->item);
-    g_free(self->finding);
     tb_standings_free(self->standings);
     G_OBJECT_CLASS(tb_detail_gap_parent_class)->finalize(object);
 }

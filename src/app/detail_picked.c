@@ -6,7 +6,6 @@
 
 #include "app/details_private.h"
 
-#include "base/mem.h"
 #include "bay/handles.h"
 
 #include <string.h>
@@ -80,18 +79,13 @@ key_of_handle(const TbRecord *record, const TbHandle *handle)
 }
 
 /** The handles of what is shown; none where it is no item, or not there in the variant. */
-static TbHandle *
+static const TbHandle *
 handles_of(TbDetails *details, size_t *count)
 {
-    TbSession *session = details->session;
-    TbHandle *handles = NULL;
-
     *count = 0;
-    if (tb_bay_item(tb_session_bay(session), details->id) != NULL &&
-        tb_bay_handles(tb_session_bay(session), tb_session_variant(session), details->id, &handles,
-                       count, NULL) != TB_OK)
-        *count = 0;
-    return handles;
+    return tb_bay_item(tb_session_bay(details->session), details->id) == NULL
+               ? NULL
+               : tb_session_handles(details->session, details->id, count);
 }
 
 static char *
@@ -99,7 +93,7 @@ selected_key(TbDetails *details)
 {
     int number = tb_session_handle(details->session);
     const TbRecord *record = tb_detail_record(details->session, details->id);
-    TbHandle *handles = NULL;
+    const TbHandle *handles;
     size_t count = 0;
     char *key = NULL;
 
@@ -108,7 +102,6 @@ selected_key(TbDetails *details)
     handles = handles_of(details, &count);
     if ((size_t)number < count)
         key = key_of_handle(record, &handles[number]);
-    tb_free(handles);
     return key;
 }
 
@@ -156,8 +149,8 @@ tb_details__pick(TbDetails *details, const TbPartPlace *place)
 {
     const TbRecord *record = tb_detail_record(details->session, details->id);
     g_autofree char *wanted = tb_details__key(place);
+    const TbHandle *handles;
     size_t count = 0;
-    TbHandle *handles = NULL;
 
     if (record == NULL || g_strcmp0(tb_session_selected(details->session), details->id) != 0 ||
         g_strcmp0(wanted, details->picked) == 0)
@@ -171,5 +164,4 @@ tb_details__pick(TbDetails *details, const TbPartPlace *place)
             break;
         }
     }
-    tb_free(handles);
 }

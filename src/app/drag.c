@@ -2,8 +2,6 @@
 
 #include "app/drag.h"
 
-#include "base/mem.h"
-
 #include <glib/gi18n.h>
 #include <math.h>
 #include <string.h>
@@ -70,16 +68,12 @@ name_of(const TbBay *bay, const char *item)
 static bool
 handle_at(TbSession *session, const char *item, size_t number, TbHandle *handle)
 {
-    TbHandle *all = NULL;
-    size_t count = 0;
-    bool found = tb_bay_handles(tb_session_bay(session), tb_session_variant(session), item, &all,
-                                &count, NULL) == TB_OK &&
-                 number < count;
+    size_t count;
+    const TbHandle *all = tb_session_handles(session, item, &count);
 
-    if (found)
+    if (number < count)
         *handle = all[number];
-    tb_free(all);
-    return found;
+    return number < count;
 }
 
 /* "move knot 3 of Turbine outlet" */

@@ -4,8 +4,6 @@
 
 #include "app/item_words.h"
 #include "app/shown_unit.h"
-#include "base/mem.h"
-
 #include <glib/gi18n.h>
 #include <math.h>
 
@@ -100,17 +98,16 @@ tb_item_grips(TbSession *session, const TbScene *scene, size_t *count)
 {
     const char *item = tb_session_selected(session);
     int active = tb_session_handle(session);
-    TbHandle *handles = NULL;
+    const TbHandle *handles;
     g_autofree double *heights = NULL;
-    size_t all = 0;
+    size_t all;
     TbGrip *grips;
 
     *count = 0;
     if (item == NULL || tb_session_is_hidden(session, item) ||
-        tb_bay_item(tb_session_bay(session), item) == NULL ||
-        tb_bay_handles(tb_session_bay(session), tb_session_variant(session), item, &handles, &all,
-                       NULL) != TB_OK)
+        tb_bay_item(tb_session_bay(session), item) == NULL)
         return NULL;
+    handles = tb_session_handles(session, item, &all);
     grips = g_new0(TbGrip, all + 1);
     heights = g_new0(double, all + 1);
     for (size_t i = 0; i < all; i++) {
@@ -123,7 +120,6 @@ tb_item_grips(TbSession *session, const TbScene *scene, size_t *count)
         *count = keep_grip(grips, heights, *count, grip,
                            fabs(tb_plane_height(scene->plane, handle.point)));
     }
-    tb_free(handles);
     return grips;
 }
 
@@ -131,20 +127,16 @@ char *
 tb_item_grip_name(TbSession *session, size_t number)
 {
     const char *item = tb_session_selected(session);
-    TbHandle *handles = NULL;
     size_t count = 0;
+    const TbHandle *handles = item == NULL ? NULL : tb_session_handles(session, item, &count);
     char *text = NULL;
 
-    if (item != NULL &&
-        tb_bay_handles(tb_session_bay(session), tb_session_variant(session), item, &handles, &count,
-                       NULL) == TB_OK &&
-        number < count) {
+    if (number < count) {
         const TbHandle *handle = &handles[number];
         g_autofree char *name = tb_drag_handle_name(handle);
         g_autofree char *place = tb_shown_place(handle->point, tb_session_unit(session));
 
         text = g_strdup_printf("%s\n%s", name, place);
     }
-    tb_free(handles);
     return text;
 }

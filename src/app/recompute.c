@@ -4,6 +4,10 @@
 
 #include "app/latest.h"
 
+/** So many live answers are held until all panes have let go of them, to be freed by the thread
+ * that made them: there they are still at hand, and the window has no time for it. */
+enum { HELD = 4 };
+
 struct TbRecompute {
     TbRecomputeDef def;
     TbLatest *latest;
@@ -11,6 +15,8 @@ struct TbRecompute {
     /* the thread's */
     TbStudy *study;
     TbShown *before; /**< the answer before this one */
+    TbShown *held[HELD];
+    size_t next_held; /**< place of the oldest */
 };
 
 typedef struct Letter {
@@ -44,7 +50,20 @@ end(void *user)
     TbRecompute *recompute = user;
 
     tb_shown_unref(recompute->before);
+    for (size_t i = 0; i < HELD; i++)
+        tb_shown_unref(recompute->held[i]);
     tb_study_free(recompute->study);
+}
+
+/* Whole answers come when a drag is over, and are large. */
+static void
+hold(TbRecompute *recompute, TbShown *shown)
+{
+    TbShown **place = &recompute->held[recompute->next_held];
+
+    tb_shown_unref(*place);
+    *place = shown->ask.whole ? NULL : tb_shown_ref(shown);
+    recompute->next_held = (recompute->next_held + 1) % HELD;
 }
 
 static void
@@ -58,6 +77,7 @@ answer(void *user, unsigned kind, void *data, TbTask *task, TbFault *fault)
                       fault) == TB_OK) {
         tb_shown_unref(recompute->before);
         recompute->before = tb_shown_ref(letter->shown);
+        hold(recompute, letter->shown);
     }
     g_clear_pointer(&letter->ask, tb_shown_unref);
 }

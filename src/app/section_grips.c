@@ -2,8 +2,6 @@
 
 #include "app/section_grips.h"
 
-#include "base/mem.h"
-
 #include <glib/gi18n.h>
 #include <math.h>
 
@@ -43,32 +41,24 @@ look_at(Search *search, size_t row, double station)
 static void
 search(TbSession *session, const char *duct, Search *search)
 {
-    TbHandle *handles = NULL;
-    size_t count = 0;
+    size_t count;
+    const TbHandle *handles = tb_session_handles(session, duct, &count);
 
-    if (tb_bay_handles(tb_session_bay(session), tb_session_variant(session), duct, &handles, &count,
-                       NULL) != TB_OK)
-        return;
     for (size_t i = 0; i < count; i++)
         if (handles[i].kind == TB_HANDLE_SECTION)
             look_at(search, handles[i].index, handles[i].size);
-    tb_free(handles);
 }
 
 double
 tb_section_station(TbSession *session, const char *duct, size_t row)
 {
-    TbHandle *handles = NULL;
-    size_t count = 0;
+    size_t count;
+    const TbHandle *handles = tb_session_handles(session, duct, &count);
     double station = NAN;
 
-    if (tb_bay_handles(tb_session_bay(session), tb_session_variant(session), duct, &handles, &count,
-                       NULL) != TB_OK)
-        return NAN;
     for (size_t i = 0; i < count; i++)
         if (handles[i].kind == TB_HANDLE_SECTION && handles[i].index == row)
             station = handles[i].size;
-    tb_free(handles);
     return station;
 }
 

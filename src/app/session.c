@@ -34,6 +34,7 @@ finalize(GObject *object)
     tb_results_unref(session->posed);
     tb_results_unref(session->whole);
     tb_bay_unref(session->preview);
+    tb_session__clear_handles(session);
     tb_session__tool_free(session->tool);
     tb_undo_free(session->undo);
     g_clear_object(&session->file);

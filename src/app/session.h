@@ -14,6 +14,7 @@
 #pragma once
 
 #include "bay/document.h"
+#include "bay/handles.h"
 #include "study/show.h"
 
 #include <gio/gio.h>
@@ -188,6 +189,9 @@ bool tb_session_is_behind(TbSession *session);
 bool tb_session_is_settled(TbSession *session);
 /** The cut that a slot shows, or NULL with why in @p fault (lent; may be NULL). Lent. */
 TbScene *tb_session_scene(TbSession *session, int slot, const TbFault **fault);
+/** What can be taken hold of of an item, in the variant shown: see tb_bay_handles(). Lent until
+ * handles are asked for again; NULL where there are none, or the document has no such item. */
+const TbHandle *tb_session_handles(TbSession *session, const char *item, size_t *count);
 /** From an item as the document has it to where the newest answer draws it. */
 TbPose tb_session_pose(TbSession *session, const char *item);
 /** The curves along the cursor's duct. */

@@ -14,6 +14,16 @@ typedef struct TbToolState TbToolState; /* session_tool.c */
 
 enum { TB_SESSION_VIEWS = 8 }; /* room for every TbSceneView */
 
+enum { TB_SESSION_HANDLES = 2 }; /* of the selected item, and of the cursor's */
+
+/** The handles of one item of one document. */
+typedef struct TbSessionHandles {
+    TbBay *bay; /**< referenced; NULL: nothing is kept here */
+    char *item, *variant;
+    TbHandle *handles;
+    size_t count;
+} TbSessionHandles;
+
 struct _TbSession {
     GObject parent;
 
@@ -29,6 +39,7 @@ struct _TbSession {
     /* selection */
     char *selected, *finding;
     int handle;
+    TbSessionHandles handles[TB_SESSION_HANDLES]; /* asked for last, the newest first */
 
     /* cursor, planes, slots */
     char *cursor_item;
@@ -65,6 +76,8 @@ struct _TbSession {
 
 /** Emits `changed`. */
 void tb_session__changed(TbSession *session, guint parts);
+
+void tb_session__clear_handles(TbSession *session);
 
 /** NULL is fine. */
 void tb_session__tool_free(TbToolState *state);

@@ -19,6 +19,7 @@
 #include "study/say.h"
 
 #include <glib/gi18n.h>
+#include <string.h>
 
 G_DEFINE_FINAL_TYPE(TbWindow, tb_window, GTK_TYPE_APPLICATION_WINDOW)
 
@@ -87,6 +88,17 @@ make_room(TbWindow *window, bool tool)
     pango_font_metrics_unref(font);
 }
 
+/* True where it says something else now. */
+static bool
+set_text(GtkLabel *label, const char *text)
+{
+    bool changed = strcmp(gtk_label_get_text(label), text) != 0;
+
+    if (changed)
+        gtk_label_set_text(label, text);
+    return changed;
+}
+
 static void
 update_status(TbWindow *window)
 {
@@ -96,16 +108,19 @@ update_status(TbWindow *window)
     const TbFault *fault = tb_session_fault(session);
     const char *message = tb_session_message(session);
     g_autofree char *tool = tool_text(session);
+    bool changed = set_text(window->pointer_label, tb_session_pointer(session));
 
-    gtk_label_set_text(window->pointer_label, tb_session_pointer(session));
-    gtk_label_set_text(window->message_label, tool != NULL && message[0] == '\0' ? tool
-                                              : what != NULL           ? tb_say_progress(what)
-                                              : fault->text[0] != '\0' ? fault->text
-                                                                       : message);
+    changed |= set_text(window->message_label, tool != NULL && message[0] == '\0' ? tool
+                                               : what != NULL           ? tb_say_progress(what)
+                                               : fault->text[0] != '\0' ? fault->text
+                                                                        : message);
+    changed |= gtk_widget_get_visible(GTK_WIDGET(window->progress_box)) != (what != NULL);
     gtk_widget_set_visible(GTK_WIDGET(window->progress_box), what != NULL);
     if (what != NULL)
         gtk_progress_bar_set_fraction(window->progress_bar, share);
-    make_room(window, tool != NULL);
+    /* a drag says nothing new at most of its steps, and measuring is dear */
+    if (changed)
+        make_room(window, tool != NULL);
 }
 
 static void
