@@ -5,7 +5,7 @@
 #include <string.h>
 
 struct TbCache {
-    GHashTable *entries; /* GBytes of the key -> TbEntry */
+    GHashTable *entries; /* TbKey, the entry's own -> TbEntry */
     GPtrArray *promised; /* entries without a value, in the order asked */
     uint64_t serial;
     unsigned turn;
@@ -16,25 +16,81 @@ struct TbCache {
 
 /* ---- keys ---- */
 
+/* Words of a key without a motion, and more. */
+enum { KEY_ROOM = 40 };
+
+struct TbKey {
+    size_t count, room;
+    uint64_t *words; /* its own, or more */
+    uint64_t own[KEY_ROOM];
+};
+
 TbKey *
 tb_key_new(uint64_t about)
 {
-    TbKey *key = g_byte_array_sized_new(256);
+    TbKey *key = g_new(TbKey, 1);
 
+    key->count = 0;
+    key->room = KEY_ROOM;
+    key->words = key->own;
     tb_key_add_word(key, about);
     return key;
+}
+
+static void
+key_free(TbKey *key)
+{
+    if (key->words != key->own)
+        g_free(key->words);
+    g_free(key);
+}
+
+static guint
+key_hash(gconstpointer data)
+{
+    const TbKey *key = data;
+    uint64_t sum = 0;
+
+    /* each step a product by 2^64 over the golden ratio: high bits depend on all words */
+    for (size_t i = 0; i < key->count; i++)
+        sum = ((sum << 5 | sum >> 59) ^ key->words[i]) * 0x9e3779b97f4a7c15;
+    return (guint)(sum >> 32);
+}
+
+static gboolean
+key_equal(gconstpointer one, gconstpointer two)
+{
+    const TbKey *a = one, *b = two;
+
+    return a->count == b->count && memcmp(a->words, b->words, a->count * sizeof a->words[0]) == 0;
+}
+
+static void
+key_grow(TbKey *key)
+{
+    uint64_t *words = key->words == key->own ? NULL : key->words;
+
+    key->room *= 2;
+    key->words = g_renew(uint64_t, words, key->room);
+    if (words == NULL)
+        memcpy(key->words, key->own, sizeof key->own);
 }
 
 void
 tb_key_add_word(TbKey *key, uint64_t word)
 {
-    g_byte_array_append(key, (const guint8 *)&word, sizeof word);
+    if (G_UNLIKELY(key->count == key->room))
+        key_grow(key);
+    key->words[key->count++] = word;
 }
 
 void
 tb_key_add_number(TbKey *key, double number)
 {
-    g_byte_array_append(key, (const guint8 *)&number, sizeof number);
+    uint64_t bits;
+
+    memcpy(&bits, &number, sizeof bits);
+    tb_key_add_word(key, bits);
 }
 
 void
@@ -61,8 +117,12 @@ tb_key_add_text(TbKey *key, const char *text)
     size_t size = text == NULL ? 0 : strlen(text);
 
     tb_key_add_word(key, size); /* so that two texts in a row cannot run together */
-    if (size > 0)
-        g_byte_array_append(key, (const guint8 *)text, (guint)size);
+    for (size_t i = 0; i < size; i += sizeof(uint64_t)) {
+        uint64_t word = 0;
+
+        memcpy(&word, text + i, MIN(sizeof word, size - i));
+        tb_key_add_word(key, word);
+    }
 }
 
 /* ---- entries ---- */
@@ -76,7 +136,7 @@ entry_free(gpointer data)
         entry->sort->free_value(entry->value);
     if (entry->input != NULL)
         entry->sort->free_input(entry->input);
-    g_bytes_unref(entry->key);
+    key_free(entry->key);
     g_free(entry);
 }
 
@@ -85,7 +145,7 @@ tb_cache_new(void)
 {
     TbCache *cache = g_new0(TbCache, 1);
 
-    cache->entries = g_hash_table_new_full(g_bytes_hash, g_bytes_equal, NULL, entry_free);
+    cache->entries = g_hash_table_new_full(key_hash, key_equal, NULL, entry_free);
     cache->promised = g_ptr_array_new();
     return cache;
 }
@@ -103,17 +163,15 @@ tb_cache_free(TbCache *cache)
 TbEntry *
 tb_cache_need(TbCache *cache, TbKey *key, const TbSort *sort, void *input, bool *is_new)
 {
-    g_autoptr(GBytes) bytes = NULL;
     TbEntry *entry;
 
     tb_key_add_word(key, (uintptr_t)sort);
-    bytes = g_byte_array_free_to_bytes(key);
-    entry = g_hash_table_lookup(cache->entries, bytes);
-
+    entry = g_hash_table_lookup(cache->entries, key);
     if (is_new != NULL)
         *is_new = entry == NULL;
     if (entry != NULL) {
         TB_ASSERT(entry->sort == sort);
+        key_free(key);
         sort->free_input(input);
         entry->used = cache->turn;
         if (cache->everything)
@@ -125,7 +183,7 @@ tb_cache_need(TbCache *cache, TbKey *key, const TbSort *sort, void *input, bool 
     entry->sort = sort;
     entry->serial = ++cache->serial;
     entry->input = input;
-    entry->key = g_bytes_ref(bytes);
+    entry->key = key;
     entry->used = entry->since = cache->turn;
     entry->whole = cache->everything ? cache->whole : 0;
     g_hash_table_insert(cache->entries, entry->key, entry);

@@ -20,7 +20,7 @@
 
 /* ---- keys ---- */
 
-typedef GByteArray TbKey;
+typedef struct TbKey TbKey;
 
 /** A key that begins with the node id or serial it is about; used up by tb_cache_need(). */
 TbKey *tb_key_new(uint64_t about);
@@ -52,7 +52,7 @@ typedef struct TbEntry {
     uint64_t serial; /**< never given twice by this cache */
     void *value;     /**< NULL until settled */
     void *input;     /**< while promised */
-    GBytes *key;
+    TbKey *key;
     unsigned used;  /**< turn in which it was last asked for */
     unsigned since; /**< turn in which it was promised */
     unsigned whole; /**< which question about everything used it last; 0: none */

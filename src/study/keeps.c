@@ -73,16 +73,28 @@ tb_keeps_speak(const TbStand *stand)
 typedef struct Ground {
     const TbStand *stand;
     size_t keeps, ports, joints;
+    size_t words;            /* of 64 keeps */
     const TbKeepGap **value; /* of each keep in the stand's state; NULL: it says nothing about it */
-    bool *side;              /* by keep, item, then side: the item is what the side names */
+    uint64_t *side[2];       /* by item, then word: bits of the keeps whose side names the item */
     bool *meets;             /* by item, then port */
+    bool *joins;             /* by item: it meets a port */
     size_t *joint_port;      /* by joint: its ports a and b; `ports` where there is none */
 } Ground;
+
+/* Those of 64 keeps whose sides name both items, one way or the other. */
+static uint64_t
+that_name(const Ground *ground, size_t word, size_t i, size_t k)
+{
+    const uint64_t *const *side = (const uint64_t *const *)ground->side;
+    size_t at_i = i * ground->words + word, at_k = k * ground->words + word;
+
+    return (side[0][at_i] & side[1][at_k]) | (side[0][at_k] & side[1][at_i]);
+}
 
 static bool
 fits_side(const Ground *ground, size_t keep, size_t item, int side)
 {
-    return ground->side[(keep * ground->stand->count + item) * 2 + (size_t)side];
+    return ground->side[side][item * ground->words + keep / 64] >> keep % 64 & 1;
 }
 
 static bool
@@ -133,14 +145,16 @@ find_sides(Ground *ground)
         const TbKeep *keep = tb_bay_keep_at(stand->bay, i);
 
         ground->value[i] = value_of(stand, keep);
-        for (size_t k = 0; k < stand->count; k++) {
+        for (size_t k = 0; k < stand->count && ground->value[i] != NULL; k++) {
             const TbPlaced *placed = &stand->items[k];
-            bool *side = &ground->side[(i * stand->count + k) * 2];
+            size_t at = k * ground->words + i / 64;
 
-            if (placed->item == NULL || ground->value[i] == NULL)
+            if (placed->item == NULL)
                 continue;
-            side[0] = side_fits(keep->item_a, keep->class_a, placed);
-            side[1] = side_fits(keep->item_b, keep->class_b, placed);
+            ground->side[0][at] |= (uint64_t)side_fits(keep->item_a, keep->class_a, placed)
+                                   << i % 64;
+            ground->side[1][at] |= (uint64_t)side_fits(keep->item_b, keep->class_b, placed)
+                                   << i % 64;
         }
     }
 }
@@ -155,14 +169,20 @@ ground_of(const TbStand *stand)
                      .joints = tb_bay_count(bay, TB_LIST_JOINTS)};
 
     ground.value = g_new0(const TbKeepGap *, ground.keeps + 1);
-    ground.side = g_new0(bool, 2 * ground.keeps * stand->count + 1);
+    ground.words = (ground.keeps + 63) / 64;
+    for (int s = 0; s < 2; s++)
+        ground.side[s] = g_new0(uint64_t, ground.words * stand->count + 1);
+    ground.joins = g_new0(bool, stand->count + 1);
     ground.meets = g_new0(bool, ground.ports * stand->count + 1);
     ground.joint_port = g_new0(size_t, 2 * ground.joints + 1);
     find_sides(&ground);
     for (size_t i = 0; i < stand->count; i++)
-        for (size_t k = 0; k < ground.ports; k++)
-            ground.meets[i * ground.ports + k] =
-                tb_placed_meets(stand, &stand->items[i], tb_bay_port_at(bay, k)->record.id);
+        for (size_t k = 0; k < ground.ports; k++) {
+            bool here = tb_placed_meets(&stand->items[i], tb_bay_port_at(bay, k));
+
+            ground.meets[i * ground.ports + k] = here;
+            ground.joins[i] |= here;
+        }
     for (size_t i = 0; i < ground.joints; i++) {
         const TbJoint *joint = tb_bay_joint_at(bay, i);
 
@@ -176,7 +196,9 @@ static void
 ground_clear(Ground *ground)
 {
     g_free(ground->value);
-    g_free(ground->side);
+    g_free(ground->side[0]);
+    g_free(ground->side[1]);
+    g_free(ground->joins);
     g_free(ground->meets);
     g_free(ground->joint_port);
 }
@@ -196,61 +218,65 @@ keep_of(const Ground *ground, size_t a, size_t b, bool *turned)
     const TbBay *bay = ground->stand->bay;
     size_t best = ground->keeps;
 
-    for (size_t i = 0; i < ground->keeps; i++) {
-        const TbKeep *keep;
-        bool straight;
+    for (size_t w = 0; w < ground->words; w++)
+        for (uint64_t left = that_name(ground, w, a, b); left != 0; left &= left - 1) {
+            size_t i = 64 * w + (size_t)__builtin_ctzll(left);
+            const TbKeep *keep = tb_bay_keep_at(bay, i);
+            bool straight = keep_fits(ground, i, a, b);
 
-        if (!sides_fit(ground, i, a, b) && !sides_fit(ground, i, b, a))
-            continue;
-        keep = tb_bay_keep_at(bay, i);
-        straight = keep_fits(ground, i, a, b);
-        if (!straight && !keep_fits(ground, i, b, a))
-            continue;
-        if (best < ground->keeps && names_given(keep) <= names_given(tb_bay_keep_at(bay, best)))
-            continue;
-        best = i;
-        *turned = !straight;
-    }
+            if (!straight && !keep_fits(ground, i, b, a))
+                continue;
+            if (best < ground->keeps && names_given(keep) <= names_given(tb_bay_keep_at(bay, best)))
+                continue;
+            best = i;
+            *turned = !straight;
+        }
     return best;
 }
 
 /* ---- leave-outs ---- */
 
-typedef struct Left {
-    GArray *leave_out, *rest; /* TbLeaveOut, in the state's place and as drawn */
-    GPtrArray *port;
-} Left;
-
 static bool
-is_left(const Left *left, const char *port)
+is_left(const TbPair *pair, const char *port)
 {
-    for (guint i = 0; i < left->port->len; i++)
-        if (g_strcmp0(left->port->pdata[i], port) == 0)
+    for (size_t i = 0; i < pair->leave_count; i++)
+        if (strcmp(pair->leave_port[i], port) == 0)
             return true;
     return false;
 }
 
+static void
+add_leave_out(TbPair *pair, const char *port, TbLeaveOut out, TbLeaveOut rest)
+{
+    size_t count = pair->leave_count++;
+
+    pair->leave_out = g_renew(TbLeaveOut, pair->leave_out, count + 1);
+    pair->leave_rest = g_renew(TbLeaveOut, pair->leave_rest, count + 1);
+    pair->leave_port = g_renew(const char *, pair->leave_port, count + 1);
+    pair->leave_out[count] = out;
+    pair->leave_rest[count] = rest;
+    pair->leave_port[count] = port;
+}
+
 /* A port moves with its owner. */
 static void
-leave_out(const Ground *ground, size_t index, double radius, Left *left)
+leave_out(const Ground *ground, size_t index, double radius, TbPair *pair)
 {
     const TbStand *stand = ground->stand;
     TbPortPlace place;
-    TbLeaveOut out;
+    TbLeaveOut out, rest;
     const char *port;
 
     if (!(radius > 0) || index >= ground->ports)
         return;
     port = tb_bay_port_at(stand->bay, index)->record.id;
-    if (is_left(left, port) ||
+    if (is_left(pair, port) ||
         tb_bay_port_place(stand->bay, stand->variant, port, &place, NULL) != TB_OK)
         return;
-    out = (TbLeaveOut){.port = place.point, .radius = radius};
-    g_array_append_val(left->rest, out);
+    rest = out = (TbLeaveOut){.port = place.point, .radius = radius};
     out.port =
         tb_pose_point(tb_posed_mount(stand, place.mount), tb_warmth_port(stand, port, place.point));
-    g_array_append_val(left->leave_out, out);
-    g_ptr_array_add(left->port, (gpointer)port);
+    add_leave_out(pair, port, out, rest);
 }
 
 /* Two items on one port with nothing said about a radius: the port's own size. */
@@ -264,10 +290,12 @@ port_size(const TbPort *port)
     return size;
 }
 
+/* At the joints between the two. */
 static void
-find_leave_outs(const Ground *ground, const TbKeep *keep, size_t a, size_t b, Left *left)
+leave_out_joined(const Ground *ground, TbPair *pair)
 {
     const TbBay *bay = ground->stand->bay;
+    size_t a = pair->a, b = pair->b;
 
     for (size_t i = 0; i < ground->joints; i++) {
         size_t at = ground->joint_port[2 * i], to = ground->joint_port[2 * i + 1];
@@ -275,14 +303,25 @@ find_leave_outs(const Ground *ground, const TbKeep *keep, size_t a, size_t b, Le
         bool crossed = meets(ground, a, to) && meets(ground, b, at);
 
         if (straight || crossed)
-            leave_out(ground, at, tb_bay_joint_at(bay, i)->leave_out, left);
+            leave_out(ground, at, tb_bay_joint_at(bay, i)->leave_out, pair);
     }
+}
+
+static void
+find_leave_outs(const Ground *ground, TbPair *pair)
+{
+    const TbBay *bay = ground->stand->bay;
+    const TbKeep *keep = pair->keep;
+    bool joined = ground->joins[pair->a] && ground->joins[pair->b];
+
+    if (joined)
+        leave_out_joined(ground, pair);
     for (size_t i = 0; i < keep->leave_out_count; i++)
         leave_out(ground, port_index(bay, keep->leave_outs[i].port), keep->leave_outs[i].radius,
-                  left);
-    for (size_t i = 0; i < ground->ports; i++)
-        if (meets(ground, a, i) && meets(ground, b, i))
-            leave_out(ground, i, port_size(tb_bay_port_at(bay, i)), left);
+                  pair);
+    for (size_t i = 0; i < ground->ports && joined; i++)
+        if (meets(ground, pair->a, i) && meets(ground, pair->b, i))
+            leave_out(ground, i, port_size(tb_bay_port_at(bay, i)), pair);
 }
 
 /* ---- pairs ---- */
@@ -314,7 +353,6 @@ add_pair(const Ground *ground, size_t i, size_t k, GPtrArray *pairs)
     size_t keep = keep_of(ground, i, k, &turned);
     const TbStand *stand = ground->stand;
     TbPair *pair;
-    Left left;
 
     if (keep >= ground->keeps)
         return;
@@ -328,14 +366,7 @@ add_pair(const Ground *ground, size_t i, size_t k, GPtrArray *pairs)
     pair->uncertainty = hypot(tb_keeps_uncertainty(stand->items[pair->a].item),
                               tb_keeps_uncertainty(stand->items[pair->b].item));
     pair->want = fmax(pair->margin, pair->uncertainty);
-    left.leave_out = g_array_new(FALSE, TRUE, sizeof(TbLeaveOut));
-    left.rest = g_array_new(FALSE, TRUE, sizeof(TbLeaveOut));
-    left.port = g_ptr_array_new();
-    find_leave_outs(ground, pair->keep, pair->a, pair->b, &left);
-    pair->leave_count = left.port->len;
-    pair->leave_out = (TbLeaveOut *)(void *)g_array_free(left.leave_out, FALSE);
-    pair->leave_rest = (TbLeaveOut *)(void *)g_array_free(left.rest, FALSE);
-    pair->leave_port = (const char **)g_ptr_array_free(left.port, FALSE);
+    find_leave_outs(ground, pair);
     g_ptr_array_add(pairs, pair);
 }
 

@@ -88,15 +88,15 @@ ends_there(const TbEnd *end, const char *port)
 }
 
 bool
-tb_placed_meets(const TbStand *stand, const TbPlaced *placed, const char *port)
+tb_placed_meets(const TbPlaced *placed, const TbPort *port)
 {
     const TbItem *item = placed->item;
-    const TbPort *record = tb_bay_port(stand->bay, port);
+    const char *id = port->record.id;
 
-    if (item == NULL || record == NULL)
+    if (item == NULL)
         return false;
-    if (g_strcmp0(record->owner, placed->id) == 0 || g_strcmp0(item->on, port) == 0)
+    if (g_strcmp0(port->owner, placed->id) == 0 || g_strcmp0(item->on, id) == 0)
         return true;
     return tb_item_has_path(item) &&
-           (ends_there(tb_item_start(item), port) || ends_there(tb_item_end(item), port));
+           (ends_there(tb_item_start(item), id) || ends_there(tb_item_end(item), id));
 }

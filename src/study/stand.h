@@ -63,4 +63,4 @@ const TbEntry *tb_stand_drawn(const TbStand *stand, const TbEntry *entry);
 size_t tb_stand_find(const TbStand *stand, const char *id);
 
 /** True where the item ends on a port, owns it, or stands on it. */
-bool tb_placed_meets(const TbStand *stand, const TbPlaced *placed, const char *port);
+bool tb_placed_meets(const TbPlaced *placed, const TbPort *port);
