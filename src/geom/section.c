@@ -142,6 +142,23 @@ corner_fit(const TbSection *s, int corner)
     return fit;
 }
 
+/** The quarters by quadrant, as supports ask for them. */
+static void
+set_quarters(TbShape *shape)
+{
+    static const int corner[4] = {TB_CORNER_RU, TB_CORNER_LU, TB_CORNER_RD, TB_CORNER_LD};
+
+    for (int i = 0; i < 4; i++) {
+        double half_w = shape->half[(i & 1) != 0 ? TB_SIDE_LEFT : TB_SIDE_RIGHT];
+        double half_h = shape->half[(i & 2) != 0 ? TB_SIDE_DOWN : TB_SIDE_UP];
+        bool rounded = shape->kind == TB_SECTION_ROUNDED;
+        double w = rounded ? shape->corner_w[corner[i]] : half_w;
+        double h = rounded ? shape->corner_h[corner[i]] : half_h;
+
+        shape->quarter[i] = (TbShapeQuarter){half_w - w, half_h - h, w, h};
+    }
+}
+
 TbShape
 tb_shape_of(TbSection s)
 {
@@ -166,6 +183,7 @@ tb_shape_of(TbSection s)
             shape.area -= (1 - M_PI / 4) * shape.corner_w[i] * shape.corner_h[i];
         }
     }
+    set_quarters(&shape);
     return shape;
 }
 

@@ -85,14 +85,21 @@ double tb_section_hydraulic_diameter(TbSection s);
  * What remains of a section when size, turn, offset and wall are taken off. Its support function is
  * evaluated in the inner loop of everything, so it is a plain struct with its constants ready.
  */
+/** What of a unit shape lies in a quadrant of normals: a quarter of half sizes w, h about a centre,
+ * all in the quadrant's own positive axes. */
+typedef struct TbShapeQuarter {
+    double at_w, at_h, w, h;
+} TbShapeQuarter;
+
 typedef struct TbShape {
     TbSectionKind kind;
     double exponent, dual; /**< n and m with 1/m + 1/n = 1; 2 for rounded */
     double half[4];        /**< half-extents; right + left = 2, up + down = 2 */
     double corner_w[4];    /**< rounded: the corner's ellipse quarter along w, h */
     double corner_h[4];
-    double area;  /**< of the unit shape */
-    bool is_disc; /**< the unit circle: a superellipse of exponent 2, even halves */
+    TbShapeQuarter quarter[4]; /**< of normals: right up, left up, right down, left down */
+    double area;               /**< of the unit shape */
+    bool is_disc;              /**< the unit circle: a superellipse of exponent 2, even halves */
 } TbShape;
 
 /** The unit shape of a valid section. */

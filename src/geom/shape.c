@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 
 #include "geom/quarter.h"
+#include "geom/shape_private.h"
 
 #include "base/fault.h"
 
@@ -23,16 +24,8 @@
 
 /* ---- support ---- */
 
-/** Squares of lengths within these do not overflow, and lose nothing below the last digit. */
-#define SQUARE_LEAST 1e-270
-#define SQUARE_MOST 1e270
-
-/**
- * (p^m + q^m)^(1/m) for p, q >= 0, and its gradient. One division by the larger makes it free of
- * overflow for every direction; a zero stays an exact zero.
- */
-static __attribute__((noinline)) double
-any_norm_slope(double exponent, double dual, double p, double q, double *x, double *y)
+double
+tb_shape__any_norm(double exponent, double dual, double p, double q, double *x, double *y)
 {
     double large = p > q ? p : q;
     double ratio, root, at_large, at_small;
@@ -59,29 +52,13 @@ any_norm_slope(double exponent, double dual, double p, double q, double *x, doub
     return large * root;
 }
 
-/** The same; the ellipse goes the short way wherever nothing overflows. */
-static inline double
-dual_norm_slope(double exponent, double dual, double p, double q, double *x, double *y)
-{
-    double square = p * p + q * q;
-
-    if (exponent == 2 && square > SQUARE_LEAST && square < SQUARE_MOST) {
-        double root = sqrt(square);
-
-        *x = p / root;
-        *y = q / root;
-        return root;
-    }
-    return any_norm_slope(exponent, dual, p, q, x, y);
-}
-
-/** The same without the gradient. */
+/** The norm without its gradient. */
 static inline double
 dual_norm(double exponent, double dual, double p, double q)
 {
     double x, y;
 
-    return dual_norm_slope(exponent, dual, p, q, &x, &y);
+    return tb_shape__norm(exponent, dual, p, q, &x, &y);
 }
 
 double
@@ -89,61 +66,29 @@ tb_quarter_support(const TbQuarter *quarter, double p, double q, TbVec2 *contact
 {
     double x, y;
     double reach =
-        dual_norm_slope(quarter->exponent, quarter->dual, p * quarter->w, q * quarter->h, &x, &y);
+        tb_shape__norm(quarter->exponent, quarter->dual, p * quarter->w, q * quarter->h, &x, &y);
 
     *contact = tb_vec2(quarter->at_w + quarter->w * x, quarter->at_h + quarter->h * y);
     return quarter->at_w * p + quarter->at_h * q + reach;
 }
 
-/** Which corner holds the contact point of a direction. */
-static inline int
-corner_of(bool left, bool down)
-{
-    return down ? (left ? TB_CORNER_LD : TB_CORNER_RD) : (left ? TB_CORNER_LU : TB_CORNER_RU);
-}
-
 double
 tb_shape_support(const TbShape *shape, TbVec2 d, TbVec2 *contact)
 {
-    bool left = d.x < 0;
-    bool down = d.y < 0;
-    double half_w = shape->half[left ? TB_SIDE_LEFT : TB_SIDE_RIGHT];
-    double half_h = shape->half[down ? TB_SIDE_DOWN : TB_SIDE_UP];
-    double p = fabs(d.x);
-    double q = fabs(d.y);
-    double w = half_w;
-    double h = half_h;
-    double x, y, reach;
+    TbQuadrant at = tb_quadrant_of(d);
+    double x, y;
+    double reach = tb_shape__support(shape, &at, &x, &y);
 
-    if (shape->kind == TB_SECTION_ROUNDED) {
-        int corner = corner_of(left, down);
-
-        w = shape->corner_w[corner];
-        h = shape->corner_h[corner];
-    }
-    reach = dual_norm_slope(shape->exponent, shape->dual, p * w, q * h, &x, &y);
-    x = half_w - w + w * x;
-    y = half_h - h + h * y;
-    *contact = tb_vec2(left ? -x : x, down ? -y : y);
-    return (half_w - w) * p + (half_h - h) * q + reach;
+    *contact = tb_vec2(at.left ? -x : x, at.down ? -y : y);
+    return reach;
 }
 
 double
 tb_shape_furthest(const TbShape *shape, TbVec2 d)
 {
-    bool left = d.x < 0, down = d.y < 0;
-    double w = shape->half[left ? TB_SIDE_LEFT : TB_SIDE_RIGHT];
-    double h = shape->half[down ? TB_SIDE_DOWN : TB_SIDE_UP];
-    double p = fabs(d.x), q = fabs(d.y), flat = 0;
+    TbQuadrant at = tb_quadrant_of(d);
 
-    if (shape->kind == TB_SECTION_ROUNDED) {
-        int corner = corner_of(left, down);
-
-        flat = (w - shape->corner_w[corner]) * p + (h - shape->corner_h[corner]) * q;
-        w = shape->corner_w[corner];
-        h = shape->corner_h[corner];
-    }
-    return flat + dual_norm(shape->exponent, shape->dual, p * w, q * h);
+    return tb_shape__furthest(shape, &at);
 }
 
 /* ---- quarters ---- */

@@ -1,19 +1,16 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 
 #include "geom/law.h"
+#include "geom/shape_private.h"
 
 /* ---- support ---- */
-
-/** Squares of lengths within these do not overflow, and lose nothing below the last digit. */
-#define SQUARE_LEAST 1e-270
-#define SQUARE_MOST 1e270
 
 static inline double
 length_of(TbVec2 d)
 {
     double square = tb_vec2_dot(d, d);
 
-    return square > SQUARE_LEAST && square < SQUARE_MOST ? sqrt(square) : hypot(d.x, d.y);
+    return square > TB_SQUARE_LEAST && square < TB_SQUARE_MOST ? sqrt(square) : hypot(d.x, d.y);
 }
 
 static inline double
@@ -33,22 +30,24 @@ __attribute__((optimize("no-tree-slp-vectorize")))
 double
 tb_slice_support_turned(const TbSlice *slice, TbVec2 d, bool outer, TbVec2 *contact)
 {
-    TbVec2 stretched = tb_vec2(slice->a * d.x, slice->b * d.y);
+    TbQuadrant at;
     TbVec2 p;
-    double reach;
+    double reach, x, y;
 
     if (slice->is_circle)
         return circle_support(slice, d, slice->a + (outer ? slice->wall : 0), contact);
-    reach = tb_shape_support(slice->from, stretched, &p);
+    at = tb_quadrant_of(tb_vec2(slice->a * d.x, slice->b * d.y));
+    reach = tb_shape__support(slice->from, &at, &x, &y);
     if (slice->mix > 0) {
-        TbVec2 q;
-        double other = tb_shape_support(slice->to, stretched, &q);
+        double to_x, to_y, other = tb_shape__support(slice->to, &at, &to_x, &to_y);
 
         reach += slice->mix * (other - reach);
-        p.x += slice->mix * (q.x - p.x);
-        p.y += slice->mix * (q.y - p.y);
+        x += slice->mix * (to_x - x);
+        y += slice->mix * (to_y - y);
     }
-    p = tb_vec2(slice->offset.x + slice->a * p.x, slice->offset.y + slice->b * p.y);
+    x *= slice->a;
+    y *= slice->b;
+    p = tb_vec2(slice->offset.x + (at.left ? -x : x), slice->offset.y + (at.down ? -y : y));
     reach += tb_vec2_dot(slice->offset, d);
     if (outer && slice->wall > 0) {
         double length = length_of(d);
@@ -66,14 +65,15 @@ tb_slice_support_turned(const TbSlice *slice, TbVec2 d, bool outer, TbVec2 *cont
 double
 tb_slice_furthest_turned(const TbSlice *slice, TbVec2 d, bool outer)
 {
-    TbVec2 stretched = tb_vec2(slice->a * d.x, slice->b * d.y);
+    TbQuadrant at;
     double wall = outer ? slice->wall : 0, reach = tb_vec2_dot(slice->offset, d), shape;
 
     if (slice->is_circle)
         return reach + (slice->a + wall) * length_of(d);
-    shape = tb_shape_furthest(slice->from, stretched);
+    at = tb_quadrant_of(tb_vec2(slice->a * d.x, slice->b * d.y));
+    shape = tb_shape__furthest(slice->from, &at);
     if (slice->mix > 0)
-        shape += slice->mix * (tb_shape_furthest(slice->to, stretched) - shape);
+        shape += slice->mix * (tb_shape__furthest(slice->to, &at) - shape);
     return reach + shape + (wall > 0 ? wall * length_of(d) : 0);
 }
 
