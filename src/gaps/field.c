@@ -35,7 +35,7 @@ static TbNode
 box_node(TbNodeKind kind, TbBox3 box, uint32_t part, uint32_t index)
 {
     double diagonal = tb_box3_diagonal(box);
-    TbNode node = {.box = box, .kind = kind, .part = part, .index = index};
+    TbNode node = {.box = box, .thick = -1, .kind = kind, .part = part, .index = index};
 
     node.centre = tb_box3_centre(box);
     node.radius = 0.5 * diagonal + TB_TOL_ROUND;
@@ -79,6 +79,10 @@ strip_node(const TbPartStrip *made, uint32_t part, uint32_t index)
     node.box = made->box;
     node.centre = made->centre;
     node.radius = made->radius;
+    node.from = strip->disc0.centre;
+    node.to = strip->disc1.centre;
+    node.thick =
+        fmax(strip->bound.end[0], strip->bound.end[1]) + strip->bound.widening + TB_TOL_ROUND;
     node.loose = strip->bound.widening + HULL_SHARE * length;
     node.station0 = strip->disc0.station;
     node.station1 = strip->disc1.station;
@@ -113,10 +117,34 @@ add_tube(TbField *field, const TbTube *tube, uint32_t part)
     field->tube[field->tubes++] = *tube;
     node.box = tb_tube__box(tube);
     node.centre = tb_tube__ball(tube, &node.radius);
+    node.from = tube->c0;
+    node.to = tube->c1;
+    node.thick = tube->radius + tube->stray + TB_TOL_ROUND;
     node.loose = tube->stray;
     node.station0 = tube->station0;
     node.station1 = tube->station1;
     return add_node(field, &node);
+}
+
+/** A line from the first child's to the last one's. How far points are from it is convex, so what a
+ * child holds is no further away than the ends of its own line, and as thick as that is. */
+static void
+set_line(TbNode *group, const TbNode child[])
+{
+    TbVec3 from = child[0].from, to = child[group->count - 1].to;
+    double thick = 0;
+
+    for (uint32_t i = 0; i < group->count; i++) {
+        double away = fmax(tb_line_distance(from, to, child[i].from),
+                           tb_line_distance(from, to, child[i].to));
+
+        if (child[i].thick < 0)
+            return;
+        thick = fmax(thick, away + child[i].thick);
+    }
+    group->from = from;
+    group->to = to;
+    group->thick = thick + TB_TOL_ROUND;
 }
 
 /** Groups of neighbours over the nodes from `first` on, until one is left; it is the last node. */
@@ -139,6 +167,7 @@ add_groups(TbField *field, size_t first)
             group.count = (uint32_t)(end - i);
             group.station0 = field->node[i].station0;
             group.station1 = field->node[end - 1].station1;
+            set_line(&group, &field->node[i]);
             status = add_node(field, &group);
             if (status != TB_OK)
                 return status;

@@ -28,7 +28,10 @@ typedef struct TbNode {
     TbBox3 box;
     TbVec3 centre; /**< of a ball that holds the node too */
     double radius;
-    double loose;              /**< mm: about how much larger its body is than what it stands for */
+    TbVec3 from,
+        to;       /**< of a part of a path: no point of it is further from the line between ... */
+    double thick; /**< mm ... than this; below 0: no such line */
+    double loose; /**< mm: about how much larger its body is than what it stands for */
     double station0, station1; /**< of a strip or a group of strips */
     TbNodeKind kind;
     uint32_t part;         /**< of the solid */

@@ -141,16 +141,6 @@ tb_tube__reach(const TbTube *tube, TbVec3 d)
     return (first > second ? first : second) + tube->radius + tb_tube__beyond(tube, d);
 }
 
-double
-tb_tube__distance(const TbTube *tube, TbVec3 p)
-{
-    TbVec3 axis = tb_vec3_sub(tube->c1, tube->c0), way = tb_vec3_sub(p, tube->c0);
-    double along = tb_vec3_dot(way, axis), full = tb_vec3_length2(axis);
-    double share = along > 0 && full > 0 ? (along < full ? along / full : 1) : 0;
-
-    return tb_vec3_length(tb_vec3_add_scaled(way, -share, axis)) - tube->radius - tube->stray;
-}
-
 TbBox3
 tb_tube__box(const TbTube *tube)
 {

@@ -26,6 +26,17 @@ typedef struct TbTube {
     double station0, station1; /**< about: they only say where to look first */
 } TbTube;
 
+/** How far a point is from the line between two points, mm. */
+static inline double
+tb_line_distance(TbVec3 from, TbVec3 to, TbVec3 p)
+{
+    TbVec3 line = tb_vec3_sub(to, from), way = tb_vec3_sub(p, from);
+    double along = tb_vec3_dot(way, line), full = tb_vec3_length2(line);
+    double share = along > 0 && full > 0 ? (along < full ? along / full : 1) : 0;
+
+    return tb_vec3_length(tb_vec3_add_scaled(way, -share, line));
+}
+
 /** A round section about the path of one thickness all along the piece. */
 bool tb_tube__is_round(const TbPiece *piece);
 
@@ -46,9 +57,6 @@ double tb_tube__beyond(const TbTube *tube, TbVec3 d);
 
 /** How far the whole tube reaches along d, at most: the hull and what is beyond it, mm. */
 double tb_tube__reach(const TbTube *tube, TbVec3 d);
-
-/** How far the whole tube is from a point, at least; negative within it, mm. */
-double tb_tube__distance(const TbTube *tube, TbVec3 p);
 
 TbBox3 tb_tube__box(const TbTube *tube);
 TbVec3 tb_tube__ball(const TbTube *tube, double *radius);

@@ -36,7 +36,7 @@ tb_walk__clear(TbWalk *walk)
     TB_CLEAR(walk->known);
     TB_CLEAR(walk->due);
     TB_CLEAR(walk->opened);
-    walk->known_room = walk->due_room = walk->opened_room = 0;
+    walk->known_room = walk->due_room = 0;
 }
 
 static TbStatus
@@ -47,6 +47,10 @@ make_room(TbWalk *walk)
 
     if (count <= walk->known_room)
         return TB_OK;
+    more = tb_resize_array(walk->opened, room, sizeof *walk->opened);
+    if (more == NULL)
+        return TB_E_MEMORY;
+    walk->opened = more;
     more = tb_resize_array(walk->known, room, sizeof *walk->known);
     if (more == NULL)
         return TB_E_MEMORY;
@@ -253,72 +257,69 @@ settle(TbWalk *walk, uint32_t index, double lower)
     walk->known[index].gone = walk->at->gone;
 }
 
-/** The children of a node that were not let go are to be followed. */
+/** What cheap tests say of a leaf. */
+static double
+cheap_bound(TbWalk *walk, uint32_t index)
+{
+    double cut = tb_walk__cut_of(walk);
+    double lower = tb_walk__far_apart(walk, &walk->other->node[index]);
+
+    if (lower < cut)
+        lower = tb_larger(lower, tb_walk__remembered(walk, index));
+    if (lower < cut)
+        lower = tb_larger(lower, tb_walk__behind_plane(walk, index));
+    return lower;
+}
+
+/** The bound of a node that was not looked at for this section. */
+static double
+bound_of(TbWalk *walk, uint32_t index)
+{
+    const TbNode *node = &walk->other->node[index];
+    double lower = tb_walk__inherited(walk, &walk->known[index]);
+
+    if (lower >= tb_walk__cut_of(walk))
+        return lower;
+    return tb_larger(lower,
+                     node->count == 0 ? cheap_bound(walk, index) : tb_walk__far_apart(walk, node));
+}
+
+/** Goes down the nodes that were opened before: leaves that cheap tests do not let go are to be
+ * looked at, the nearest first. */
 static TbStatus
-put_children(TbWalk *walk, uint32_t index)
+go_down(TbWalk *walk, uint32_t index)
 {
     const TbNode *node = &walk->other->node[index];
     TbStatus status = TB_OK;
 
+    walk->opened[walk->opened_count++] = index;
     for (uint32_t i = node->first; i < node->first + node->count && status == TB_OK; i++) {
-        TbNodeWay *known = &walk->known[i];
-        double lower = tb_larger(tb_walk__inherited(walk, known), walk->known[index].lower);
-
-        if (lower < tb_walk__cut_of(walk) && known->looked != walk->number)
-            lower = tb_larger(lower, tb_walk__far_apart(walk, &walk->other->node[i]));
-        settle(walk, i, lower);
-        if (lower < tb_walk__cut_of(walk))
-            status = put(walk, i);
+        if (walk->known[i].looked != walk->number)
+            settle(walk, i, tb_larger(walk->known[index].lower, bound_of(walk, i)));
+        if (walk->known[i].lower >= tb_walk__cut_of(walk))
+            continue;
+        status = walk->other->node[i].count > 0 ? go_down(walk, i) : put(walk, i);
     }
     return status;
 }
 
 static TbStatus
-open_node(TbWalk *walk, uint32_t index)
+open_leaf(TbWalk *walk, uint32_t index)
 {
-    void *room = walk->opened;
     bool opened;
     TbStatus status = tb_field__open(walk->other, index, &opened);
 
     if (status == TB_OK && opened)
         status = make_room(walk);
     /* exact on both sides where it does not open: no better bound in doubles */
-    if (status != TB_OK || !opened)
-        return status;
-    if (tb_grow_array(&room, &walk->opened_room, walk->opened_count, sizeof *walk->opened) != 0)
-        return TB_E_MEMORY;
-    walk->opened = room;
-    walk->opened[walk->opened_count++] = index;
-    return put_children(walk, index);
+    return status == TB_OK && opened ? go_down(walk, index) : status;
 }
 
-/** A leaf's next test, the cheap one first; false when it has had them. */
-static bool
-test(TbWalk *walk, uint32_t index)
-{
-    TbNodeWay *known = &walk->known[index];
-    double lower;
-
-    if (tb_node__is_box(&walk->other->node[index]) || known->looked == walk->number)
-        return false;
-    if (known->tested != walk->number) {
-        known->tested = walk->number;
-        lower = tb_walk__remembered(walk, index);
-        if (lower < tb_walk__cut_of(walk))
-            lower = tb_larger(lower, tb_walk__behind_plane(walk, index));
-    } else if (walk->other->node[index].count == 0) {
-        lower = look(walk, index);
-    } else {
-        return false;
-    }
-    settle(walk, index, tb_larger(walk->known[index].lower, lower));
-    return true;
-}
-
+/** Looks at the nearest leaves, and at their halves, until none is below the cut. */
 static TbStatus
-follow(TbWalk *walk, uint32_t top)
+look_at_due(TbWalk *walk)
 {
-    TbStatus status = put(walk, top);
+    TbStatus status = TB_OK;
 
     while (status == TB_OK && walk->due_count > 0 && !walk->met) {
         uint32_t index;
@@ -330,14 +331,27 @@ follow(TbWalk *walk, uint32_t top)
             break;
         }
         index = take(walk);
-        if (test(walk, index)) {
-            if (walk->known[index].lower < tb_walk__cut_of(walk))
-                status = put(walk, index);
-        } else {
-            status = open_node(walk, index);
+        if (walk->known[index].looked == walk->number) {
+            status = open_leaf(walk, index);
+            continue;
         }
+        settle(walk, index, tb_larger(walk->known[index].lower, look(walk, index)));
+        if (walk->known[index].lower < tb_walk__cut_of(walk))
+            status = put(walk, index);
     }
     return status;
+}
+
+static TbStatus
+follow(TbWalk *walk, uint32_t top)
+{
+    TbStatus status = TB_OK;
+
+    if (walk->known[top].looked != walk->number)
+        settle(walk, top, bound_of(walk, top));
+    if (walk->known[top].lower < tb_walk__cut_of(walk))
+        status = walk->other->node[top].count > 0 ? go_down(walk, top) : put(walk, top);
+    return status == TB_OK ? look_at_due(walk) : status;
 }
 
 /** A node that was opened is as far away as the nearest of its children. */
@@ -444,10 +458,6 @@ tb_walk__station(TbWalk *walk, const TbDiscAt *at)
     if (tb_task_is_cancelled(walk->task))
         return TB_E_CANCELLED;
     begin_at_last(walk);
-    if (walk->known[root].looked != walk->number)
-        settle(walk, root,
-               tb_larger(tb_walk__inherited(walk, &walk->known[root]),
-                         tb_walk__far_apart(walk, &walk->other->node[root])));
     status = follow(walk, root);
     settle_opened(walk);
     walk->lower = fmin(walk->known[root].lower, walk->upper);

@@ -13,45 +13,54 @@ box_reach(TbBox3 box, TbVec3 d)
            (d.z > 0 ? box.high.z : box.low.z) * d.z;
 }
 
-/** How far a node reaches against the nearest leaf's plane. */
+/** Of a part of a path: the nearest leaf's plane first, then the ball about the section. */
 static double
-reach_back(const TbWalk *walk, const TbNode *node)
+path_apart(const TbWalk *walk, const TbNode *node, double enough)
 {
-    double box, ball;
+    bool has_plane = !isnan(walk->front);
+    double lower = -INFINITY;
 
-    if (node->kind == TB_NODE_TUBE)
-        return tb_tube__reach(&walk->other->tube[node->index], walk->plane);
-    box = box_reach(node->box, walk->plane);
-    ball = tb_vec3_dot(node->centre, walk->plane) + node->radius;
-    return box < ball ? box : ball;
+    if (has_plane) {
+        double first = tb_vec3_dot(node->from, walk->plane);
+        double second = tb_vec3_dot(node->to, walk->plane);
+
+        lower = walk->front - tb_larger(first, second) - node->thick;
+    }
+    if (lower < enough)
+        lower = tb_larger(lower, tb_line_distance(node->from, node->to, walk->at->disc.centre) -
+                                     node->thick - walk->at->reach);
+    if (lower < enough && has_plane && node->kind == TB_NODE_TUBE)
+        lower = tb_larger(lower, walk->front -
+                                     tb_tube__reach(&walk->other->tube[node->index], walk->plane));
+    return lower;
 }
 
-/** Of the ball about the section and what holds a node: its box, a tube itself, or a ball. */
+/** Of what has no line: its box and its ball. */
 static double
-ball_apart(const TbWalk *walk, const TbNode *node)
+box_apart(const TbWalk *walk, const TbNode *node, double enough)
 {
     TbVec3 centre = walk->at->disc.centre;
-    double ball;
+    double lower = sqrt(tb_box3_distance2(walk->at->box, node->box)), ball;
 
-    if (node->kind == TB_NODE_TUBE)
-        return tb_tube__distance(&walk->other->tube[node->index], centre) - walk->at->reach;
+    if (lower >= enough)
+        return lower;
     ball = sqrt(tb_box3_point_distance2(node->box, centre));
     if (!tb_node__is_box(node)) /* of a box its ball says no more */
         ball = tb_larger(ball, tb_vec3_distance(centre, node->centre) - node->radius);
-    return ball - walk->at->reach;
+    lower = tb_larger(lower, ball - walk->at->reach);
+    if (lower >= enough || isnan(walk->front))
+        return lower;
+    ball = tb_vec3_dot(node->centre, walk->plane) + node->radius;
+    return tb_larger(lower, walk->front - fmin(ball, box_reach(node->box, walk->plane)));
 }
 
 double
 tb_walk__far_apart(const TbWalk *walk, const TbNode *node)
 {
     double enough = tb_walk__cut_of(walk) + TB_TOL_ROUND;
-    double lower = sqrt(tb_box3_distance2(walk->at->box, node->box));
 
-    if (lower < enough)
-        lower = tb_larger(lower, ball_apart(walk, node));
-    if (lower < enough && !isnan(walk->front))
-        lower = tb_larger(lower, walk->front - reach_back(walk, node));
-    return lower - TB_TOL_ROUND;
+    return (node->thick >= 0 ? path_apart(walk, node, enough) : box_apart(walk, node, enough)) -
+           TB_TOL_ROUND;
 }
 
 double

@@ -20,13 +20,13 @@
 
 /** What is known of a node. */
 typedef struct TbNodeWay {
-    double lower;  /**< bound of its distance from a section ... */
-    double gone;   /**< ... and which one; NAN: none yet */
-    TbVec3 way;    /**< unit, from the node towards the sections */
-    TbVec3 before; /**< the same of the look before; zero: none */
-    double reach;  /**< of the node along `way`, widening included; INFINITY: not computed yet */
-    uint32_t tested, looked; /**< numbers of the last sections it was held against */
-    bool given;              /**< the direction is there */
+    double lower;    /**< bound of its distance from a section ... */
+    double gone;     /**< ... and which one; NAN: none yet */
+    TbVec3 way;      /**< unit, from the node towards the sections */
+    TbVec3 before;   /**< the same of the look before; zero: none */
+    double reach;    /**< of the node along `way`, widening included; INFINITY: not computed yet */
+    uint32_t looked; /**< number of the last section it was looked at for */
+    bool given;      /**< the direction is there */
 } TbNodeWay;
 
 /** A node to be followed. */
@@ -43,8 +43,8 @@ typedef struct TbWalk {
     size_t known_room;
     TbDue *due; /**< a heap: the nearest first, ties by number */
     size_t due_count, due_room;
-    uint32_t *opened; /**< in this section, parents before their children */
-    size_t opened_count, opened_room;
+    uint32_t *opened; /**< in this section, parents before their children; as much room as known */
+    size_t opened_count;
     uint32_t last;  /**< leaf of the last witness; UINT32_MAX: none yet */
     uint32_t part;  /**< its part of the other solid */
     double station; /**< of the witness along the other's path, mm; NAN where it has none */
