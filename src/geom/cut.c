@@ -413,7 +413,8 @@ add_part(TbCut *cut, const TbPart *part, TbPlane plane, double tolerance, TbFaul
 {
     switch (part->kind) {
     case TB_PART_SWEEP:
-        return tb_cut__sweep(cut, part->sweep, true, plane, tolerance, part->role, fault);
+        return tb_cut__sweep(cut, part->sweep, part->strips, true, plane, tolerance, part->role,
+                             fault);
     case TB_PART_PLAIN:
         return tb_cut_add_plain(cut, &part->plain, plane, part->role, fault);
     case TB_PART_MESH:

@@ -93,3 +93,36 @@ TbStatus tb_cut_add_sweep(
  */
 TbStatus tb_cut_add_silhouette(
     TbCut *cut, const TbSolid *solid, TbPlane plane, double chord, TbFault *fault);
+
+/** Rings along a sweep, ring after ring: what every silhouette of it is drawn by. Zero is none. */
+typedef struct TbCutRings {
+    const TbSweep *sweep;  /**< lent */
+    size_t columns, count; /**< points of a ring, rings */
+    double *stations;
+    TbVec3 *points;
+} TbCutRings;
+
+/**
+ * Rings of the outside, so many that the surface strays from the way between two by half of @p
+ * chord mm at most, or so.
+ *
+ * @param[out] rings cleared by the caller in either case
+ * @return TB_OK or TB_E_MEMORY
+ */
+TbStatus tb_cut_rings(TbCutRings *rings, const TbSweep *sweep, double chord, TbFault *fault);
+void tb_cut_rings_clear(TbCutRings *rings);
+
+/**
+ * The silhouette of a solid whose sweep has been looked at, for what moves on a screen.
+ *
+ * @param rings of its sweep, or NULL: it is as before
+ * @param step  mm of the grid that sweeps are laid on, @p chord or more. A wide one costs smooth
+ *              outlines a chord of the grid; corners are put where the sides to them would meet
+ */
+TbStatus tb_cut_add_silhouette_on(TbCut *cut,
+                                  const TbSolid *solid,
+                                  const TbCutRings *rings,
+                                  TbPlane plane,
+                                  double chord,
+                                  double step,
+                                  TbFault *fault);

@@ -17,8 +17,12 @@
 /** Grid points along the longer side at most. */
 #define COVER_MOST 2048
 
-/** Share of a grid step by which thinning may move the outline. */
+/** Share of the chord, or of a larger grid step taken for it, by which thinning may move the
+ * outline. */
 #define COVER_THIN 0.08
+
+/** Sine of the least turn that is sharpened: less is a bend of the outline's own. */
+#define COVER_SHARP 0.35
 
 /* ---- lines ---- */
 
@@ -250,13 +254,79 @@ march(TbCutCover *cover, TbFault *fault)
     return status;
 }
 
+/* ---- corners ---- */
+
+/**
+ * Where an outline from a to b and from c to d has its corner, in grid steps: b and c are where it
+ * enters a square and leaves it, so the corner lies in that square.
+ */
+static bool
+corner_between(const TbVec2 p[4], TbVec2 *corner)
+{
+    TbVec2 in = tb_vec2_sub(p[1], p[0]), out = tb_vec2_sub(p[3], p[2]);
+    TbVec2 way = tb_vec2_sub(p[2], p[1]), low;
+    double cross = tb_vec2_cross(in, out);
+
+    if (fabs(cross) < COVER_SHARP * tb_vec2_length(in) * tb_vec2_length(out) ||
+        tb_vec2_cross(way, out) * cross < 0 || tb_vec2_cross(in, way) * cross < 0)
+        return false;
+    *corner = tb_vec2_add(p[1], tb_vec2_scale(in, tb_vec2_cross(way, out) / cross));
+    low = tb_vec2(floor((p[1].x + p[2].x) / 2), floor((p[1].y + p[2].y) / 2));
+    return corner->x >= low.x && corner->x <= low.x + 1 && corner->y >= low.y &&
+           corner->y <= low.y + 1;
+}
+
+static TbStatus
+sharpen(const TbCutCover *cover, const TbCut *traced, TbCut *sharp, TbFault *fault)
+{
+    TbStatus status = TB_OK;
+
+    for (size_t l = 0; l < traced->loop_count && status == TB_OK; l++) {
+        const TbLoop *loop = &traced->loops[l];
+        const TbVec2 *p = traced->points + loop->first;
+        size_t first = sharp->point_count;
+        TbVec2 four[4], corner;
+
+        for (size_t i = 0; i < loop->count && status == TB_OK; i++) {
+            for (size_t k = 0; k < 4; k++)
+                four[k] = tb_cut__cover_place(cover, p[(i + k) % loop->count]);
+            status = tb_cut__point(sharp, first, p[(i + 1) % loop->count], fault);
+            if (status == TB_OK && corner_between(four, &corner))
+                status = tb_cut__point(sharp, first,
+                                       tb_vec2_add(cover->low, tb_vec2_scale(corner, cover->step)),
+                                       fault);
+        }
+        if (status == TB_OK)
+            status = tb_cut__end(sharp, first, TB_LOOP_OUTER, loop->role, fault);
+    }
+    return status;
+}
+
+static TbStatus
+add_sharpened(const TbCutCover *cover, const TbCut *traced, TbCut *cut, TbFault *fault)
+{
+    TbCut sharp;
+    TbStatus status;
+
+    tb_cut_init(&sharp);
+    status = sharpen(cover, traced, &sharp, fault);
+    if (status == TB_OK)
+        status = tb_cut__thinned(cut, &sharp, cover->near, fault);
+    tb_cut_clear(&sharp);
+    return status;
+}
+
 /* ---- the whole ---- */
 
 TbStatus
-tb_cut__cover_begin(TbCutCover *cover, TbVec2 low, TbVec2 high, double chord, TbFault *fault)
+tb_cut__cover_begin(
+    TbCutCover *cover, TbVec2 low, TbVec2 high, double chord, double step, TbFault *fault)
 {
-    *cover =
-        (TbCutCover){.step = fmax(chord, fmax(high.x - low.x, high.y - low.y) / (COVER_MOST - 4))};
+    double least = fmax(high.x - low.x, high.y - low.y) / (COVER_MOST - 4);
+
+    *cover = (TbCutCover){.step = fmax(step, least),
+                          .near = COVER_THIN * fmax(chord, least),
+                          .sharpen = step > chord};
     /* odd shares, so that grid lines seldom run along sides of the body */
     cover->low = tb_vec2(low.x - 1.3701 * cover->step, low.y - 1.4142 * cover->step);
     cover->lines[0] = (size_t)ceil((high.y - cover->low.y) / cover->step) + 2;
@@ -293,7 +363,8 @@ tb_cut__cover_trace(TbCutCover *cover, TbCut *cut, int role, TbFault *fault)
     if (status == TB_OK)
         status = tb_cut__chain(&cover->segments, outline_point, cover, &traced, role, fault);
     if (status == TB_OK)
-        status = tb_cut__thinned(cut, &traced, COVER_THIN * cover->step, fault);
+        status = cover->sharpen ? add_sharpened(cover, &traced, cut, fault)
+                                : tb_cut__thinned(cut, &traced, cover->near, fault);
     tb_cut_clear(&traced);
     return status;
 }

@@ -25,6 +25,8 @@ typedef struct TbCutLine {
 typedef struct TbCutCover {
     TbVec2 low; /**< mm on paper where the grid begins */
     double step;
+    double near;     /**< mm that the outline may be off for the sake of fewer points */
+    bool sharpen;    /**< the grid is so wide that corners must be looked for */
     size_t lines[2]; /**< rows, columns */
     TbCutLine *line[2];
     TbCutSpan *open[2];        /**< by line: of the body that is being added */
@@ -37,11 +39,12 @@ typedef struct TbCutCover {
  * An empty cover; cleared by the caller in either case.
  *
  * @param low,high mm on paper: holds all that will be added
- * @param chord    mm: a step of the grid, where that is not too many of them
+ * @param chord    mm that the outline may be off, about
+ * @param step     mm of the grid, where that is not too many of them; chord or more
  * @return TB_OK or TB_E_MEMORY
  */
-TbStatus
-tb_cut__cover_begin(TbCutCover *cover, TbVec2 low, TbVec2 high, double chord, TbFault *fault);
+TbStatus tb_cut__cover_begin(
+    TbCutCover *cover, TbVec2 low, TbVec2 high, double chord, double step, TbFault *fault);
 void tb_cut__cover_clear(TbCutCover *cover);
 
 /** A point of the paper in grid steps, which bodies are added in. */

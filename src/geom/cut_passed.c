@@ -201,12 +201,12 @@ pass_body(Passed *passed, const TbVec3 p[], size_t count, TbFault *fault)
 static TbStatus
 pass_sweep(Passed *passed, const TbSweep *sweep, double chord, TbFault *fault)
 {
-    TbCutRings rings = {0};
-    TbStatus status = tb_cut__rings(&rings, sweep, chord, fault);
+    TbCutRings rings;
+    TbStatus status = tb_cut_rings(&rings, sweep, chord, fault);
 
     for (size_t r = 0; status == TB_OK && r + 1 < rings.count; r++)
         status = pass_body(passed, rings.points + r * rings.columns, 2 * rings.columns, fault);
-    tb_cut__clear_rings(&rings);
+    tb_cut_rings_clear(&rings);
     return status;
 }
 
@@ -281,7 +281,7 @@ unite(const Passed *passed, TbCut *cut, double chord, TbFault *fault)
         low = tb_vec2(fmin(low.x, passed->points[i].x), fmin(low.y, passed->points[i].y));
         high = tb_vec2(fmax(high.x, passed->points[i].x), fmax(high.y, passed->points[i].y));
     }
-    status = tb_cut__cover_begin(&cover, low, high, chord, fault);
+    status = tb_cut__cover_begin(&cover, low, high, chord, chord, fault);
     if (status == TB_OK)
         status = cover_polygons(&cover, passed, fault);
     if (status == TB_OK)

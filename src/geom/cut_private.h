@@ -72,34 +72,31 @@ TbStatus tb_cut__thinned(TbCut *cut, const TbCut *traced, double near, TbFault *
 
 /* ---- cutters that others call ---- */
 
-/** tb_cut_add_sweep() within @p tolerance mm instead of TB_TOL_CUT. */
+/** tb_cut_add_sweep() within @p tolerance mm instead of TB_TOL_CUT.
+ * @param strips of its pieces, as a solid keeps them, or NULL: with them, what does not come near
+ *               the plane is not looked at */
 TbStatus tb_cut__sweep(TbCut *cut,
                        const TbSweep *sweep,
+                       const TbPartStrip strips[],
                        bool hollow,
                        TbPlane plane,
                        double tolerance,
                        int role,
                        TbFault *fault);
 
-/** Rings along a sweep, ring after ring; zero is none. */
-typedef struct TbCutRings {
-    size_t columns, count; /**< points of a ring, rings */
-    double *stations;
-    TbVec3 *points;
-} TbCutRings;
-
-/** Rings of the outside from which the surface strays by half of @p chord mm at most, or so.
- * Cleared by the caller in either case. @return TB_OK or TB_E_MEMORY */
-TbStatus tb_cut__rings(TbCutRings *rings, const TbSweep *sweep, double chord, TbFault *fault);
-void tb_cut__clear_rings(TbCutRings *rings);
-
 /** The silhouette of a part that is one convex piece: a ball, a rod, or its first piece's points.
  */
 TbStatus tb_cut__hull(TbCut *cut, const TbPart *part, TbPlane plane, double chord, TbFault *fault);
 
-/** The silhouette of a sweep beyond a plane, not yet nested; see tb_cut_add_silhouette(). */
-TbStatus tb_cut__shadow(
-    TbCut *cut, const TbSweep *sweep, TbPlane plane, double chord, int role, TbFault *fault);
+/** The silhouette of a sweep beyond a plane by rings of it, not yet nested; see
+ * tb_cut_add_silhouette_on(). */
+TbStatus tb_cut__shadow(TbCut *cut,
+                        const TbCutRings *rings,
+                        TbPlane plane,
+                        double chord,
+                        double step,
+                        int role,
+                        TbFault *fault);
 
 /**
  * A prism with flat faces.

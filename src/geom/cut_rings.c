@@ -6,6 +6,8 @@
 #include "geom/cut_private.h"
 #include "geom/ring.h"
 
+#include <string.h>
+
 /** mm between rings before any is added. */
 #define RING_STEP 8.0
 
@@ -42,20 +44,35 @@ no_room(TbFault *fault)
     return tb_fail(fault, TB_E_MEMORY, "no room for a silhouette");
 }
 
+/** Lays rings at all stations for which there is none: @p laid those there are, in their order. */
 static TbStatus
-lay_rings(TbCutRings *rings, const TbSweep *sweep, TbFault *fault)
+lay_rings(TbCutRings *rings, const TbSweep *sweep, const bool is_new[], size_t laid, TbFault *fault)
 {
+    size_t n = rings->columns, news = rings->count - laid, from_old = 0, from_new = 0;
+    TbVec3 *points = tb_alloc_array(rings->count * n, sizeof *points);
+    TbVec3 *more = tb_alloc_array(news * n, sizeof *more);
+    double *stations = tb_alloc_array(news, sizeof *stations);
+    bool has_room = points != NULL && more != NULL && stations != NULL;
+
+    for (size_t i = 0, k = 0; i < rings->count && has_room; i++)
+        if (is_new[i])
+            stations[k++] = rings->stations[i];
+    if (has_room)
+        tb_sweep_rings(sweep, stations, news, n, true, more);
+    for (size_t i = 0; i < rings->count && has_room; i++)
+        memcpy(points + i * n, is_new[i] ? more + from_new++ * n : rings->points + from_old++ * n,
+               n * sizeof *points);
+    tb_free(stations);
+    tb_free(more);
     tb_free(rings->points);
-    rings->points = tb_alloc_array(rings->count * rings->columns, sizeof *rings->points);
-    if (rings->points == NULL)
-        return no_room(fault);
-    tb_sweep_rings(sweep, rings->stations, rings->count, rings->columns, true, rings->points);
-    return TB_OK;
+    rings->points = points;
+    return has_room ? TB_OK : no_room(fault);
 }
 
-/** Adds stations on both sides of rings that stray by more; false when there is no room. */
+/** Adds stations on both sides of rings that stray by more; false when there is no room.
+ * @param[out] is_new which of them; twice as long as there were stations */
 static bool
-add_stations(TbCutRings *rings, double near)
+add_stations(TbCutRings *rings, double near, bool is_new[])
 {
     size_t count = 0, before = rings->count;
     double *more = tb_alloc_array(2 * before, sizeof *more);
@@ -66,16 +83,37 @@ add_stations(TbCutRings *rings, double near)
     for (size_t i = 0; i + 1 < before; i++) {
         bool strays = i + 2 < before && strays_at(rings, i + 1) > near;
 
+        is_new[count] = false;
         more[count++] = rings->stations[i];
-        if (last || strays)
+        if (last || strays) {
+            is_new[count] = true;
             more[count++] = (rings->stations[i] + rings->stations[i + 1]) / 2;
+        }
         last = strays;
     }
+    is_new[count] = false;
     more[count++] = rings->stations[before - 1];
     tb_free(rings->stations);
     rings->stations = more;
     rings->count = count;
     return true;
+}
+
+/** Adds rings where it is needed. @param[out] done nowhere */
+static TbStatus
+refine(TbCutRings *rings, const TbSweep *sweep, double near, bool *done, TbFault *fault)
+{
+    size_t before = rings->count;
+    bool *is_new = tb_alloc_array(2 * before, sizeof *is_new);
+    TbStatus status = TB_OK;
+
+    if (is_new == NULL || !add_stations(rings, near, is_new))
+        status = no_room(fault);
+    *done = rings->count == before;
+    if (status == TB_OK && !*done)
+        status = lay_rings(rings, sweep, is_new, before, fault);
+    tb_free(is_new);
+    return status;
 }
 
 static double
@@ -96,32 +134,30 @@ largest_reach(const TbSweep *sweep)
 }
 
 TbStatus
-tb_cut__rings(TbCutRings *rings, const TbSweep *sweep, double chord, TbFault *fault)
+tb_cut_rings(TbCutRings *rings, const TbSweep *sweep, double chord, TbFault *fault)
 {
     double cosine = 1 - chord / 4 / fmax(chord, largest_reach(sweep));
     double columns = fmax(TB_RING_LEAST, fmin(TB_RING_MOST, ceil(M_PI / acos(cosine))));
     double length = tb_sweep_length(sweep);
-    size_t before = 0;
     TbStatus status = TB_OK;
+    bool done = false;
 
-    rings->columns = (size_t)columns;
+    *rings = (TbCutRings){.sweep = sweep, .columns = (size_t)columns};
     rings->count = (size_t)fmax(2, ceil(length / RING_STEP)) + 1;
     rings->stations = tb_alloc_array(rings->count, sizeof *rings->stations);
-    if (rings->stations == NULL)
+    rings->points = tb_alloc_array(rings->count * rings->columns, sizeof *rings->points);
+    if (rings->stations == NULL || rings->points == NULL)
         return no_room(fault);
     for (size_t i = 0; i < rings->count; i++)
         rings->stations[i] = length * (double)i / (double)(rings->count - 1);
-    for (int i = 0; i <= RING_ROUNDS && status == TB_OK && rings->count > before; i++) {
-        before = rings->count;
-        status = lay_rings(rings, sweep, fault);
-        if (status == TB_OK && i < RING_ROUNDS && !add_stations(rings, chord / 2))
-            status = no_room(fault);
-    }
+    tb_sweep_rings(sweep, rings->stations, rings->count, rings->columns, true, rings->points);
+    for (int i = 0; i < RING_ROUNDS && status == TB_OK && !done; i++)
+        status = refine(rings, sweep, chord / 2, &done, fault);
     return status;
 }
 
 void
-tb_cut__clear_rings(TbCutRings *rings)
+tb_cut_rings_clear(TbCutRings *rings)
 {
     tb_free(rings->stations);
     tb_free(rings->points);

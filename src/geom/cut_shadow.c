@@ -10,7 +10,7 @@
 
 typedef struct Shadow {
     TbPlane plane;
-    TbCutRings rings;
+    const TbCutRings *rings;
     double *heights; /**< of the points */
     TbVec2 *paper;   /**< of the points, in grid steps */
     TbCutCover cover;
@@ -69,8 +69,8 @@ add_chord(Shadow *shadow, size_t first)
     TbVec2 ends[2];
     size_t held = 0;
 
-    for (size_t k = 0; k < shadow->rings.columns && held < 2; k++) {
-        size_t a = first + k, b = first + (k + 1) % shadow->rings.columns;
+    for (size_t k = 0; k < shadow->rings->columns && held < 2; k++) {
+        size_t a = first + k, b = first + (k + 1) % shadow->rings->columns;
 
         if ((shadow->heights[a] <= 0) != (shadow->heights[b] <= 0))
             ends[held++] = crossing(shadow, a, b);
@@ -96,9 +96,9 @@ ring_area(const Shadow *shadow, size_t first)
 {
     double area = 0;
 
-    for (size_t k = 0; k < shadow->rings.columns; k++)
+    for (size_t k = 0; k < shadow->rings->columns; k++)
         area += tb_vec2_cross(shadow->paper[first + k],
-                              shadow->paper[first + (k + 1) % shadow->rings.columns]);
+                              shadow->paper[first + (k + 1) % shadow->rings->columns]);
     return area;
 }
 
@@ -106,7 +106,7 @@ ring_area(const Shadow *shadow, size_t first)
 static double
 face_area(const Shadow *shadow, size_t first, size_t k)
 {
-    size_t n = shadow->rings.columns, a = first + k, b = first + (k + 1) % n;
+    size_t n = shadow->rings->columns, a = first + k, b = first + (k + 1) % n;
 
     return tb_vec2_cross(tb_vec2_sub(shadow->paper[b + n], shadow->paper[a]),
                          tb_vec2_sub(shadow->paper[a + n], shadow->paper[b]));
@@ -117,7 +117,7 @@ face_area(const Shadow *shadow, size_t first, size_t k)
 static bool
 add_body(Shadow *shadow, size_t ring)
 {
-    size_t n = shadow->rings.columns, first = ring * n;
+    size_t n = shadow->rings->columns, first = ring * n;
     int sides = sides_of(shadow, first, 2 * n);
     double before, start = -ring_area(shadow, first), end = ring_area(shadow, first + n);
 
@@ -149,29 +149,29 @@ add_body(Shadow *shadow, size_t ring)
 
 /** Frames what lies beyond the plane; false when nothing does. */
 static bool
-frame(Shadow *shadow, double chord, TbStatus *status, TbFault *fault)
+frame(Shadow *shadow, double chord, double step, TbStatus *status, TbFault *fault)
 {
     TbVec2 low = {INFINITY, INFINITY}, high = {-INFINITY, -INFINITY};
-    size_t count = shadow->rings.count * shadow->rings.columns;
+    size_t count = shadow->rings->count * shadow->rings->columns;
 
     for (size_t i = 0; i < count; i++) {
-        shadow->heights[i] = tb_plane_height(shadow->plane, shadow->rings.points[i]);
-        shadow->paper[i] = tb_plane_project(shadow->plane, shadow->rings.points[i]);
+        shadow->heights[i] = tb_plane_height(shadow->plane, shadow->rings->points[i]);
+        shadow->paper[i] = tb_plane_project(shadow->plane, shadow->rings->points[i]);
     }
     /* a body that the plane crosses counts whole: the grid may be larger than what is seen */
-    for (size_t r = 0; r + 1 < shadow->rings.count; r++) {
-        size_t first = r * shadow->rings.columns;
+    for (size_t r = 0; r + 1 < shadow->rings->count; r++) {
+        size_t first = r * shadow->rings->columns;
 
-        if (sides_of(shadow, first, 2 * shadow->rings.columns) == 2)
+        if (sides_of(shadow, first, 2 * shadow->rings->columns) == 2)
             continue;
-        for (size_t i = first; i < first + 2 * shadow->rings.columns; i++) {
+        for (size_t i = first; i < first + 2 * shadow->rings->columns; i++) {
             low = tb_vec2(fmin(low.x, shadow->paper[i].x), fmin(low.y, shadow->paper[i].y));
             high = tb_vec2(fmax(high.x, shadow->paper[i].x), fmax(high.y, shadow->paper[i].y));
         }
     }
     if (!(low.x <= high.x))
         return false;
-    *status = tb_cut__cover_begin(&shadow->cover, low, high, chord, fault);
+    *status = tb_cut__cover_begin(&shadow->cover, low, high, chord, step, fault);
     for (size_t i = 0; i < count; i++)
         shadow->paper[i] = tb_cut__cover_place(&shadow->cover, shadow->paper[i]);
     return true;
@@ -185,36 +185,38 @@ clear(Shadow *shadow)
     tb_cut__cover_clear(&shadow->cover);
     tb_free(shadow->paper);
     tb_free(shadow->heights);
-    tb_cut__clear_rings(&shadow->rings);
 }
 
 static TbStatus
-trace(Shadow *shadow, TbCut *cut, double chord, int role, TbFault *fault)
+trace(Shadow *shadow, TbCut *cut, double chord, double step, int role, TbFault *fault)
 {
-    size_t count = shadow->rings.count * shadow->rings.columns;
+    size_t count = shadow->rings->count * shadow->rings->columns;
     TbStatus status = TB_OK;
 
     shadow->heights = tb_alloc_array(count, sizeof *shadow->heights);
     shadow->paper = tb_alloc_array(count, sizeof *shadow->paper);
     if (shadow->heights == NULL || shadow->paper == NULL)
         return no_room(fault);
-    if (!frame(shadow, chord, &status, fault))
+    if (!frame(shadow, chord, step, &status, fault))
         return TB_OK;
-    for (size_t r = 0; r + 1 < shadow->rings.count && status == TB_OK; r++)
+    for (size_t r = 0; r + 1 < shadow->rings->count && status == TB_OK; r++)
         if (!add_body(shadow, r))
             status = no_room(fault);
     return status == TB_OK ? tb_cut__cover_trace(&shadow->cover, cut, role, fault) : status;
 }
 
 TbStatus
-tb_cut__shadow(
-    TbCut *cut, const TbSweep *sweep, TbPlane plane, double chord, int role, TbFault *fault)
+tb_cut__shadow(TbCut *cut,
+               const TbCutRings *rings,
+               TbPlane plane,
+               double chord,
+               double step,
+               int role,
+               TbFault *fault)
 {
-    Shadow shadow = {.plane = plane};
-    TbStatus status = tb_cut__rings(&shadow.rings, sweep, chord, fault);
+    Shadow shadow = {.plane = plane, .rings = rings};
+    TbStatus status = trace(&shadow, cut, chord, step, role, fault);
 
-    if (status == TB_OK)
-        status = trace(&shadow, cut, chord, role, fault);
     clear(&shadow);
     return status;
 }

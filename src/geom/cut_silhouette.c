@@ -316,7 +316,35 @@ is_convex(const TbPart *part)
 }
 
 static TbStatus
-add_part(TbCut *cut, const TbPart *part, TbPlane plane, double chord, TbFault *fault)
+add_sweep(TbCut *cut,
+          const TbPart *part,
+          const TbCutRings *rings,
+          TbPlane plane,
+          double chord,
+          double step,
+          TbFault *fault)
+{
+    TbCutRings own = {.sweep = NULL};
+    TbStatus status = TB_OK;
+
+    if (rings == NULL || rings->sweep != part->sweep) {
+        status = tb_cut_rings(&own, part->sweep, chord, fault);
+        rings = &own;
+    }
+    if (status == TB_OK)
+        status = tb_cut__shadow(cut, rings, plane, chord, step, part->role, fault);
+    tb_cut_rings_clear(&own);
+    return status;
+}
+
+static TbStatus
+add_part(TbCut *cut,
+         const TbPart *part,
+         const TbCutRings *rings,
+         TbPlane plane,
+         double chord,
+         double step,
+         TbFault *fault)
 {
     TbCutMark mark = tb_cut__mark(cut);
     TbMesh *mesh = NULL;
@@ -325,7 +353,7 @@ add_part(TbCut *cut, const TbPart *part, TbPlane plane, double chord, TbFault *f
     if (is_convex(part)) {
         status = tb_cut__hull(cut, part, plane, chord, fault);
     } else if (part->kind == TB_PART_SWEEP) {
-        status = tb_cut__shadow(cut, part->sweep, plane, chord, part->role, fault);
+        status = add_sweep(cut, part, rings, plane, chord, step, fault);
     } else {
         status = tb_solid_part_mesh(part, chord / 2, &mesh, fault);
         if (status == TB_OK)
@@ -336,15 +364,27 @@ add_part(TbCut *cut, const TbPart *part, TbPlane plane, double chord, TbFault *f
 }
 
 TbStatus
-tb_cut_add_silhouette(TbCut *cut, const TbSolid *solid, TbPlane plane, double chord, TbFault *fault)
+tb_cut_add_silhouette_on(TbCut *cut,
+                         const TbSolid *solid,
+                         const TbCutRings *rings,
+                         TbPlane plane,
+                         double chord,
+                         double step,
+                         TbFault *fault)
 {
     TbCutMark mark = tb_cut__mark(cut);
     TbStatus status = TB_OK;
 
-    TB_ASSERT(chord > 0);
+    TB_ASSERT(chord > 0 && step >= chord);
     for (size_t i = 0; i < tb_solid_part_count(solid) && status == TB_OK; i++)
-        status = add_part(cut, tb_solid_part(solid, i), plane, chord, fault);
+        status = add_part(cut, tb_solid_part(solid, i), rings, plane, chord, step, fault);
     if (status != TB_OK)
         tb_cut__back(cut, mark);
     return status;
+}
+
+TbStatus
+tb_cut_add_silhouette(TbCut *cut, const TbSolid *solid, TbPlane plane, double chord, TbFault *fault)
+{
+    return tb_cut_add_silhouette_on(cut, solid, NULL, plane, chord, chord, fault);
 }

@@ -16,6 +16,7 @@
 
 #include "base/mem.h"
 #include "geom/bound.h"
+#include "geom/cut_chord.h"
 #include "geom/cut_private.h"
 #include "geom/tol.h"
 
@@ -31,9 +32,6 @@
 /** Share of a step at which its chord is looked at: off the middle, so that an S shows too. */
 #define TB_CUT_PROBE 0.44
 
-/** rad. The outline's normal at the next section's chord is looked for this near the last one's. */
-#define TB_CUT_HINT 0.06
-
 typedef enum Side { BELOW, CROSSED, ABOVE } Side;
 
 /** A section against the plane. */
@@ -44,6 +42,7 @@ typedef struct Row {
     double tilt;      /**< sine of the angle between the two planes */
     Side side;
     TbVec2 left, right; /**< ends of the chord on paper, when crossed */
+    TbCutEnd ends[2];   /**< what is known of them, left and right */
 } Row;
 
 typedef struct Points {
@@ -56,9 +55,10 @@ typedef struct SweepCut {
     const TbPiece *piece;
     bool outer;
     TbPlane plane;
-    double tolerance;   /**< mm */
-    double known[2];    /**< angles at which the last chord ended, left and right */
-    Points left, right; /**< of the run that is being followed */
+    double tolerance;          /**< mm */
+    const TbPartStrip *strips; /**< of its pieces, as its solid keeps them; or NULL */
+    const TbPartStrip *strip;  /**< of the piece; or NULL */
+    Points left, right;        /**< of the run that is being followed */
     TbCut *cut;
     int role;
 } SweepCut;
@@ -82,99 +82,63 @@ contact(const SweepCut *c, const TbDisc *disc, TbVec2 d)
     return p;
 }
 
-/**
- * Where the outline passes the plane between its highest and its lowest point, going one way round:
- * by the angle of the outline's normal, by the chord of heights, the end that stays put
- * pulled in, and now and then by halving. A normal
- * whose point is in the plane ends it. On a flat side there is none: then the two normals close in
- * on the side's, and the point lies on the chord of their points, from which the outline strays by
- * at most L/2 tan(d/2) (d the angle between them, L the chord).
- *
- * @param rise height that the section's own axes gain over the plane: (w, h)
- * @param above,below the highest and the lowest point
- * @param[in,out] known where the section before had it, an angle; NAN: nothing is known
- */
-static TbVec2
-chord_end(const SweepCut *c,
-          const TbDisc *disc,
-          double height,
-          TbVec2 rise,
-          double way,
-          TbVec2 above,
-          TbVec2 below,
-          double *known)
-{
-    /* a ten-thousandth of TB_TOL_CUT, a two-hundredth of what a screen is content with */
-    double near = 0.1 * c->tolerance * c->tolerance, in_plane = near * tb_vec2_length(rise);
-    double a = atan2(rise.x, rise.y);
-    double b = a + way * M_PI;
-    double hint = a + remainder(*known - a, 2 * M_PI);
-    double from = height + tb_vec2_dot(rise, above);
-    double to = height + tb_vec2_dot(rise, below);
-    double pull = 1; /* of `to` against `from`: the end that stays put twice counts half */
-    int stayed = 0;
-
-    for (int i = 0; i < 80 && from > to; i++) {
-        double length = tb_vec2_length(tb_vec2_sub(above, below));
-        double share = i % 4 < 3 ? from / (from - pull * to) : 0.5;
-        double angle = i < 2 ? hint + (i == 0 ? -way : way) * TB_CUT_HINT : a + share * (b - a);
-        TbVec2 q;
-        double at;
-
-        if (length * fabs(b - a) < near && fabs(b - a) < 1)
-            break;
-        if (!(way * angle > way * a && way * angle < way * b))
-            angle = a + (i < 2 ? 0.5 : share) * (b - a); /* no hint, or it lies on the other side */
-        *known = angle;
-        q = contact(c, disc, tb_vec2(sin(angle), cos(angle)));
-        at = height + tb_vec2_dot(rise, q);
-        if (fabs(at) < in_plane)
-            return q;
-        if (at >= 0) {
-            pull = stayed == 1 ? pull / 2 : 1;
-            stayed = 1;
-            a = angle;
-            above = q;
-            from = at;
-        } else {
-            pull = stayed == -1 ? pull * 2 : 1;
-            stayed = -1;
-            b = angle;
-            below = q;
-            to = at;
-        }
-    }
-    if (!(from > to))
-        return above;
-    return tb_vec2_add(
-        above, tb_vec2_scale(tb_vec2_sub(below, above), fmax(0, fmin(1, from / (from - to)))));
-}
-
+/** @param hints where the chord's ends may be, left and right */
 static Row
-row_of(SweepCut *c, double u)
+row_near(const SweepCut *c, double u, const TbCutEnd hints[2])
 {
+    /* a 2500th of TB_TOL_CUT, a 25th of what a screen is content with */
+    double near = 0.4 * c->tolerance * c->tolerance;
     Row row = {.u = u, .disc = tb_piece_disc(c->piece, u)};
     const TbDisc *disc = &row.disc;
     double height = tb_plane_height(c->plane, disc->centre);
     TbVec2 rise = {tb_vec3_dot(c->plane.n, disc->frame.w), tb_vec3_dot(c->plane.n, disc->frame.h)};
-    TbVec2 above, below;
+    TbCutSection section = {&disc->slice, c->outer, height, rise, {0, 0}, {0, 0}};
 
     row.tilt = tb_vec2_length(rise);
-    row.high = height + tb_slice_support(&disc->slice, rise, c->outer, &above);
-    row.low = height - tb_slice_support(&disc->slice, tb_vec2_scale(rise, -1), c->outer, &below);
+    row.high = height + tb_slice_support(&disc->slice, rise, c->outer, &section.above);
+    row.low =
+        height - tb_slice_support(&disc->slice, tb_vec2_scale(rise, -1), c->outer, &section.below);
     if (row.high < -TB_TOL_ROUND)
         row.side = BELOW;
     else if (row.low > TB_TOL_ROUND || row.high - row.low <= 2 * TB_TOL_ROUND)
         row.side = ABOVE; /* a section in the plane counts as above, as a vertex does */
     else
         row.side = CROSSED;
+    row.ends[0] = hints[0];
+    row.ends[1] = hints[1];
     if (row.side == CROSSED) {
-        row.left =
-            paper_point(c, disc, chord_end(c, disc, height, rise, 1, above, below, &c->known[0]));
-        row.right =
-            paper_point(c, disc, chord_end(c, disc, height, rise, -1, above, below, &c->known[1]));
+        row.left = paper_point(c, disc, tb_cut__chord_end(&section, 1, near, &row.ends[0]));
+        row.right = paper_point(c, disc, tb_cut__chord_end(&section, -1, near, &row.ends[1]));
     }
     return row;
+}
+
+/** The next row after another one. */
+static Row
+row_after(const SweepCut *c, const Row *before, double u)
+{
+    return row_near(c, u, before->ends);
+}
+
+static Row
+row_of(const SweepCut *c, double u)
+{
+    static const TbCutEnd nothing[2];
+
+    return row_near(c, u, nothing);
+}
+
+/** The row at a share of the way between two. */
+static Row
+row_between(const SweepCut *c, const Row *a, const Row *b, double share)
+{
+    bool both = a->side == CROSSED && b->side == CROSSED;
+    const Row *crossed = b->side == CROSSED ? b : a;
+    TbCutEnd hints[2];
+
+    for (int i = 0; i < 2; i++)
+        hints[i] = both ? tb_cut__end_between(a->ends[i], b->ends[i], share) : crossed->ends[i];
+    return row_near(c, a->u + share * (b->u - a->u), hints);
 }
 
 /* ---- loops ---- */
@@ -263,16 +227,30 @@ add_ring(SweepCut *c, const TbDisc *disc, TbFault *fault)
 
 /* ---- along the path ---- */
 
+/** Of the strip between two rows: what bounds a whole piece bounds each part of it. */
+static TbStripBound
+bound_between(const SweepCut *c, const Row *a, const Row *b)
+{
+    TbStripBound bound;
+
+    if (c->strip == NULL)
+        return tb_strip_between(c->piece, a->u, b->u, a->disc, b->disc, c->outer).bound;
+    bound = c->strip->strip.bound;
+    bound.eighth = (b->u - a->u) * (b->u - a->u) / 8;
+    bound.widening = bound.eighth * bound.stray;
+    return bound;
+}
+
 /** Nothing of the strip between two rows on one side comes through the plane. */
 static bool
 stays(const SweepCut *c, const Row *a, const Row *b)
 {
     bool is_below = a->side == BELOW;
-    TbStrip strip = tb_strip_between(c->piece, a->u, b->u, a->disc, b->disc, c->outer);
+    TbStripBound bound = bound_between(c, a, b);
     TbVec3 d = is_below ? c->plane.n : tb_vec3_neg(c->plane.n);
     double h0 = is_below ? a->high : -a->low;
     double h1 = is_below ? b->high : -b->low;
-    double beyond = tb_strip_beyond(&strip.bound, d, h0, h1);
+    double beyond = tb_strip_beyond(&bound, d, h0, h1);
 
     /* an island lower than the tolerance may go; see cut.h */
     return fmax(h0, h1) + beyond <= 0 || beyond <= c->tolerance / 2;
@@ -316,10 +294,10 @@ advance(SweepCut *c, const Row *a, const Row *b, int depth, TbFault *fault)
     if (b_crossed && !a_crossed && (depth == 0 || at_tip(c, b, a)))
         return follow(c, b, fault);
     if (a->side != b->side && !a_crossed && !b_crossed && (depth == 0 || length < TB_CUT_RING)) {
-        middle = row_of(c, a->u + length / 2);
+        middle = row_between(c, a, b, 0.5);
         return add_ring(c, &middle.disc, fault);
     }
-    middle = row_of(c, a->u + TB_CUT_PROBE * length);
+    middle = row_between(c, a, b, TB_CUT_PROBE);
     if (a_crossed && b_crossed && middle.side == CROSSED &&
         (depth == 0 || (!strays(middle.left, a->left, b->left, c->tolerance) &&
                         !strays(middle.right, a->right, b->right, c->tolerance)))) {
@@ -340,7 +318,7 @@ advance_piece(SweepCut *c, Row *row, double end, TbFault *fault)
     TbStatus status = TB_OK;
 
     for (int i = 1; i <= steps && status == TB_OK; i++) {
-        Row next = row_of(c, i == steps ? end : from + (end - from) * i / steps);
+        Row next = row_after(c, row, i == steps ? end : from + (end - from) * i / steps);
 
         status = advance(c, row, &next, TB_CUT_DEPTH, fault);
         *row = next;
@@ -356,20 +334,66 @@ is_in_plane(const Row *row)
     return fmax(fabs(row->high), fabs(row->low)) <= TB_TOL_PLACE;
 }
 
+static void
+take_piece(SweepCut *c, size_t index)
+{
+    c->piece = tb_sweep_piece(c->sweep, index);
+    c->strip = c->strips == NULL ? NULL : &c->strips[index];
+}
+
+/** The piece may meet the plane. */
+static bool
+may_meet(const SweepCut *c)
+{
+    return c->strip == NULL ||
+           fabs(tb_plane_height(c->plane, c->strip->centre)) <= c->strip->radius + TB_TOL_PLACE;
+}
+
+/** From piece to piece. @param row the first section, @param last the last one */
 static TbStatus
-walk_sweep(SweepCut *c, TbFault *fault)
+walk_pieces(SweepCut *c, Row *row, bool ends_in_plane, TbFault *fault)
 {
     size_t count = tb_sweep_piece_count(c->sweep);
     TbStatus status = TB_OK;
-    double end = 0;
+    bool follows = true; /* the row is where the piece begins */
+
+    for (size_t i = 0; i < count && status == TB_OK; i++) {
+        double end;
+
+        take_piece(c, i);
+        if (row->side != CROSSED && !may_meet(c)) {
+            follows = false;
+            continue;
+        }
+        /* the same section, now by the piece that begins there */
+        if (i > 0)
+            row->u = 0;
+        if (!follows)
+            *row = row_after(c, row, 0);
+        if (!follows && row->side == CROSSED)
+            status = follow(c, row, fault);
+        follows = true;
+        end = c->piece->extent;
+        if (i + 1 == count && ends_in_plane)
+            end = fmax(end - 2 * TB_TOL_PLACE, end / 2);
+        if (status == TB_OK)
+            status = advance_piece(c, row, end, fault);
+    }
+    return status;
+}
+
+static TbStatus
+walk_sweep(SweepCut *c, TbFault *fault)
+{
+    TbStatus status = TB_OK;
     Row row;
     Row last;
     bool ends_in_plane;
 
-    c->piece = tb_sweep_piece(c->sweep, count - 1);
+    take_piece(c, tb_sweep_piece_count(c->sweep) - 1);
     last = row_of(c, c->piece->extent);
     ends_in_plane = is_in_plane(&last);
-    c->piece = tb_sweep_piece(c->sweep, 0);
+    take_piece(c, 0);
     row = row_of(c, 0);
     if (is_in_plane(&row)) {
         status = add_ring(c, &row.disc, fault);
@@ -377,16 +401,8 @@ walk_sweep(SweepCut *c, TbFault *fault)
     }
     if (status == TB_OK && row.side == CROSSED)
         status = follow(c, &row, fault);
-    for (size_t i = 0; i < count && status == TB_OK; i++) {
-        c->piece = tb_sweep_piece(c->sweep, i);
-        /* the same section, now by the piece that begins there */
-        if (i > 0)
-            row.u = 0;
-        end = c->piece->extent;
-        if (i + 1 == count && ends_in_plane)
-            end = fmax(end - 2 * TB_TOL_PLACE, end / 2);
-        status = advance_piece(c, &row, end, fault);
-    }
+    if (status == TB_OK)
+        status = walk_pieces(c, &row, ends_in_plane, fault);
     if (status == TB_OK)
         status = end_run(c, fault);
     if (status == TB_OK && ends_in_plane)
@@ -412,6 +428,7 @@ has_wall(const TbSweep *sweep)
 TbStatus
 tb_cut__sweep(TbCut *cut,
               const TbSweep *sweep,
+              const TbPartStrip strips[],
               bool hollow,
               TbPlane plane,
               double tolerance,
@@ -423,7 +440,7 @@ tb_cut__sweep(TbCut *cut,
                   .outer = true,
                   .plane = plane,
                   .tolerance = tolerance,
-                  .known = {NAN, NAN},
+                  .strips = strips,
                   .cut = cut,
                   .role = role};
     TbStatus status = walk_sweep(&c, fault);
@@ -445,5 +462,5 @@ TbStatus
 tb_cut_add_sweep(
     TbCut *cut, const TbSweep *sweep, bool hollow, TbPlane plane, int role, TbFault *fault)
 {
-    return tb_cut__sweep(cut, sweep, hollow, plane, TB_TOL_CUT, role, fault);
+    return tb_cut__sweep(cut, sweep, NULL, hollow, plane, TB_TOL_CUT, role, fault);
 }

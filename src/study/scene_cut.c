@@ -81,24 +81,46 @@ heights_of(TbPlane plane, TbBox3 box, double *low, double *high)
 /* What is to be seen of an item. */
 typedef struct ToSee {
     double low, high;      /* heights over the plane */
+    TbEntry *rings;        /* of its path, where it is seen beyond; else NULL */
     TbEntry *cut, *beyond; /* TbSeen; NULL: nothing */
 } ToSee;
 
-/* Promises what is seen of an item: another edit's drawing may have it already. */
-static ToSee
-need_seen(const TbPlot *plot, size_t index)
+static bool
+is_beyond(const TbPlot *plot, const ToSee *seen)
 {
-    const TbEntry *form = plot->stand->items[index].entry;
-    TbPlane plane = plot->scene->plane;
+    /* Across a path the plane is local: what lies behind it hides more than it tells. */
+    return seen->low < 0 && !plot->across;
+}
+
+/* Promises the rings that outlines are drawn by. */
+static ToSee
+look_at(const TbPlot *plot, size_t index)
+{
+    const TbEntry *entry = plot->stand->items[index].entry;
+    const TbForm *form = entry->value;
     ToSee seen = {0};
 
-    heights_of(plane, tb_solid_box(((const TbForm *)form->value)->solid), &seen.low, &seen.high);
-    if (seen.low <= 0 && seen.high >= 0)
-        seen.cut = tb_seen_cut(plot->study->cache, form, plane, plot->scene->coarse);
-    /* Across a path the plane is local: what lies behind it hides more than it tells. */
-    if (seen.low < 0 && !plot->across)
-        seen.beyond = tb_seen_beyond(plot->study->cache, form, plane, seen.high < -TB_TOL_PLACE);
+    heights_of(plot->scene->plane, tb_solid_box(form->solid), &seen.low, &seen.high);
+    if (is_beyond(plot, &seen) && form->sweep != NULL)
+        seen.rings = tb_seen_rings(plot->study->cache, entry);
     return seen;
+}
+
+/* Promises what is seen of an item: another edit's drawing may have it already. */
+static void
+need_seen(const TbPlot *plot, size_t index, ToSee *seen)
+{
+    const TbEntry *form = plot->stand->items[index].entry;
+    TbCache *cache = plot->study->cache;
+    TbPlane plane = plot->scene->plane;
+
+    if (seen->low <= 0 && seen->high >= 0)
+        seen->cut = tb_seen_cut(cache, form, plane, plot->scene->coarse);
+    if (is_beyond(plot, seen))
+        seen->beyond = tb_seen_beyond(cache, form, seen->rings, plane, seen->high < -TB_TOL_PLACE,
+                                      plot->scene->coarse);
+    if (!plot->across && ((const TbForm *)form->value)->sweep != NULL)
+        plot->traces[index] = tb_seen_trace(cache, form);
 }
 
 static TbStatus
@@ -157,13 +179,15 @@ add_shapes(TbPlot *plot, TbTask *task, TbFault *fault)
 
     plot->scene->shapes = g_new0(TbSceneShape, count + 1);
     plot->traces = g_new0(TbEntry *, count + 1);
-    for (size_t i = 0; i < count; i++) {
-        if (!has_shape(plot->stand, i))
-            continue;
-        seen[i] = need_seen(plot, i);
-        if (!plot->across && tb_placed_form(&plot->stand->items[i])->sweep != NULL)
-            plot->traces[i] = tb_seen_trace(plot->study->cache, plot->stand->items[i].entry);
-    }
+    for (size_t i = 0; i < count; i++)
+        if (has_shape(plot->stand, i))
+            seen[i] = look_at(plot, i);
+    status = tb_cache_settle(plot->study->cache, plot->study->work, task, fault);
+    if (status != TB_OK)
+        return status;
+    for (size_t i = 0; i < count; i++)
+        if (has_shape(plot->stand, i))
+            need_seen(plot, i, &seen[i]);
     tb_plot__need_envelopes(plot);
     status = tb_cache_settle(plot->study->cache, plot->study->work, task, fault);
     for (size_t i = 0; status == TB_OK && i < count; i++)

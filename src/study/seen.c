@@ -9,8 +9,9 @@
 
 typedef struct SeenInput {
     TbSolid *solid;
+    const TbCutRings *rings; /* lent by their entry, which is of the same turn; or NULL */
     TbPlane plane;
-    double within; /* mm */
+    double within, step; /* mm; of a grid, if there is one */
 } SeenInput;
 
 static void
@@ -67,9 +68,9 @@ make_beyond(const void *data, TbTask *task, void **value, TbFault *fault)
     if (tb_task_is_cancelled(task))
         return tb_fail(fault, TB_E_CANCELLED, "stopped while drawing outlines");
     seen = g_new0(TbSeen, 1);
-    return finish(
-        tb_cut_add_silhouette(&seen->cut, input->solid, input->plane, input->within, &seen->fault),
-        seen, value, fault);
+    return finish(tb_cut_add_silhouette_on(&seen->cut, input->solid, input->rings, input->plane,
+                                           input->within, input->step, &seen->fault),
+                  seen, value, fault);
 }
 
 static const TbSort sort_cut = {
@@ -78,26 +79,35 @@ static const TbSort sort_cut = {
 static const TbSort sort_beyond = {
     .what = "outlines", .make = make_beyond, .free_value = seen_free, .free_input = input_free};
 
-static TbEntry *
-need(TbCache *cache, const TbEntry *form, TbPlane plane, double within, const TbSort *sort)
+static SeenInput *
+input_new(const TbEntry *form, TbPlane plane, double within)
 {
     SeenInput *input = g_new0(SeenInput, 1);
-    TbKey *key = tb_key_new(form->serial);
 
     input->solid = tb_solid_ref(((const TbForm *)form->value)->solid);
     input->plane = plane;
     input->within = within;
-    tb_key_add_vec3(key, plane.origin);
-    tb_key_add_vec3(key, plane.u);
-    tb_key_add_vec3(key, plane.v);
-    tb_key_add_number(key, within);
+    return input;
+}
+
+static TbEntry *
+need(TbCache *cache, const TbEntry *form, SeenInput *input, const TbSort *sort)
+{
+    TbKey *key = tb_key_new(form->serial);
+
+    tb_key_add_vec3(key, input->plane.origin);
+    tb_key_add_vec3(key, input->plane.u);
+    tb_key_add_vec3(key, input->plane.v);
+    tb_key_add_number(key, input->within);
+    tb_key_add_number(key, input->step);
     return tb_cache_need(cache, key, sort, input, NULL);
 }
 
 TbEntry *
 tb_seen_cut(TbCache *cache, const TbEntry *form, TbPlane plane, bool coarse)
 {
-    return need(cache, form, plane, coarse ? TB_SEEN_MOVING : TB_TOL_CUT, &sort_cut);
+    return need(cache, form, input_new(form, plane, coarse ? TB_SEEN_MOVING : TB_TOL_CUT),
+                &sort_cut);
 }
 
 static bool
@@ -107,14 +117,67 @@ is_axis(TbVec3 v)
 }
 
 TbEntry *
-tb_seen_beyond(TbCache *cache, const TbEntry *form, TbPlane plane, bool all)
+tb_seen_beyond(
+    TbCache *cache, const TbEntry *form, const TbEntry *rings, TbPlane plane, bool all, bool coarse)
 {
+    SeenInput *input;
+
     /* A plane square to an axis, moved along it: no point's place on paper changes, to the last
      * bit, since its height is multiplied by zeros. So one plane before everything will do. */
     if (all && is_axis(plane.u) && is_axis(plane.v))
         plane.origin = tb_vec3_add_scaled(tb_vec3_across(plane.origin, plane.n),
                                           2 * TB_LIMIT_COORDINATE, plane.n);
-    return need(cache, form, plane, TB_SEEN_CHORD, &sort_beyond);
+    input = input_new(form, plane, TB_SEEN_CHORD);
+    input->step = coarse && rings != NULL ? TB_SEEN_GRID_MOVING : TB_SEEN_CHORD;
+    input->rings = rings == NULL ? NULL : &((const TbSeenRings *)rings->value)->rings;
+    return need(cache, form, input, &sort_beyond);
+}
+
+/* ---- rings ---- */
+
+static void
+rings_free(gpointer data)
+{
+    TbSeenRings *rings = data;
+
+    tb_cut_rings_clear(&rings->rings);
+    tb_sweep_unref(rings->sweep);
+    g_free(rings);
+}
+
+static TbStatus
+make_rings(const void *data, TbTask *task, void **value, TbFault *fault)
+{
+    TbSweep *sweep = (TbSweep *)(uintptr_t)data;
+    TbSeenRings *rings;
+    TbStatus status;
+
+    if (tb_task_is_cancelled(task))
+        return tb_fail(fault, TB_E_CANCELLED, "stopped while drawing outlines");
+    rings = g_new0(TbSeenRings, 1);
+    rings->sweep = tb_sweep_ref(sweep);
+    status = tb_cut_rings(&rings->rings, sweep, TB_SEEN_CHORD, fault);
+    if (status == TB_OK)
+        *value = rings;
+    else
+        rings_free(rings);
+    return status;
+}
+
+static void
+sweep_free(gpointer data)
+{
+    tb_sweep_unref(data);
+}
+
+static const TbSort sort_rings = {
+    .what = "outlines", .make = make_rings, .free_value = rings_free, .free_input = sweep_free};
+
+TbEntry *
+tb_seen_rings(TbCache *cache, const TbEntry *form)
+{
+    return tb_cache_need(cache, tb_key_new(form->serial), &sort_rings,
+                         tb_sweep_ref(((const TbForm *)form->value)->sweep), NULL);
 }
 
 /* ---- centre lines ---- */
@@ -149,12 +212,6 @@ make_trace(const void *data, TbTask *task, void **value, TbFault *fault)
     }
     *value = trace;
     return TB_OK;
-}
-
-static void
-sweep_free(gpointer data)
-{
-    tb_sweep_unref(data);
 }
 
 static const TbSort sort_trace = {
