@@ -15,8 +15,8 @@
 typedef struct Job {
     const TbGapMapAsk *ask;
     double *gap;
-    TbKept kept;     /**< stations that are not left out */
-    TbSolid *sweeps; /**< of the other solid, alone */
+    TbKept kept;           /**< stations that are not left out */
+    const TbSolid *sweeps; /**< of the other solid, alone */
     TbBox3 sweeps_box;
     atomic_int status;
 } Job;
@@ -34,7 +34,7 @@ typedef struct Band {
     TbBox3 box;
 } Band;
 
-/** What one station's sweeps work with, all in one field. */
+/** What a band's sweeps work with, all in one field; of one station at a time. */
 typedef struct Ring {
     TbField point, sweeps;
     TbConvex body;
@@ -139,22 +139,33 @@ distance_to_sweeps(Ring *ring, TbVec3 p, double beyond, double *distance)
     return status;
 }
 
-/** The sweeps of a solid alone, as a solid of their own: NULL when there is no room. */
-static TbSolid *
-sweeps_of(const TbSolid *solid)
+static bool
+has_others(const TbSolid *solid)
 {
-    TbSolid *only = tb_solid_new();
+    for (size_t i = 0; i < tb_solid_part_count(solid); i++)
+        if (tb_solid_part(solid, i)->kind != TB_PART_SWEEP)
+            return true;
+    return false;
+}
 
-    for (size_t i = 0; i < tb_solid_part_count(solid) && only != NULL; i++) {
+/** The sweeps of a solid alone: itself, or a solid of their own, which is also @p made. False when
+ * there is no room. */
+static bool
+take_sweeps(Job *job, const TbSolid *solid, TbSolid **made)
+{
+    *made = NULL;
+    job->sweeps = solid;
+    if (!has_others(solid))
+        return true;
+    job->sweeps = *made = tb_solid_new();
+    for (size_t i = 0; i < tb_solid_part_count(solid) && *made != NULL; i++) {
         const TbPart *part = tb_solid_part(solid, i);
 
         if (part->kind == TB_PART_SWEEP &&
-            tb_solid_add_sweep(only, part->sweep, part->role, NULL) != TB_OK) {
-            tb_solid_unref(only);
-            return NULL;
-        }
+            tb_solid_add_sweep(*made, part->sweep, part->role, NULL) != TB_OK)
+            return false;
     }
-    return only;
+    return *made != NULL;
 }
 
 static TbStatus
@@ -167,29 +178,44 @@ start_ring(Ring *ring, const Job *job)
     if (status == TB_OK)
         status = tb_field__of_solid(&ring->sweeps, job->sweeps, job->ask->leave_out,
                                     job->ask->leave_out_count);
-    tb_search__start(&ring->search, &ring->point, &ring->sweeps, TB_GAP_WIDTH);
-    ring->last.node_b = UINT32_MAX;
+    tb_search__start(&ring->search, &ring->point, &ring->sweeps,
+                     job->ask->width > 0 ? job->ask->width : TB_GAP_WIDTH);
     return status;
 }
 
 /** One station of a band: what is not nearer than what is known already need not be followed. */
 static TbStatus
-lower_by_sweeps(Band *band, const Job *job, size_t row)
+lower_station(Band *band, const Job *job, Ring *ring, size_t row)
 {
-    Ring ring = {.point = {.empty = true}, .sweeps = {.empty = true}};
-    TbStatus status = start_ring(&ring, job);
+    TbStatus status = TB_OK;
     size_t columns = band->ask->angle_count;
 
+    ring->last.node_b = UINT32_MAX;
     for (size_t i = row * columns; i < (row + 1) * columns && status == TB_OK; i++) {
         double swept;
 
-        if (ring.sweeps.empty || !(band->gap[i] > 0) ||
+        if (!(band->gap[i] > 0) ||
             tb_box3_point_distance2(job->sweeps_box, band->point[i]) > cut2_at(band, i))
             continue;
-        status = distance_to_sweeps(&ring, band->point[i], fmin(band->gap[i], band->ask->beyond),
-                                    &swept);
+        status =
+            distance_to_sweeps(ring, band->point[i], fmin(band->gap[i], band->ask->beyond), &swept);
         band->gap[i] = fmin(band->gap[i], swept);
     }
+    return status;
+}
+
+static TbStatus
+lower_by_sweeps(Band *band, const Job *job)
+{
+    Ring ring = {.point = {.empty = true}, .sweeps = {.empty = true}};
+    double far = band->ask->beyond + TB_TOL_ROUND;
+    TbStatus status;
+
+    if (!(tb_box3_distance2(job->sweeps_box, band->box) <= far * far))
+        return TB_OK;
+    status = start_ring(&ring, job);
+    for (size_t row = 0; row < band->rows && status == TB_OK && !ring.sweeps.empty; row++)
+        status = lower_station(band, job, &ring, row);
     tb_search__clear(&ring.search);
     tb_field__clear(&ring.point);
     tb_field__clear(&ring.sweeps);
@@ -272,8 +298,8 @@ run_band(const Job *job, size_t first)
     for (size_t i = 0; i < tb_solid_part_count(ask->other) && status == TB_OK; i++)
         if (is_kind(ask, i, TB_PART_MESH))
             lower_by_mesh(&band, tb_solid_part(ask->other, i));
-    for (size_t row = 0; row < band.rows && status == TB_OK; row++)
-        status = lower_by_sweeps(&band, job, row);
+    if (status == TB_OK)
+        status = lower_by_sweeps(&band, job);
     for (size_t i = 0; i < band.count && status == TB_OK; i++)
         if (!(band.gap[i] <= ask->beyond))
             band.gap[i] = 2 * ask->beyond;
@@ -305,16 +331,18 @@ tb_gap_map(const TbGapMapAsk *ask, TbTask *task, double gap[], double *nearest, 
     Job job = {.ask = ask,
                .gap = gap,
                .kept = tb_field__kept(ask->sweep, ask->leave_out, ask->leave_out_count)};
+    TbSolid *made = NULL;
     TbStatus status;
     double least = INFINITY;
 
-    job.sweeps = tb_inside__prepare(ask->other) == TB_OK ? sweeps_of(ask->other) : NULL;
-    if (job.sweeps == NULL)
+    if (tb_inside__prepare(ask->other) != TB_OK || !take_sweeps(&job, ask->other, &made)) {
+        tb_solid_unref(made);
         return tb_fail(fault, TB_E_MEMORY, "no room for a gap map");
+    }
     job.sweeps_box = tb_solid_box(job.sweeps);
     atomic_init(&job.status, TB_OK);
     status = tb_work_for(ask->work, task, ask->station_count, BAND, run_bands, &job);
-    tb_solid_unref(job.sweeps);
+    tb_solid_unref(made);
     if (status == TB_OK)
         status = (TbStatus)atomic_load(&job.status);
     if (status == TB_E_CANCELLED)

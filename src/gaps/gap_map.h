@@ -18,13 +18,14 @@ typedef struct TbGapMapAsk {
     double beyond;        /**< mm, above 0: distances above this are only known to be above it */
     const TbLeaveOut *leave_out; /**< ports at which the two join; NULL: none */
     size_t leave_out_count;
+    double width; /**< mm that distances to sweeps may be too much; 0: TB_GAP_WIDTH */
     TbWork *work;
 } TbGapMapAsk;
 
 /**
  * @param[out] gap   station_count x angle_count distances, mm, by station then angle, to
- * TB_GAP_WIDTH; 0 inside; what is further than `beyond` gets twice that; NAN at stations that are
- * left out. To plain shapes and meshes distances are exact, the same as of every triangle tried
+ * sweeps to `width`; 0 inside; what is further than `beyond` gets twice that; NAN at stations that
+ * are left out. To plain shapes and meshes distances are exact, the same as of every triangle tried
  * @param[out] nearest the least of them, INFINITY where all stations are left out
  */
 TbStatus

@@ -11,8 +11,9 @@
 /** Halvings of the turn of a chord's normals: flat sides end in a corner that no normal misses. */
 #define MOST_HALVINGS 12
 
-/** rad about the path from chord end to chord end: one of half a turn tells nothing. */
-#define MOST_TURN 3.0
+/** Cosine of the most that a chord may turn about the path from end to end, 3 rad: one of half a
+ * turn tells nothing. */
+#define MOST_TURN_COSINE (-0.98999249660044542)
 
 static double
 angle_of(size_t k, size_t count)
@@ -20,33 +21,19 @@ angle_of(size_t k, size_t count)
     return -M_PI + ((double)k + 0.5) * 2 * M_PI / (double)count;
 }
 
-/** The angle between two, -pi to pi. */
-static double
-turn_from(double a, double b)
-{
-    return remainder(b - a, 2 * M_PI);
-}
-
-/** A point of the outline in the path's untwisted axes: x towards w, y towards h. */
-static TbVec2
-in_plane(const TbDisc *disc, TbVec3 p)
-{
-    TbVec3 way = tb_vec3_sub(p, disc->centre);
-
-    return tb_vec2(tb_vec3_dot(way, disc->frame.w), tb_vec3_dot(way, disc->frame.h));
-}
-
-/** A piece of the outline between two normals. */
+/** A piece of the outline between two normals. Points are in the path's untwisted axes: x towards
+ * w, y towards h. */
 typedef struct Chord {
     TbVec2 a, b;
     double normal_a, turn; /**< rad; of the normals from a to b */
+    double tangent;        /**< of half of it */
 } Chord;
 
 /** The outline is convex: it lies in the triangle of the chord and the tangents at its ends. */
 static double
 sagitta_of(const Chord *chord)
 {
-    return tb_vec2_length(tb_vec2_sub(chord->b, chord->a)) / 2 * tan(chord->turn / 2);
+    return tb_vec2_length(tb_vec2_sub(chord->b, chord->a)) / 2 * chord->tangent;
 }
 
 /** On which side of a direction from the path a point is: above 0 before it. */
@@ -59,20 +46,25 @@ side_of(TbVec2 p, TbVec2 d)
 static TbVec2
 point_at(const TbDisc *disc, bool outer, double normal)
 {
-    return in_plane(disc, tb_disc_point(disc, normal, outer, NULL));
+    TbVec2 p;
+
+    tb_slice_support(&disc->slice, tb_vec2(sin(normal), cos(normal)), outer, &p);
+    return p;
 }
 
-/** The point at an angle about the path, on a chord that is as near to the outline as is asked. */
+/** The point in a direction from the path, on a chord that is as near to the outline as is asked.
+ */
 static TbVec3
-on_outline(const TbDisc *disc, bool outer, Chord chord, double angle)
+on_outline(const TbDisc *disc, bool outer, Chord chord, TbVec2 d)
 {
-    TbVec2 d = {sin(angle), cos(angle)}, p;
+    TbVec2 p;
     double at_a, at_b, share;
 
     for (int i = 0; i < MOST_HALVINGS && sagitta_of(&chord) > TB_OUTLINE_SAGITTA; i++) {
         TbVec2 middle = point_at(disc, outer, chord.normal_a + chord.turn / 2);
 
         chord.turn /= 2;
+        chord.tangent /= 1 + sqrt(1 + chord.tangent * chord.tangent);
         if (side_of(middle, d) >= 0) {
             chord.a = middle;
             chord.normal_a += chord.turn;
@@ -92,20 +84,20 @@ on_outline(const TbDisc *disc, bool outer, Chord chord, double angle)
 static bool
 goes_around(const TbVec2 p[], size_t fine)
 {
-    double sum = 0;
+    double before = tb_vec2_length(p[0]);
+    int passages = 0;
 
     for (size_t i = 0; i < fine; i++) {
         TbVec2 a = p[i], b = p[(i + 1) % fine];
-        double turn;
+        double length = tb_vec2_length(b);
 
-        if (!(tb_vec2_length(a) > TB_TOL_PLACE))
+        if (!(length > TB_TOL_PLACE) || side_of(a, b) < 0 ||
+            tb_vec2_dot(a, b) < MOST_TURN_COSINE * before * length)
             return false;
-        turn = turn_from(atan2(a.x, a.y), atan2(b.x, b.y));
-        if (turn < 0 || turn > MOST_TURN)
-            return false;
-        sum += turn;
+        passages += a.x < 0 && b.x >= 0;
+        before = length;
     }
-    return fabs(sum - 2 * M_PI) < 1;
+    return passages == 1;
 }
 
 static void
@@ -119,6 +111,7 @@ TbStatus
 tb_outline_around(const TbDisc *disc, bool outer, size_t count, TbVec3 out[])
 {
     size_t fine = FINER * count, at = 0;
+    double turn = 2 * M_PI / (double)fine, tangent = tan(turn / 2);
     TbVec2 *p = tb_alloc_array(fine, sizeof *p);
 
     if (p == NULL)
@@ -132,17 +125,14 @@ tb_outline_around(const TbDisc *disc, bool outer, size_t count, TbVec3 out[])
     }
     for (size_t k = 0; k < count; k++) {
         double angle = angle_of(k, count);
+        TbVec2 d = {sin(angle), cos(angle)};
 
         /* the first chord whose end is not before the angle; at most once around for all */
-        for (size_t met = 0; met < fine; met++, at = (at + 1) % fine) {
-            TbVec2 a = p[at], b = p[(at + 1) % fine];
-
-            if (turn_from(atan2(a.x, a.y), angle) >= 0 && turn_from(angle, atan2(b.x, b.y)) >= 0)
+        for (size_t met = 0; met < fine; met++, at = at + 1 < fine ? at + 1 : 0)
+            if (side_of(p[at], d) >= 0 && side_of(p[at + 1 < fine ? at + 1 : 0], d) <= 0)
                 break;
-        }
         out[k] = on_outline(
-            disc, outer,
-            (Chord){p[at], p[(at + 1) % fine], angle_of(at, fine), 2 * M_PI / (double)fine}, angle);
+            disc, outer, (Chord){p[at], p[(at + 1) % fine], angle_of(at, fine), turn, tangent}, d);
     }
     tb_free(p);
     return TB_OK;

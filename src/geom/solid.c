@@ -87,6 +87,7 @@ tb_solid_add_sweep(TbSolid *solid, TbSweep *sweep, int role, TbFault *fault)
         part.strips[i].keeps = TB_SOLID_HALVINGS;
     }
     part.sweep = tb_sweep_ref(sweep);
+    part.box = tb_sweep_box(sweep);
     return take_part(solid, part, fault);
 }
 
@@ -300,7 +301,7 @@ tb_solid_part_box(const TbPart *part)
 {
     switch (part->kind) {
     case TB_PART_SWEEP:
-        return tb_sweep_box(part->sweep);
+        return part->box;
     case TB_PART_PLAIN:
         return tb_plain_box(&part->plain);
     case TB_PART_MESH:

@@ -45,6 +45,7 @@ typedef struct TbPart {
     TbSweep *sweep;      /**< TB_PART_SWEEP */
     TbPartStrip *strips; /**< TB_PART_SWEEP: one for each of its pieces, which every search begins
                               with */
+    TbBox3 box;          /**< TB_PART_SWEEP: holds it */
     TbPlain plain;       /**< TB_PART_PLAIN; an outline's points belong to the solid */
     TbTree *tree;        /**< TB_PART_MESH: tree and mesh */
     TbConvex *pieces;    /**< TB_PART_PLAIN: the convex bodies whose union it is */

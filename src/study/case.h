@@ -66,10 +66,15 @@ TbStatus tb_case_scene(TbStudy *study,
                        TbScene **scene,
                        TbFault *fault);
 
-/** Of its first stand; it needs TB_NEEDS_GAPS and TB_NEEDS_FACTS. */
+/**
+ * Of its first stand; it needs TB_NEEDS_GAPS and TB_NEEDS_FACTS.
+ *
+ * @param judged tb_case_judge() of that stand alone, or NULL
+ */
 TbStatus tb_case_strip(TbStudy *study,
                        const TbAsk *ask,
                        const TbCase *theirs,
+                       TbResults *judged,
                        const char *item,
                        TbTask *task,
                        TbSceneStrip **strip,

@@ -78,7 +78,7 @@ typedef struct CellsInput {
     TbSweep *sweep;
     TbSolid *other;
     const TbRingPoints *points; /* lent by its entry, which is of the same turn */
-    double beyond;
+    double beyond, width;
     TbLeaveOut *leave_out;
     size_t leave_count;
 } CellsInput;
@@ -136,6 +136,7 @@ make_cells(const void *data, TbTask *task, void **value, TbFault *fault)
                        .angle_count = cells->rows,
                        .points = input->points->point,
                        .beyond = input->beyond,
+                       .width = input->width,
                        .leave_out = input->leave_out,
                        .leave_out_count = input->leave_count};
     double nearest;
@@ -164,11 +165,13 @@ tb_measure_gap_cells(TbCache *cache, const TbGapCellsAsk *ask, bool *is_new)
     input->other = tb_solid_ref(other->solid);
     input->points = ask->points->value;
     input->beyond = ask->beyond;
+    input->width = ask->width;
     input->leave_count = ask->pair.leave_count;
     input->leave_out =
         g_memdup2(ask->pair.leave_out, ask->pair.leave_count * sizeof *ask->pair.leave_out);
     tb_key_add_word(key, ask->points->serial);
     tb_key_add_number(key, ask->beyond);
+    tb_key_add_number(key, ask->width);
     return tb_cache_need(cache, key, &sort_cells, input, is_new);
 }
 

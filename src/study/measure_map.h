@@ -29,6 +29,7 @@ typedef struct TbGapCellsAsk {
     TbPairAsk pair;        /**< a is the path; keep and want are not read */
     const TbEntry *points; /**< a's ring points, settled */
     double beyond;         /**< mm: what is further off does not matter */
+    double width;          /**< mm that what is told may be off */
 } TbGapCellsAsk;
 
 /** The value is a TbGapCells. Made on one thread: neighbours are many. */

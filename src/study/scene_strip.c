@@ -289,6 +289,7 @@ TbStatus
 tb_case_strip(TbStudy *study,
               const TbAsk *ask,
               const TbCase *theirs,
+              TbResults *judged,
               const char *item,
               TbTask *task,
               TbSceneStrip **strip,
@@ -297,7 +298,8 @@ tb_case_strip(TbStudy *study,
     TbCase *motion;
     TbStatus status = motion_of(study, ask, theirs, task, &motion, fault);
     bool moves = status == TB_OK && motion != NULL && motion->count == 1;
-    TbResults *results = findings_of(moves ? motion : theirs);
+    TbResults *results =
+        judged != NULL && !moves ? tb_results_ref(judged) : findings_of(moves ? motion : theirs);
     TbAlong made = {.study = study,
                     .ask = ask,
                     .unit = ask->unit,
@@ -339,7 +341,7 @@ tb_study_strip(TbStudy *study,
         tb_case_new(study, &drawn, TB_NEEDS_GAPS | TB_NEEDS_FACTS, true, task, &theirs, why);
 
     if (status == TB_OK)
-        status = tb_case_strip(study, &drawn, theirs, item, task, strip, why);
+        status = tb_case_strip(study, &drawn, theirs, NULL, item, task, strip, why);
     tb_case_free(theirs);
     return status;
 }

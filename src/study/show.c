@@ -224,7 +224,8 @@ show_strip(Making *making)
     }
     status = need_case(making, &shown->strip_fault);
     if (status == TB_OK)
-        status = tb_case_strip(making->study, &making->drawn, making->theirs, shown->ask.strip,
+        status = tb_case_strip(making->study, &making->drawn, making->theirs,
+                               shown->ask.whole ? NULL : shown->results, shown->ask.strip,
                                making->task, &shown->strip, &shown->strip_fault);
     return gone_on(status);
 }

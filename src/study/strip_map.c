@@ -2,6 +2,7 @@
 
 /* The gap map: which neighbour leaves how much room above its keep, all around the path. */
 
+#include "geom/tol.h"
 #include "study/measure_map.h"
 #include "study/strip_build.h"
 
@@ -16,6 +17,9 @@
 
 /* mm of path between columns. */
 #define COLUMN_STEP 5.0
+
+/* mm that the map may be off while something moves: a hundredth of its scale. */
+#define COARSE_WIDTH 0.2
 
 enum {
     ROWS = 72,        /* 5 deg: of a 70 mm tube 3 mm */
@@ -43,7 +47,8 @@ cells_of(const TbAlong *strip, const TbAlongNear *near)
                                      ? tb_case_pair_ask_turned(strip->in, near->pair, width)
                                      : tb_case_pair_ask(strip->in, near->pair, width),
                          .points = strip->points,
-                         .beyond = beyond};
+                         .beyond = beyond,
+                         .width = strip->ask->coarse ? COARSE_WIDTH : TB_GAP_WIDTH};
     TbMovingAlong along;
 
     if (tb_strip_along(strip, near, &along))
