@@ -2,8 +2,6 @@
 
 #include "draw/paint_private.h"
 
-#include "geom/polygon.h"
-
 #include <glib.h>
 #include <math.h>
 #include <stdint.h>
@@ -16,28 +14,8 @@ use_ink(cairo_t *cairo, TbTheme theme, TbInk ink)
     cairo_set_source_rgba(cairo, c.red, c.green, c.blue, c.alpha);
 }
 
-/** Points in a row that are left out at most: each is looked at again for the next. */
-enum { SKIPPED_MOST = 16 };
-
-/* Curves come in points that are good for any ratio; each costs when it is stroked. @p stray mm */
 static void
-trace_loop(cairo_t *cairo, const TbVec2 p[], size_t count, double stray)
-{
-    size_t last = 0;
-
-    if (count > 0)
-        cairo_move_to(cairo, p[0].x, p[0].y);
-    for (size_t i = 1; i < count; i++) {
-        if (stray > 0 && i + 1 < count && i - last < SKIPPED_MOST &&
-            tb_points_are_straight(p + last + 1, i - last, p[last], p[i + 1], stray))
-            continue;
-        cairo_line_to(cairo, p[i].x, p[i].y);
-        last = i;
-    }
-}
-
-static void
-trace_loops(cairo_t *cairo, const TbPaintTexts *texts, const TbPicture *picture, const TbMark *mark)
+trace_loops(cairo_t *cairo, const TbPicture *picture, const TbMark *mark)
 {
     bool closed = mark->kind != TB_MARK_LINE;
 
@@ -45,7 +23,14 @@ trace_loops(cairo_t *cairo, const TbPaintTexts *texts, const TbPicture *picture,
     for (size_t k = 0; k < mark->loops; k++) {
         TbLoopSpan loop = picture->loops[mark->first_loop + k];
 
-        trace_loop(cairo, picture->points + loop.first, loop.count, texts->stray);
+        for (size_t i = 0; i < loop.count; i++) {
+            TbVec2 p = picture->points[loop.first + i];
+
+            if (i == 0)
+                cairo_move_to(cairo, p.x, p.y);
+            else
+                cairo_line_to(cairo, p.x, p.y);
+        }
         if (closed)
             cairo_close_path(cairo);
     }
@@ -66,53 +51,24 @@ stroke(cairo_t *cairo, TbTheme theme, TbPen pen, TbInk ink)
     cairo_stroke(cairo);
 }
 
-/* The path, with what it is filled with and hatched in one go where the hatch is kept as an image.
- */
-static bool
-fill_from_image(cairo_t *cairo, TbPaintHatches *hatches, const TbPaintHatch *hatch)
-{
-    cairo_surface_t *image = tb_paint__hatch(cairo, hatches, hatch);
-
-    if (image == NULL)
-        return false;
-    cairo_save(cairo);
-    cairo_identity_matrix(cairo);
-    cairo_set_source_surface(cairo, image, 0, 0);
-    cairo_fill_preserve(cairo);
-    cairo_restore(cairo);
-    return true;
-}
-
 static void
-paint_area(cairo_t *cairo,
-           const TbPaintTexts *texts,
-           const TbPicture *picture,
-           const TbMark *mark,
-           TbTheme theme)
+paint_area(cairo_t *cairo, const TbPicture *picture, const TbMark *mark, TbTheme theme)
 {
-    TbPaintHatch hatch = {.theme = theme,
-                          .fill = mark->fill,
-                          .ink = mark->ink,
-                          .angle = mark->hatch_angle,
-                          .step = mark->hatch_step,
-                          .dotted = mark->hatch_dotted};
-    bool hatched = mark->hatch_step > 0;
-    bool done;
-
     cairo_save(cairo);
     cairo_set_fill_rule(cairo, CAIRO_FILL_RULE_EVEN_ODD);
-    trace_loops(cairo, texts, picture, mark);
-    done = hatched && fill_from_image(cairo, texts->hatches, &hatch);
-    if (!done && mark->fill != TB_INK_NONE) {
+    trace_loops(cairo, picture, mark);
+    if (mark->fill != TB_INK_NONE) {
         use_ink(cairo, theme, mark->fill);
         cairo_fill_preserve(cairo);
     }
-    if (!done && hatched) {
+    if (mark->hatch_step > 0) {
+        TbPaintHatch hatch = tb_paint__hatch_of(mark, theme);
+
         cairo_save(cairo);
         cairo_clip(cairo);
         tb_paint__hatch_clip(cairo, &hatch);
         cairo_restore(cairo);
-        trace_loops(cairo, texts, picture, mark);
+        trace_loops(cairo, picture, mark);
     }
     stroke(cairo, theme, mark->pen, mark->ink);
     cairo_new_path(cairo);
@@ -247,11 +203,11 @@ paint_raster(cairo_t *cairo, const TbPicture *picture, const TbMark *mark, TbThe
 
 /** Clips come in pairs, on and off; see tb_picture_clip(). */
 static void
-paint_clip(cairo_t *cairo, const TbPaintTexts *texts, const TbPicture *picture, const TbMark *mark)
+paint_clip(cairo_t *cairo, const TbPicture *picture, const TbMark *mark)
 {
     if (mark->loops > 0) {
         cairo_save(cairo);
-        trace_loops(cairo, texts, picture, mark);
+        trace_loops(cairo, picture, mark);
         cairo_clip(cairo);
     } else {
         cairo_restore(cairo);
@@ -265,12 +221,14 @@ tb_paint__mark(cairo_t *cairo,
                const TbMark *mark,
                TbTheme theme)
 {
+    if (texts->dots != NULL && tb_paint__on_dots(cairo, texts, picture, mark, theme))
+        return;
     switch (mark->kind) {
     case TB_MARK_AREA:
-        paint_area(cairo, texts, picture, mark, theme);
+        paint_area(cairo, picture, mark, theme);
         break;
     case TB_MARK_LINE:
-        trace_loops(cairo, texts, picture, mark);
+        trace_loops(cairo, picture, mark);
         stroke(cairo, theme, mark->pen, mark->ink);
         break;
     case TB_MARK_TEXT:
@@ -283,7 +241,7 @@ tb_paint__mark(cairo_t *cairo,
         cairo_fill(cairo);
         break;
     case TB_MARK_CLIP:
-        paint_clip(cairo, texts, picture, mark);
+        paint_clip(cairo, picture, mark);
         break;
     case TB_MARK_RASTER:
         paint_raster(cairo, picture, mark, theme);

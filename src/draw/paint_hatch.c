@@ -19,6 +19,17 @@ struct TbPaintHatches {
     double dots;
 };
 
+TbPaintHatch
+tb_paint__hatch_of(const TbMark *mark, TbTheme theme)
+{
+    return (TbPaintHatch){.theme = theme,
+                          .fill = mark->fill,
+                          .ink = mark->ink,
+                          .angle = mark->hatch_angle,
+                          .step = mark->hatch_step,
+                          .dotted = mark->hatch_dotted};
+}
+
 /* ---- line by line ---- */
 
 void
@@ -91,23 +102,6 @@ tb_paint__hatches_free(TbPaintHatches *hatches)
     g_free(hatches);
 }
 
-/* An image whose dots are the context's own, from the paper's origin on. */
-static bool
-is_plain(cairo_t *cairo, double *dots)
-{
-    cairo_surface_t *target = cairo_get_target(cairo);
-    cairo_matrix_t matrix;
-    double x, y;
-
-    if (cairo_surface_get_type(target) != CAIRO_SURFACE_TYPE_IMAGE)
-        return false;
-    cairo_surface_get_device_scale(target, &x, &y);
-    cairo_get_matrix(cairo, &matrix);
-    *dots = matrix.xx;
-    return x == 1 && y == 1 && matrix.xx == matrix.yy && matrix.xy == 0 && matrix.yx == 0 &&
-           matrix.x0 == 0 && matrix.y0 == 0;
-}
-
 static cairo_surface_t *
 image_of(const TbPaintHatches *hatches, const TbPaintHatch *hatch)
 {
@@ -128,23 +122,21 @@ image_of(const TbPaintHatches *hatches, const TbPaintHatch *hatch)
 }
 
 cairo_surface_t *
-tb_paint__hatch(cairo_t *cairo, TbPaintHatches *hatches, const TbPaintHatch *hatch)
+tb_paint__hatch(TbPaintHatches *hatches,
+                cairo_surface_t *target,
+                double scale,
+                const TbPaintHatch *hatch)
 {
-    cairo_surface_t *target = cairo_get_target(cairo);
+    int width = cairo_image_surface_get_width(target);
+    int height = cairo_image_surface_get_height(target);
     cairo_surface_t *image;
-    double dots;
-    int width, height;
 
-    if (hatches == NULL || !is_plain(cairo, &dots))
-        return NULL;
-    width = cairo_image_surface_get_width(target);
-    height = cairo_image_surface_get_height(target);
-    if (width != hatches->width || height != hatches->height || dots != hatches->dots ||
+    if (width != hatches->width || height != hatches->height || scale != hatches->dots ||
         g_hash_table_size(hatches->images) >= IMAGES_MOST) {
         g_hash_table_remove_all(hatches->images);
         hatches->width = width;
         hatches->height = height;
-        hatches->dots = dots;
+        hatches->dots = scale;
     }
     image = g_hash_table_lookup(hatches->images, hatch);
     if (image == NULL) {

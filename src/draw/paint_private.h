@@ -8,6 +8,7 @@
 #pragma once
 
 #include "draw/paint.h"
+#include "draw/paint_dots.h"
 
 #include <pango/pangocairo.h>
 
@@ -17,11 +18,10 @@ typedef struct TbPaintTexts {
     PangoContext *context;
     TbPaintMeasurer *fonts;  /**< who keeps the layouts; NULL: nobody */
     TbPaintHatches *hatches; /**< what it keeps besides; or NULL */
-    double stray;            /**< mm: by so little lines may stray, where nobody can see it; or 0 */
+    TbDots *dots;            /**< what areas and lines are put on; NULL: the context paints them */
+    TbDotsBox clip;          /**< of the dots, before the picture's own */
+    double scale;            /**< dots for a mm */
 } TbPaintTexts;
-
-/** Of a dot of the screen: by so little a line may stray where points are left out. */
-#define TB_PAINT_STRAY 0.08
 
 /** For a context with the picture's scale; ends with tb_paint__texts_end(). */
 TbPaintTexts tb_paint__texts(cairo_t *cairo, TbPaintMeasurer *fonts);
@@ -36,25 +36,44 @@ typedef struct TbPaintHatch {
     bool dotted;
 } TbPaintHatch;
 
+TbPaintHatch tb_paint__hatch_of(const TbMark *mark, TbTheme theme);
+
 /** Hatches that are kept as images. */
 TbPaintHatches *tb_paint__hatches_new(void);
 void tb_paint__hatches_free(TbPaintHatches *hatches);
 
 /**
- * The hatch all over the context's target as an image in its dots, for areas to be filled with.
+ * The hatch all over an image as another image, for areas to be filled with.
  *
- * @param hatches who keeps it; or NULL
- * @return lent until the next call; NULL where it has to be drawn line by line: nobody keeps it, or
- *         the target is no plain image
+ * @param target as large as it
+ * @param scale  dots for a mm
+ * @return lent until the next call
  */
-cairo_surface_t *
-tb_paint__hatch(cairo_t *cairo, TbPaintHatches *hatches, const TbPaintHatch *hatch);
+cairo_surface_t *tb_paint__hatch(TbPaintHatches *hatches,
+                                 cairo_surface_t *target,
+                                 double scale,
+                                 const TbPaintHatch *hatch);
 
 /** Lines, or rows of dots, over the clip. */
 void tb_paint__hatch_clip(cairo_t *cairo, const TbPaintHatch *hatch);
 
 /** The caller's, with g_object_unref(); not to be changed. */
 PangoLayout *tb_paint__layout(TbPaintTexts *texts, const char *text, double size_pt, bool bold);
+
+/**
+ * Has the context's image painted on, where its dots are the context's own from the paper's origin
+ * on.
+ *
+ * @return @p dots; NULL where the context has to paint all
+ */
+TbDots *tb_paint__dots(cairo_t *cairo, TbDots *dots);
+
+/** Puts a mark on the dots of a screen; false for what the context has to paint. */
+bool tb_paint__on_dots(cairo_t *cairo,
+                       TbPaintTexts *texts,
+                       const TbPicture *picture,
+                       const TbMark *mark,
+                       TbTheme theme);
 
 void tb_paint__mark(cairo_t *cairo,
                     TbPaintTexts *texts,

@@ -52,6 +52,7 @@ struct TbPaintMeasurer {
     cairo_matrix_t matrix;  /* that it has; all 0: none yet */
     GHashTable *layouts;    /* Measured with a layout, key and value in one */
     TbPaintHatches *hatches;
+    TbDots *dots;
 };
 
 /** So many widths are remembered; a drawing has some hundred texts, of which a drag changes few. */
@@ -106,6 +107,7 @@ tb_paint_measurer_new(void)
     measurer->painting = exact_context(measurer->cairo);
     measurer->layouts = g_hash_table_new_full(measured_hash, measured_equal, measured_free, NULL);
     measurer->hatches = tb_paint__hatches_new();
+    measurer->dots = tb_dots_new();
     return measurer;
 }
 
@@ -114,6 +116,7 @@ tb_paint_measurer_free(TbPaintMeasurer *measurer)
 {
     if (measurer == NULL)
         return;
+    tb_dots_free(measurer->dots);
     tb_paint__hatches_free(measurer->hatches);
     g_hash_table_unref(measurer->layouts);
     g_object_unref(measurer->painting);
@@ -184,7 +187,8 @@ tb_paint__texts(cairo_t *cairo, TbPaintMeasurer *fonts)
     return (TbPaintTexts){.context = g_object_ref(fonts->painting),
                           .fonts = fonts,
                           .hatches = fonts->hatches,
-                          .stray = TB_PAINT_STRAY / hypot(matrix.xx, matrix.xy)};
+                          .dots = tb_paint__dots(cairo, fonts->dots),
+                          .scale = matrix.xx};
 }
 
 void
