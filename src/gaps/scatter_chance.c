@@ -13,6 +13,13 @@
 /** So many samples take long enough that somebody waits for them. */
 #define MANY 100000
 
+/** Samples between two looks at the task. */
+#define POLL 16
+
+/** Samples that are tried with a few pairs, and how many of them may be left to search. */
+#define TRIAL 256
+#define LEFT_OF_TRIAL 4
+
 /** The screen looks so many deviations of all that moves beyond the keep. */
 #define FAR 4.5
 
@@ -96,21 +103,38 @@ bin_of(const Job *job, const double value[])
     return at < 0 ? 0 : (size_t)fmin(at, TB_SCATTER_BINS - 1);
 }
 
+/** Pairs of parts that overlap do not say how deep the two do: where a surface stands off by less
+ * than nothing, they only tell what is apart. */
+static TbScreened
+ask_screen(const Job *job, const TbPose pose[2], double need, bool *separated)
+{
+    TbScreened said = tb_screen__ask(job->screen, pose, fmax(0, need), separated);
+
+    return said == TB_SCREEN_BROKEN && need < 0 ? TB_SCREEN_OPEN : said;
+}
+
+/** What can be said of a sample without a search. */
+static TbScreened
+judge_quickly(const Job *job, const TbPose pose[2], double need, bool *separated)
+{
+    *separated = false;
+    if (job->out->nominal.contact != TB_CLEAR && upper_of(&job->out->nominal, pose) < need)
+        return TB_SCREEN_BROKEN;
+    return job->screen == NULL ? TB_SCREEN_OPEN : ask_screen(job, pose, need, separated);
+}
+
 static void
 judge_sample(Job *job, const double value[])
 {
     TbPose pose[2];
-    bool broken = false, separated = false;
-    TbScreened said = TB_SCREEN_OPEN;
+    bool broken = false, separated;
+    TbScreened said;
     double off, need;
     TbStatus status = TB_OK;
 
     tb_scatter__place(job->ask, value, pose, &off);
     need = job->ask->keep + off;
-    if (job->out->nominal.contact != TB_CLEAR && upper_of(&job->out->nominal, pose) < need)
-        said = TB_SCREEN_BROKEN;
-    else if (job->screen != NULL)
-        said = tb_screen__ask(job->screen, pose, need, &separated);
+    said = judge_quickly(job, pose, need, &separated);
     if (separated)
         atomic_fetch_add(&job->separated, 1);
     if (said == TB_SCREEN_OPEN)
@@ -136,6 +160,8 @@ run_samples(void *data, size_t from, size_t to, int worker)
             own[bin_of(job, value)]++;
         if (!job->only_bins)
             judge_sample(job, value);
+        if (i % POLL == 0 && tb_task_is_cancelled(job->task))
+            atomic_store(&job->status, TB_E_CANCELLED);
     }
     for (size_t k = 0; k < TB_SCATTER_BINS; k++)
         if (own[k] > 0)
@@ -197,6 +223,59 @@ is_far(const TbScatterAsk *ask, const TbScatter *out)
     return is_of_surfaces(ask, out) && out->nominal.lower - reach >= ask->keep;
 }
 
+/**
+ * Pairs of what meets nominally: the nominal witness decides one way only, and not where a sample
+ * takes it further than the keep. Elsewhere along a scan that is crossed they may meet all the
+ * same, and then some pair shows it.
+ */
+static bool
+is_met_by_pairs(const TbScatterAsk *ask, const TbScatter *out)
+{
+    return out->nominal.contact != TB_CLEAR && out->nominal.upper + far_of(ask) >= ask->keep;
+}
+
+/** The first samples tell whether a few pairs do for all. */
+static bool
+leaves_many(const Job *job)
+{
+    size_t left = 0;
+
+    for (uint64_t i = 0; i < TRIAL && i < job->ask->samples && !tb_task_is_cancelled(job->task);
+         i++) {
+        double value[TB_SCATTER_MOST], off;
+        TbPose pose[2];
+        bool separated;
+
+        tb_scatter__values(job->ask, i, value);
+        tb_scatter__place(job->ask, value, pose, &off);
+        left += judge_quickly(job, pose, job->ask->keep + off, &separated) == TB_SCREEN_OPEN;
+    }
+    return left > LEFT_OF_TRIAL;
+}
+
+/** Of what meets a few pairs first: most that scatters from there is broken, as any of them shows.
+ * What is only grazed needs all, and they are few. */
+static TbStatus
+set_screen(Job *job, TbScreen *screen)
+{
+    const TbScatterAsk *ask = job->ask;
+    bool meets = is_met_by_pairs(ask, job->out);
+    double beyond = ask->keep + far_of(ask);
+    TbStatus status;
+
+    if (job->only_bins || !(meets || is_of_surfaces(ask, job->out)))
+        return TB_OK;
+    status = tb_screen__of(screen, ask, beyond, meets, job->task);
+    job->screen = screen;
+    screen->nominal = job->out->nominal.lower;
+    if (status != TB_OK || !meets || screen->far >= 0 || !leaves_many(job))
+        return status;
+    tb_screen__clear(screen);
+    status = tb_screen__of(screen, ask, beyond, false, job->task);
+    screen->nominal = job->out->nominal.lower;
+    return status;
+}
+
 static void
 take(Job *job, TbScatter *out)
 {
@@ -219,17 +298,12 @@ tb_scatter__chance(
     TbScreen screen = {.count = 0};
     Job job = {.ask = ask, .out = out, .task = task, .only_bins = is_far(ask, out)};
     uint64_t count = ask->samples;
-    bool screened = is_of_surfaces(ask, out);
-    TbStatus status = TB_OK;
+    TbStatus status;
 
     set_bins(ask, out);
     if (job.only_bins && count > TB_SCATTER_FAR_SAMPLES)
         count = TB_SCATTER_FAR_SAMPLES;
-    if (screened && !job.only_bins) {
-        status = tb_screen__of(&screen, ask, ask->keep + far_of(ask), task);
-        screen.nominal = out->nominal.lower;
-        job.screen = &screen;
-    }
+    status = set_screen(&job, &screen);
     job.count = count;
     if (status == TB_OK)
         status = tb_work_for(work, task, count, GRAIN, run_samples, &job);

@@ -61,11 +61,13 @@ typedef struct TbScreen {
 typedef enum TbScreened { TB_SCREEN_HOLDS, TB_SCREEN_BROKEN, TB_SCREEN_OPEN } TbScreened;
 
 /**
- * @param beyond mm: pairs further apart are not told from each other
+ * @param beyond  mm: pairs further apart are not told from each other
+ * @param thinned where there are many, only some from everywhere: they show samples that are
+ *                broken, and none that hold; `far` is then -INFINITY
  * @return TB_OK, TB_E_CANCELLED, TB_E_MEMORY; to be cleared in any case
  */
-TbStatus
-tb_screen__of(TbScreen *screen, const TbScatterAsk *ask, double beyond, const TbTask *task);
+TbStatus tb_screen__of(
+    TbScreen *screen, const TbScatterAsk *ask, double beyond, bool thinned, const TbTask *task);
 void tb_screen__clear(TbScreen *screen);
 
 /** Whether the two are `need` mm apart at their poses. Any thread. @param[out] separated */

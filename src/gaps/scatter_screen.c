@@ -7,9 +7,13 @@
 #include "geom/tol.h"
 
 #include <stdlib.h>
+#include <string.h>
 
 /** Pairs at most: beyond, what is there is not divided further. */
 #define MOST_PAIRS 200000
+
+/** Open pairs at most where few are asked for: they stand for the whole of a meeting. */
+#define FEW_PAIRS 2000
 
 /** mm. A pair of strips is fine enough when they overstate their solids by no more. */
 #define LOOSE 0.02
@@ -19,6 +23,9 @@
 
 /** Share of the need to which separations are iterated. */
 #define WITHIN 1e-6
+
+/** Separations of one sample before it is left to a search, which takes as long as some hundred. */
+#define MOST_SEPARATIONS 512
 
 /** Pairs between two looks at the task. */
 #define POLL 256
@@ -195,8 +202,59 @@ set_balls(TbScreen *screen, const TbScatterAsk *ask)
     }
 }
 
+/** Only so many of what is open, evenly taken: what is dropped may be anywhere. */
+static void
+thin(Build *build, size_t most)
+{
+    if (build->count <= most)
+        return;
+    for (size_t i = 0; i < most; i++)
+        build->open[i] = build->open[i * build->count / most];
+    build->count = most;
+    build->screen->far = -INFINITY;
+}
+
+/** All that is open is divided once, and so on: what is thinned out on the way leaves pairs from
+ * everywhere. */
+static TbStatus
+divide_by_levels(Build *build, size_t most, const TbTask *task)
+{
+    TbStatus status = TB_OK;
+
+    while (status == TB_OK && build->count > 0) {
+        size_t level;
+
+        thin(build, most);
+        level = build->count;
+        for (size_t i = 0; i < level && status == TB_OK; i++) {
+            Open open = build->open[i];
+
+            status = i % POLL == 0 && tb_task_is_cancelled(task) ? TB_E_CANCELLED
+                                                                 : look_at(build, &open);
+        }
+        build->count -= level;
+        memmove(build->open, build->open + level, build->count * sizeof *build->open);
+    }
+    return status;
+}
+
+static TbStatus
+divide_all(Build *build, const TbTask *task)
+{
+    TbStatus status = TB_OK;
+
+    for (size_t looks = 0; status == TB_OK && build->count > 0; looks++) {
+        Open open = build->open[--build->count];
+
+        status = looks % POLL == 0 && tb_task_is_cancelled(task) ? TB_E_CANCELLED
+                                                                 : look_at(build, &open);
+    }
+    return status;
+}
+
 TbStatus
-tb_screen__of(TbScreen *screen, const TbScatterAsk *ask, double beyond, const TbTask *task)
+tb_screen__of(
+    TbScreen *screen, const TbScatterAsk *ask, double beyond, bool thinned, const TbTask *task)
 {
     Build build = {.screen = screen, .beyond = beyond};
     TbStatus status;
@@ -208,14 +266,8 @@ tb_screen__of(TbScreen *screen, const TbScatterAsk *ask, double beyond, const Tb
             tb_field__of_solid(&screen->field[1], ask->b, ask->leave_out, ask->leave_out_count);
     if (status == TB_OK && !screen->field[0].empty && !screen->field[1].empty)
         status = push(&build, screen->field[0].root, screen->field[1].root, tb_vec3(0, 0, 0));
-    for (size_t looks = 0; status == TB_OK && build.count > 0; looks++) {
-        Open open = build.open[--build.count];
-
-        if (looks % POLL == 0 && tb_task_is_cancelled(task))
-            status = TB_E_CANCELLED;
-        else
-            status = look_at(&build, &open);
-    }
+    if (status == TB_OK)
+        status = thinned ? divide_by_levels(&build, FEW_PAIRS, task) : divide_all(&build, task);
     tb_free(build.open);
     if (status == TB_OK && screen->count > 0)
         qsort(screen->pair, screen->count, sizeof *screen->pair, nearer);
@@ -282,7 +334,8 @@ TbScreened
 tb_screen__ask(const TbScreen *screen, const TbPose pose[2], double need, bool *separated)
 {
     double travel = 0, turn[2];
-    TbScreened said = TB_SCREEN_HOLDS;
+    int separations = 0;
+    TbScreened said;
 
     *separated = false;
     for (int i = 0; i < 2; i++) {
@@ -291,9 +344,11 @@ tb_screen__ask(const TbScreen *screen, const TbPose pose[2], double need, bool *
                   turn[i] * screen->radius[i];
     }
     travel += TB_TOL_ROUND;
-    /* what could have passed a mesh's surface may lie inside it, far from any triangle */
-    if (screen->far - travel < need || (screen->has_inside && travel >= screen->nominal))
-        return TB_SCREEN_OPEN;
+    /* what could have passed a mesh's surface may lie inside it, far from any triangle: then, and
+     * where not all pairs are there, they can only tell what is broken */
+    said = screen->far - travel < need || (screen->has_inside && travel >= screen->nominal)
+               ? TB_SCREEN_OPEN
+               : TB_SCREEN_HOLDS;
     for (size_t k = 0; k < screen->count; k++) {
         const TbScreenPair *pair = &screen->pair[k];
         double lower = pair->lower;
@@ -308,6 +363,8 @@ tb_screen__ask(const TbScreen *screen, const TbPose pose[2], double need, bool *
         }
         if (lower - TB_TOL_ROUND >= need)
             continue;
+        if (separations++ == MOST_SEPARATIONS)
+            return TB_SCREEN_OPEN;
         *separated = true;
         one = separate(screen, pair, pose, need);
         if (one == TB_SCREEN_BROKEN)
