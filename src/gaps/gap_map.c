@@ -25,7 +25,8 @@ typedef struct Job {
 typedef struct Band {
     const TbGapMapAsk *ask;
     size_t rows, count;
-    TbVec3 *point;
+    const TbVec3 *point;
+    TbVec3 *own; /**< points, where none are given */
     double *gap;
     double
         *limit; /**< a mesh at hand: how far it need be looked for; then how far it is at least */
@@ -236,44 +237,60 @@ is_kind(const TbGapMapAsk *ask, size_t i, TbPartKind kind)
 static void
 clear_band(Band *band)
 {
-    tb_free(band->point);
+    tb_free(band->own);
     tb_free(band->limit);
     tb_free(band->hit);
     tb_free(band->inside);
+}
+
+/** Points by the normals' angles, where none are given. */
+static TbVec3 *
+points_of(const TbGapMapAsk *ask, size_t first, size_t rows)
+{
+    double step = 2 * M_PI / (double)ask->angle_count;
+    TbVec3 *points = tb_alloc_array(rows * ask->angle_count, sizeof *points);
+
+    for (size_t row = 0; row < rows && points != NULL; row++) {
+        TbDisc disc = tb_sweep_at(ask->sweep, ask->stations[first + row]);
+
+        for (size_t k = 0; k < ask->angle_count; k++)
+            points[row * ask->angle_count + k] =
+                tb_disc_point(&disc, -M_PI + ((double)k + 0.5) * step, true, NULL);
+    }
+    return points;
 }
 
 static TbStatus
 start_band(Band *band, const Job *job, size_t first)
 {
     const TbGapMapAsk *ask = job->ask;
-    double step = 2 * M_PI / (double)ask->angle_count;
 
     band->ask = ask;
     band->rows = ask->station_count - first < BAND ? ask->station_count - first : BAND;
     band->count = band->rows * ask->angle_count;
     band->gap = job->gap + first * ask->angle_count;
-    band->point = tb_alloc_array(band->count, sizeof *band->point);
-    band->limit = tb_alloc_array(band->count, sizeof *band->limit);
-    band->hit = tb_alloc_array(band->count, sizeof *band->hit);
-    band->inside = tb_alloc_array(band->count, sizeof *band->inside);
-    if (band->point == NULL || band->limit == NULL || band->hit == NULL || band->inside == NULL)
+    band->own = ask->points == NULL ? points_of(ask, first, band->rows) : NULL;
+    band->point = ask->points != NULL ? ask->points + first * ask->angle_count : band->own;
+    if (band->point == NULL)
         return TB_E_MEMORY;
     band->box = tb_box3_empty();
-    for (size_t row = 0; row < band->rows; row++) {
-        TbDisc disc = tb_sweep_at(ask->sweep, ask->stations[first + row]);
-
-        for (size_t k = 0; k < ask->angle_count; k++) {
-            size_t i = row * ask->angle_count + k;
-
-            band->point[i] =
-                ask->points != NULL
-                    ? ask->points[first * ask->angle_count + i]
-                    : tb_disc_point(&disc, -M_PI + ((double)k + 0.5) * step, true, NULL);
-            band->gap[i] = (double)INFINITY;
-            band->box = tb_box3_with_point(band->box, band->point[i]);
-        }
+    for (size_t i = 0; i < band->count; i++) {
+        band->gap[i] = (double)INFINITY;
+        band->box = tb_box3_with_point(band->box, band->point[i]);
     }
     return TB_OK;
+}
+
+/** Room for what meshes need. */
+static TbStatus
+start_meshes(Band *band)
+{
+    if (band->limit == NULL) {
+        band->limit = tb_alloc_array(band->count, sizeof *band->limit);
+        band->hit = tb_alloc_array(band->count, sizeof *band->hit);
+        band->inside = tb_alloc_array(band->count, sizeof *band->inside);
+    }
+    return band->limit != NULL && band->hit != NULL && band->inside != NULL ? TB_OK : TB_E_MEMORY;
 }
 
 /** Whether a station is near a port. One beyond an end, by rounding or not, is the end. */
@@ -296,8 +313,11 @@ run_band(const Job *job, size_t first)
         if (is_kind(ask, i, TB_PART_PLAIN))
             lower_by_plain(&band, tb_solid_part(ask->other, i));
     for (size_t i = 0; i < tb_solid_part_count(ask->other) && status == TB_OK; i++)
-        if (is_kind(ask, i, TB_PART_MESH))
-            lower_by_mesh(&band, tb_solid_part(ask->other, i));
+        if (is_kind(ask, i, TB_PART_MESH)) {
+            status = start_meshes(&band);
+            if (status == TB_OK)
+                lower_by_mesh(&band, tb_solid_part(ask->other, i));
+        }
     if (status == TB_OK)
         status = lower_by_sweeps(&band, job);
     for (size_t i = 0; i < band.count && status == TB_OK; i++)

@@ -61,16 +61,18 @@ tb_cut_copy(TbCut *to, const TbCut *from, TbFault *fault)
                   .loop_count = from->loop_count,
                   .loop_room = from->loop_count};
 
-    copy.points = tb_alloc_array(from->point_count, sizeof *copy.points);
-    copy.loops = tb_alloc_array(from->loop_count, sizeof *copy.loops);
+    if (from->loop_count == 0) {
+        tb_cut_init(to);
+        return TB_OK;
+    }
+    copy.points = tb_resize_array(NULL, from->point_count, sizeof *copy.points);
+    copy.loops = tb_resize_array(NULL, from->loop_count, sizeof *copy.loops);
     if (copy.points == NULL || copy.loops == NULL) {
         tb_cut_clear(&copy);
         return tb_fail(fault, TB_E_MEMORY, "no room for a cut of %zu points", from->point_count);
     }
-    if (from->loop_count > 0) {
-        memcpy(copy.points, from->points, from->point_count * sizeof *copy.points);
-        memcpy(copy.loops, from->loops, from->loop_count * sizeof *copy.loops);
-    }
+    memcpy(copy.points, from->points, from->point_count * sizeof *copy.points);
+    memcpy(copy.loops, from->loops, from->loop_count * sizeof *copy.loops);
     *to = copy;
     return TB_OK;
 }
@@ -387,8 +389,8 @@ tb_cut__chain(const TbCutSegments *segments,
               TbFault *fault)
 {
     size_t count = 2 * segments->count;
-    End *ends = tb_alloc_array(2 * count, sizeof *ends);
-    size_t *partner = tb_alloc_array(count, sizeof *partner);
+    End *ends = tb_resize_array(NULL, 2 * count, sizeof *ends);
+    size_t *partner = tb_resize_array(NULL, count, sizeof *partner);
     bool *done = tb_alloc_array(segments->count, sizeof *done);
     TbStatus status;
 

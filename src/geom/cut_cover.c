@@ -246,7 +246,8 @@ march(TbCutCover *cover, TbFault *fault)
                 i += 7;
                 continue;
             }
-            status = tb_cut__square(&cover->segments, inside, edge, true, fault);
+            if (inside[0] != inside[1] || inside[0] != inside[2] || inside[0] != inside[3])
+                status = tb_cut__square(&cover->segments, inside, edge, true, fault);
         }
         below = above;
         above = swap;

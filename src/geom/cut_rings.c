@@ -14,14 +14,15 @@
 /** Times that rings are added at most. */
 #define RING_ROUNDS 6
 
+/** Squared. */
 static double
-off_chord(TbVec3 p, TbVec3 a, TbVec3 b)
+off_chord2(TbVec3 p, TbVec3 a, TbVec3 b)
 {
     TbVec3 way = tb_vec3_sub(b, a), from = tb_vec3_sub(p, a);
     double length2 = tb_vec3_length2(way);
     double along = length2 > 0 ? tb_vec3_dot(from, way) / length2 : 0;
 
-    return tb_vec3_length(tb_vec3_add_scaled(from, -fmin(1, fmax(0, along)), way));
+    return tb_vec3_length2(tb_vec3_add_scaled(from, -fmin(1, fmax(0, along)), way));
 }
 
 /** How far the surface may stray from the straight way between a ring and its neighbours: of two
@@ -34,8 +35,8 @@ strays_at(const TbCutRings *rings, size_t ring)
     size_t n = rings->columns;
 
     for (size_t i = ring * n; i < (ring + 1) * n; i++)
-        off = fmax(off, off_chord(rings->points[i], rings->points[i - n], rings->points[i + n]));
-    return off / 4 * fmax(before, after) / fmin(before, after);
+        off = fmax(off, off_chord2(rings->points[i], rings->points[i - n], rings->points[i + n]));
+    return sqrt(off) / 4 * fmax(before, after) / fmin(before, after);
 }
 
 static TbStatus
@@ -49,9 +50,9 @@ static TbStatus
 lay_rings(TbCutRings *rings, const TbSweep *sweep, const bool is_new[], size_t laid, TbFault *fault)
 {
     size_t n = rings->columns, news = rings->count - laid, from_old = 0, from_new = 0;
-    TbVec3 *points = tb_alloc_array(rings->count * n, sizeof *points);
-    TbVec3 *more = tb_alloc_array(news * n, sizeof *more);
-    double *stations = tb_alloc_array(news, sizeof *stations);
+    TbVec3 *points = tb_resize_array(NULL, rings->count * n, sizeof *points);
+    TbVec3 *more = tb_resize_array(NULL, news * n, sizeof *more);
+    double *stations = tb_resize_array(NULL, news, sizeof *stations);
     bool has_room = points != NULL && more != NULL && stations != NULL;
 
     for (size_t i = 0, k = 0; i < rings->count && has_room; i++)
@@ -75,7 +76,7 @@ static bool
 add_stations(TbCutRings *rings, double near, bool is_new[])
 {
     size_t count = 0, before = rings->count;
-    double *more = tb_alloc_array(2 * before, sizeof *more);
+    double *more = tb_resize_array(NULL, 2 * before, sizeof *more);
     bool last = false;
 
     if (more == NULL)
@@ -104,7 +105,7 @@ static TbStatus
 refine(TbCutRings *rings, const TbSweep *sweep, double near, bool *done, TbFault *fault)
 {
     size_t before = rings->count;
-    bool *is_new = tb_alloc_array(2 * before, sizeof *is_new);
+    bool *is_new = tb_resize_array(NULL, 2 * before, sizeof *is_new);
     TbStatus status = TB_OK;
 
     if (is_new == NULL || !add_stations(rings, near, is_new))
@@ -144,8 +145,8 @@ tb_cut_rings(TbCutRings *rings, const TbSweep *sweep, double chord, TbFault *fau
 
     *rings = (TbCutRings){.sweep = sweep, .columns = (size_t)columns};
     rings->count = (size_t)fmax(2, ceil(length / RING_STEP)) + 1;
-    rings->stations = tb_alloc_array(rings->count, sizeof *rings->stations);
-    rings->points = tb_alloc_array(rings->count * rings->columns, sizeof *rings->points);
+    rings->stations = tb_resize_array(NULL, rings->count, sizeof *rings->stations);
+    rings->points = tb_resize_array(NULL, rings->count * rings->columns, sizeof *rings->points);
     if (rings->stations == NULL || rings->points == NULL)
         return no_room(fault);
     for (size_t i = 0; i < rings->count; i++)

@@ -8,11 +8,19 @@
 #include "base/mem.h"
 #include "geom/cut_cover.h"
 
+/** A ring of points as the plane has it. */
+typedef struct Ring {
+    int sides;        /**< that its points are on: bit 1 beyond the plane, bit 2 before it */
+    TbVec2 low, high; /**< mm on paper */
+    double area;      /**< twice its own on paper */
+} Ring;
+
 typedef struct Shadow {
     TbPlane plane;
     const TbCutRings *rings;
     double *heights; /**< of the points */
     TbVec2 *paper;   /**< of the points, in grid steps */
+    Ring *ring;
     TbCutCover cover;
 } Shadow;
 
@@ -23,6 +31,12 @@ no_room(TbFault *fault)
 }
 
 /* ---- the body between two rings ---- */
+
+static inline size_t
+next_column(const Shadow *shadow, size_t k)
+{
+    return k + 1 < shadow->rings->columns ? k + 1 : 0;
+}
 
 /** Where a segment between two points on either side meets the plane. */
 static TbVec2
@@ -70,24 +84,13 @@ add_chord(Shadow *shadow, size_t first)
     size_t held = 0;
 
     for (size_t k = 0; k < shadow->rings->columns && held < 2; k++) {
-        size_t a = first + k, b = first + (k + 1) % shadow->rings->columns;
+        size_t a = first + k, b = first + next_column(shadow, k);
 
         if ((shadow->heights[a] <= 0) != (shadow->heights[b] <= 0))
             ends[held++] = crossing(shadow, a, b);
     }
     if (held == 2)
         tb_cut__cover_edge(&shadow->cover, ends[0], ends[1]);
-}
-
-/** Points of both rings on either side of the plane: bit 1 beyond it, bit 2 before it. */
-static int
-sides_of(const Shadow *shadow, size_t first, size_t count)
-{
-    int sides = 0;
-
-    for (size_t i = first; i < first + count && sides != 3; i++)
-        sides |= shadow->heights[i] <= 0 ? 1 : 2;
-    return sides;
 }
 
 /** Twice the area of a ring on paper. */
@@ -97,8 +100,8 @@ ring_area(const Shadow *shadow, size_t first)
     double area = 0;
 
     for (size_t k = 0; k < shadow->rings->columns; k++)
-        area += tb_vec2_cross(shadow->paper[first + k],
-                              shadow->paper[first + (k + 1) % shadow->rings->columns]);
+        area +=
+            tb_vec2_cross(shadow->paper[first + k], shadow->paper[first + next_column(shadow, k)]);
     return area;
 }
 
@@ -106,7 +109,7 @@ ring_area(const Shadow *shadow, size_t first)
 static double
 face_area(const Shadow *shadow, size_t first, size_t k)
 {
-    size_t n = shadow->rings->columns, a = first + k, b = first + (k + 1) % n;
+    size_t n = shadow->rings->columns, a = first + k, b = first + next_column(shadow, k);
 
     return tb_vec2_cross(tb_vec2_sub(shadow->paper[b + n], shadow->paper[a]),
                          tb_vec2_sub(shadow->paper[a + n], shadow->paper[b]));
@@ -118,14 +121,14 @@ static bool
 add_body(Shadow *shadow, size_t ring)
 {
     size_t n = shadow->rings->columns, first = ring * n;
-    int sides = sides_of(shadow, first, 2 * n);
-    double before, start = -ring_area(shadow, first), end = ring_area(shadow, first + n);
+    int sides = shadow->ring[ring].sides | shadow->ring[ring + 1].sides;
+    double before, start = -shadow->ring[ring].area, end = shadow->ring[ring + 1].area;
 
     if (sides == 2)
         return true;
     before = face_area(shadow, first, n - 1);
     for (size_t k = 0; k < n; k++) {
-        size_t a = first + k, b = first + (k + 1) % n;
+        size_t a = first + k, b = first + next_column(shadow, k);
         double face = face_area(shadow, first, k);
 
         if (before * face <= 0)
@@ -147,33 +150,53 @@ add_body(Shadow *shadow, size_t ring)
 
 /* ---- the grid ---- */
 
+static Ring
+lay_down(Shadow *shadow, size_t ring)
+{
+    Ring laid = {.low = {INFINITY, INFINITY}, .high = {-INFINITY, -INFINITY}};
+    size_t first = ring * shadow->rings->columns;
+
+    for (size_t i = first; i < first + shadow->rings->columns; i++) {
+        TbVec2 p = tb_plane_project(shadow->plane, shadow->rings->points[i]);
+
+        shadow->heights[i] = tb_plane_height(shadow->plane, shadow->rings->points[i]);
+        shadow->paper[i] = p;
+        laid.sides |= shadow->heights[i] <= 0 ? 1 : 2;
+        laid.low =
+            tb_vec2(p.x < laid.low.x ? p.x : laid.low.x, p.y < laid.low.y ? p.y : laid.low.y);
+        laid.high =
+            tb_vec2(p.x > laid.high.x ? p.x : laid.high.x, p.y > laid.high.y ? p.y : laid.high.y);
+    }
+    return laid;
+}
+
 /** Frames what lies beyond the plane; false when nothing does. */
 static bool
 frame(Shadow *shadow, double chord, double step, TbStatus *status, TbFault *fault)
 {
     TbVec2 low = {INFINITY, INFINITY}, high = {-INFINITY, -INFINITY};
-    size_t count = shadow->rings->count * shadow->rings->columns;
+    size_t rings = shadow->rings->count, count = rings * shadow->rings->columns;
 
-    for (size_t i = 0; i < count; i++) {
-        shadow->heights[i] = tb_plane_height(shadow->plane, shadow->rings->points[i]);
-        shadow->paper[i] = tb_plane_project(shadow->plane, shadow->rings->points[i]);
-    }
+    for (size_t r = 0; r < rings; r++)
+        shadow->ring[r] = lay_down(shadow, r);
     /* a body that the plane crosses counts whole: the grid may be larger than what is seen */
-    for (size_t r = 0; r + 1 < shadow->rings->count; r++) {
-        size_t first = r * shadow->rings->columns;
+    for (size_t r = 0; r < rings; r++) {
+        const Ring *ring = &shadow->ring[r];
+        bool before = r == 0 || (ring[-1].sides | ring->sides) == 2;
+        bool after = r + 1 == rings || (ring[1].sides | ring->sides) == 2;
 
-        if (sides_of(shadow, first, 2 * shadow->rings->columns) == 2)
+        if (before && after)
             continue;
-        for (size_t i = first; i < first + 2 * shadow->rings->columns; i++) {
-            low = tb_vec2(fmin(low.x, shadow->paper[i].x), fmin(low.y, shadow->paper[i].y));
-            high = tb_vec2(fmax(high.x, shadow->paper[i].x), fmax(high.y, shadow->paper[i].y));
-        }
+        low = tb_vec2(fmin(low.x, ring->low.x), fmin(low.y, ring->low.y));
+        high = tb_vec2(fmax(high.x, ring->high.x), fmax(high.y, ring->high.y));
     }
     if (!(low.x <= high.x))
         return false;
     *status = tb_cut__cover_begin(&shadow->cover, low, high, chord, step, fault);
     for (size_t i = 0; i < count; i++)
         shadow->paper[i] = tb_cut__cover_place(&shadow->cover, shadow->paper[i]);
+    for (size_t r = 0; r < rings; r++)
+        shadow->ring[r].area = ring_area(shadow, r * shadow->rings->columns);
     return true;
 }
 
@@ -183,6 +206,7 @@ static void
 clear(Shadow *shadow)
 {
     tb_cut__cover_clear(&shadow->cover);
+    tb_free(shadow->ring);
     tb_free(shadow->paper);
     tb_free(shadow->heights);
 }
@@ -193,9 +217,10 @@ trace(Shadow *shadow, TbCut *cut, double chord, double step, int role, TbFault *
     size_t count = shadow->rings->count * shadow->rings->columns;
     TbStatus status = TB_OK;
 
-    shadow->heights = tb_alloc_array(count, sizeof *shadow->heights);
-    shadow->paper = tb_alloc_array(count, sizeof *shadow->paper);
-    if (shadow->heights == NULL || shadow->paper == NULL)
+    shadow->heights = tb_resize_array(NULL, count, sizeof *shadow->heights);
+    shadow->paper = tb_resize_array(NULL, count, sizeof *shadow->paper);
+    shadow->ring = tb_resize_array(NULL, shadow->rings->count, sizeof *shadow->ring);
+    if (shadow->heights == NULL || shadow->paper == NULL || shadow->ring == NULL)
         return no_room(fault);
     if (!frame(shadow, chord, step, &status, fault))
         return TB_OK;

@@ -44,12 +44,25 @@ side_of(TbVec2 p, TbVec2 d)
 }
 
 static TbVec2
-point_at(const TbDisc *disc, bool outer, double normal)
+point_at(const TbDisc *disc, bool outer, TbVec2 normal)
 {
     TbVec2 p;
 
-    tb_slice_support(&disc->slice, tb_vec2(sin(normal), cos(normal)), outer, &p);
+    tb_slice_support(&disc->slice, normal, outer, &p);
     return p;
+}
+
+/** Points for evenly turned normals, the first of them at half a turn of one. */
+static void
+points_around(const TbDisc *disc, bool outer, TbVec2 p[], size_t count)
+{
+    double c = cos(2 * M_PI / (double)count), s = sin(2 * M_PI / (double)count);
+    TbVec2 normal = {sin(angle_of(0, count)), cos(angle_of(0, count))};
+
+    for (size_t i = 0; i < count; i++) {
+        p[i] = point_at(disc, outer, normal);
+        normal = tb_vec2(c * normal.x + s * normal.y, c * normal.y - s * normal.x);
+    }
 }
 
 /** The point in a direction from the path, on a chord that is as near to the outline as is asked.
@@ -61,7 +74,8 @@ on_outline(const TbDisc *disc, bool outer, Chord chord, TbVec2 d)
     double at_a, at_b, share;
 
     for (int i = 0; i < MOST_HALVINGS && sagitta_of(&chord) > TB_OUTLINE_SAGITTA; i++) {
-        TbVec2 middle = point_at(disc, outer, chord.normal_a + chord.turn / 2);
+        double normal = chord.normal_a + chord.turn / 2;
+        TbVec2 middle = point_at(disc, outer, tb_vec2(sin(normal), cos(normal)));
 
         chord.turn /= 2;
         chord.tangent /= 1 + sqrt(1 + chord.tangent * chord.tangent);
@@ -116,8 +130,7 @@ tb_outline_around(const TbDisc *disc, bool outer, size_t count, TbVec3 out[])
 
     if (p == NULL)
         return TB_E_MEMORY;
-    for (size_t i = 0; i < fine; i++)
-        p[i] = point_at(disc, outer, angle_of(i, fine));
+    points_around(disc, outer, p, fine);
     if (!goes_around(p, fine)) {
         by_normals(disc, outer, count, out);
         tb_free(p);

@@ -117,6 +117,15 @@ find_gaps(const TbPlot *plot, GArray *candidates)
     }
 }
 
+/* Nothing of the solid is near enough to the section to be told. */
+static bool
+is_far(const TbPlot *plot, const TbSolid *other, double keep)
+{
+    double near = keep + GAP_FAR + tb_slice_reach(&plot->disc.slice, true);
+
+    return tb_box3_point_distance2(tb_solid_box(other), plot->disc.centre) > near * near;
+}
+
 /* Across a path: this one section against each neighbour. */
 static TbStatus
 find_section_gaps(const TbPlot *plot, GArray *candidates, TbTask *task, TbFault *fault)
@@ -141,7 +150,8 @@ find_section_gaps(const TbPlot *plot, GArray *candidates, TbTask *task, TbFault 
         const char *reason;
         Candidate candidate;
 
-        if ((pair->a != plot->item && pair->b != plot->item) || others->solid == NULL)
+        if ((pair->a != plot->item && pair->b != plot->item) || others->solid == NULL ||
+            is_far(plot, others->solid, pair->gap))
             continue;
         status = tb_profile(&ask, task, &point, fault);
         if (status != TB_OK)
