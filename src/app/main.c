@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 
 #include "app/application.h"
+#include "base/mem.h"
 
 #include <glib/gi18n.h>
 #include <gsl/gsl_errno.h>
@@ -18,6 +19,7 @@ main(int argc, char **argv)
     bind_textdomain_codeset(GETTEXT_PACKAGE, "UTF-8");
     textdomain(GETTEXT_PACKAGE);
     gsl_set_error_handler_off();
+    tb_mem_keep();
 
     g_set_prgname("tightbay");
     g_set_application_name("Tightbay");

@@ -7,6 +7,10 @@
 #include <stdlib.h>
 #include <string.h>
 
+#ifdef __GLIBC__
+#include <malloc.h>
+#endif
+
 static atomic_long requests;
 static atomic_long fail_at;
 
@@ -85,6 +89,16 @@ void
 tb_free(void *room)
 {
     free(room);
+}
+
+void
+tb_mem_keep(void)
+{
+#ifdef __GLIBC__
+    mallopt(M_TRIM_THRESHOLD, 64 << 20);
+    mallopt(M_MMAP_THRESHOLD, 32 << 20);
+    mallopt(M_TOP_PAD, 1 << 20);
+#endif
 }
 
 void

@@ -43,6 +43,13 @@ void tb_free(void *room);
 /** Free and forget: `TB_CLEAR(p)` leaves p NULL. */
 #define TB_CLEAR(pointer) (tb_free(pointer), (pointer) = NULL)
 
+/**
+ * For a program's start: what is given back stays the program's, up to 64 MiB and but for things of
+ * 32 MiB and more. Answers ask for and give back the same room many times a second, and the C
+ * library would hand it to the system and have it back each time, a page at a time.
+ */
+void tb_mem_keep(void);
+
 /** Tests only: let the n-th request from now fail (1 is the next); 0 switches it off. */
 void tb_mem_fail_at(long n);
 

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 
+#include "base/mem.h"
 #include "batch/job.h"
 
 #include <glib/gi18n.h>
@@ -45,6 +46,7 @@ main(int argc, char **argv)
 {
     use_language();
     gsl_set_error_handler_off();
+    tb_mem_keep();
     g_set_prgname("tightbay-batch");
     if (argc < 2) {
         tb_job_complain(_("tightbay-batch: no command given, see tightbay-batch --help"));

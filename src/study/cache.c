@@ -270,7 +270,8 @@ tb_cache_turn(TbCache *cache, bool everything)
 {
     TB_ASSERT(cache->promised->len == 0);
     cache->turn++;
-    g_hash_table_foreach_remove(cache->entries, is_old, cache);
+    if (cache->turn % TB_CACHE_SWEEP == 0)
+        g_hash_table_foreach_remove(cache->entries, is_old, cache);
     cache->whole += everything;
     cache->everything = everything;
 }

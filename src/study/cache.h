@@ -91,6 +91,9 @@ bool tb_cache_is_fresh(const TbCache *cache, const TbEntry *entry);
 /** Undo and redo stay quick over this many questions. */
 #define TB_CACHE_TURNS 24
 
+/** What is older is looked for every so many turns: few are, and all have to be looked at. */
+#define TB_CACHE_SWEEP 8
+
 /** How many times a known entry was asked for. */
 size_t tb_cache_reused(const TbCache *cache);
 

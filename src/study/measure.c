@@ -70,7 +70,7 @@ make_table(const void *data, TbTask *task, void **value, TbFault *fault)
 
     if (tb_task_is_cancelled(task))
         return tb_fail(fault, TB_E_CANCELLED, "stopped while measuring stations");
-    table = g_malloc0(sizeof *table + count * sizeof table->rows[0]);
+    table = g_malloc(sizeof *table + count * sizeof table->rows[0]);
     table->count = count;
     for (size_t i = 0; i < count; i++)
         table->rows[i] = row_at(input->sweep, tb_measure_station(length, input->step, i));
@@ -190,7 +190,7 @@ make_profile(const void *data, TbTask *task, void **value, TbFault *fault)
     double length = tb_sweep_length(input->sweep) / input->grown;
     size_t count;
     g_autofree double *stations = stations_of(input->sweep, input->grown, input->step, &count);
-    g_autofree TbProfile *profile = g_malloc0(sizeof(TbProfile) + count * sizeof(TbProfilePoint));
+    g_autofree TbProfile *profile = g_malloc(sizeof(TbProfile) + count * sizeof(TbProfilePoint));
     TbProfileAsk ask = {.sweep = input->sweep,
                         .other = input->pair.b,
                         .stations = stations,

@@ -17,6 +17,7 @@
 
 #include "bench.h"
 
+#include "base/mem.h"
 #include "bay/edit.h"
 #include "bay/read.h"
 #include "draw/charts_screen.h"
@@ -265,6 +266,7 @@ main(int argc, char **argv)
     double worst = INFINITY;
     bool failed = false;
 
+    tb_mem_keep(); /* as the program does */
     if (argc != 4)
         return bench_miss("drag", "no examples given");
     for (int i = 0; i < EXAMPLES; i++) {

@@ -367,6 +367,7 @@ main(int argc, char **argv)
     if (argc < 2)
         return bench_miss("drag-window", "no examples given");
     gsl_set_error_handler_off();
+    tb_mem_keep();
     g_set_prgname("tightbay");
     application = tb_application_new();
     if (!g_application_register(G_APPLICATION(application), NULL, NULL) ||

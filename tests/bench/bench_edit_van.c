@@ -20,6 +20,7 @@
 #include "bench_scene.h"
 #include "ref_cgal.h"
 
+#include "base/mem.h"
 #include "bay/edit.h"
 #include "bay/read.h"
 #include "study/study.h"
@@ -216,6 +217,7 @@ main(int argc, char **argv)
     g_autofree char *folder = NULL;
     bool good;
 
+    tb_mem_keep(); /* as the program does */
     if (argc != 4)
         return bench_miss("edit-van", "no scene, bay or scan given");
     folder = g_path_get_dirname(argv[3]);

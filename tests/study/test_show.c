@@ -291,7 +291,7 @@ START_TEST(after_a_long_drag_only_what_moved_is_judged_anew)
     gaps = shown->results->gap_count;
     ask.wants_cut[0] = ask.wants_cut[1] = ask.wants_cut[2] = false;
     ask.strip = NULL;
-    for (int i = 1; i <= TB_CACHE_TURNS + 5; i++) {
+    for (int i = 1; i <= TB_CACHE_TURNS + 2 * TB_CACHE_SWEEP; i++) {
         move_knot(i % 4 + 1);
         ask.bay = bay;
         ask.whole = false;
