@@ -48,9 +48,9 @@ tb_lattice__new(size_t rings, size_t rows, size_t columns, bool swept)
     lattice->slide = swept ? tb_alloc_array(padded, sizeof *lattice->slide) : NULL;
     lattice->strip = swept ? tb_resize_array(NULL, rows, sizeof *lattice->strip) : NULL;
     lattice->disc = swept ? tb_resize_array(NULL, rings, sizeof *lattice->disc) : NULL;
-    lattice->solid = swept ? tb_alloc_array(rows, sizeof *lattice->solid) : NULL;
+    lattice->solids = swept ? tb_alloc_array(groups, sizeof *lattice->solids) : NULL;
     lattice->tangent =
-        swept ? tb_resize_array(NULL, rows * TB_TANGENT_NUMBERS * columns, sizeof(float)) : NULL;
+        swept ? tb_resize_array(NULL, groups * columns, sizeof *lattice->tangent) : NULL;
     lattice->whole = tb_alloc_array(groups, sizeof *lattice->whole);
     lattice->box = swept ? NULL : tb_alloc_array(6 * padded * columns, sizeof *lattice->box);
     lattice->stray = swept ? NULL : tb_alloc_array(padded * columns, sizeof *lattice->stray);
@@ -62,7 +62,7 @@ tb_lattice__new(size_t rings, size_t rows, size_t columns, bool swept)
         lattice->block == NULL || lattice->group == NULL || lattice->step == NULL ||
         lattice->whole == NULL ||
         (swept && (lattice->meeting == NULL || lattice->slide == NULL || lattice->strip == NULL ||
-                   lattice->disc == NULL || lattice->solid == NULL || lattice->tangent == NULL))) {
+                   lattice->disc == NULL || lattice->solids == NULL || lattice->tangent == NULL))) {
         tb_lattice_free(lattice);
         return NULL;
     }
@@ -83,7 +83,7 @@ tb_lattice_free(TbLattice *lattice)
     tb_free(lattice->slide);
     tb_free(lattice->strip);
     tb_free(lattice->disc);
-    tb_free(lattice->solid);
+    tb_free(lattice->solids);
     tb_free(lattice->tangent);
     tb_free(lattice->whole);
     tb_free(lattice->box);

@@ -251,10 +251,9 @@ typedef struct Corners {
 } Corners;
 
 static void
-corners_of(const TbLattice *lattice, size_t row, Corners *corners)
+corners_of(const TbLattice *lattice, size_t row, const float about[3], Corners *corners)
 {
     const TbLatticeRow *r = &lattice->row[row];
-    const float *about = lattice->solid[row].about;
     size_t columns = lattice->columns;
 
     corners->rings = r->flat_end ? 1 : 2;
@@ -377,31 +376,83 @@ warm_reach(const TbWarm *warm, const TbP8 *n, TbF8 reach)
     return all;
 }
 
+/** Of a solid's size: a tangent of a ring that is shorter is none, as at a sharp corner, for it is
+ * not known well enough in floats. */
+#define SHARP 1e-3f
+
+/** The tangents of a ring at eight columns, each from its meeting with the last one's to that with
+ * the next one's. */
+TB_LANES_INLINE TbP8
+tangents_at(const Corners *corners, int ring, size_t column)
+{
+    const float(*at)[TB_LATTICE_MOST_COLUMNS + 2 * AROUND] = corners->at[ring];
+    size_t k = column + AROUND;
+
+    return (TbP8){tb_f8_load(at[0] + k) - tb_f8_load(at[0] + k - 1),
+                  tb_f8_load(at[1] + k) - tb_f8_load(at[1] + k - 1),
+                  tb_f8_load(at[2] + k) - tb_f8_load(at[2] + k - 1)};
+}
+
+/** Normals of a row's surface at eight columns, out of it: square to the tangents of its rings and
+ * to the way from one ring to the other. At sharp corners, away from the middle. */
+TB_LANES_INLINE TbP8
+normals_at(const TbLattice *lattice,
+           size_t row,
+           const Corners *corners,
+           size_t column,
+           const TbLatticeSolid *solid)
+{
+    const TbLatticeRow *r = &lattice->row[row];
+    TbP8 middle = {tb_f8(solid->about[0]), tb_f8(solid->about[1]), tb_f8(solid->about[2])};
+    TbP8 t = {tb_f8(solid->along[0]), tb_f8(solid->along[1]), tb_f8(solid->along[2])}, way = t, n;
+    TbP8 low = load_place(lattice, r->low, column), out = tb_p8_sub(low, middle);
+    TbP8 around = tangents_at(corners, 0, column);
+    TbF8 at, length2, least = tb_f8(SHARP * SHARP * solid->size * solid->size), over;
+    TbI8 sharp;
+
+    if (corners->rings > 1) {
+        TbP8 more = tangents_at(corners, 1, column);
+
+        around = (TbP8){around.x + more.x, around.y + more.y, around.z + more.z};
+        way = tb_p8_sub(load_place(lattice, r->high, column), low);
+    }
+    n = tb_p8_cross(around, way);
+    length2 = tb_p8_dot(n, n);
+    sharp = length2 <= least * tb_p8_dot(way, way);
+    at = tb_p8_dot(out, t);
+    n.x = tb_f8_select(sharp, out.x - at * t.x, n.x);
+    n.y = tb_f8_select(sharp, out.y - at * t.y, n.y);
+    n.z = tb_f8_select(sharp, out.z - at * t.z, n.z);
+    over = tb_f8(1) / tb_f8_max(tb_f8_sqrt(tb_p8_dot(n, n)), tb_f8(1e-20f));
+    over = tb_f8_select(tb_p8_dot(n, out) < tb_f8(0), -over, over);
+    return (TbP8){n.x * over, n.y * over, n.z * over};
+}
+
 static void
-solid_reach(TbLattice *lattice, size_t row)
+set_solid(const TbLattice *lattice, size_t row, TbLatticeSolid *solid)
 {
     size_t columns = lattice->columns;
-    float *tangent = tb_lattice__tangents(lattice, row);
     TbWarm warm = warm_of(lattice, row);
     float slide = warm.count > 0 ? (float)lattice->slide[row] : 0;
     float grow = (float)lattice->spare[row] * ROUND_UP + slide * WARM_ROUND;
     Corners corners;
 
-    corners_of(lattice, row, &corners);
-    set_extent(&corners, columns, grow, &lattice->solid[row]);
+    corners_of(lattice, row, solid->about, &corners);
+    set_extent(&corners, columns, grow, solid);
     if (warm.count > 0) {
-        tell_warmth(&lattice->solid[row], &warm);
-        warm_extent(&warm, slide, &lattice->solid[row]);
+        tell_warmth(solid, &warm);
+        warm_extent(&warm, slide, solid);
     }
     for (size_t k = 0; k < columns; k += TB_LANES) {
-        TbP8 n = {tb_f8_load(tangent + k), tb_f8_load(tangent + columns + k),
-                  tb_f8_load(tangent + 2 * columns + k)};
+        TbP8 n = normals_at(lattice, row, &corners, k, solid);
         TbF8 reach = ring_reach(&corners, 0, k, columns, &n);
 
         if (corners.rings > 1)
             reach = tb_f8_max(reach, ring_reach(&corners, 1, k, columns, &n));
         reach += tb_f8(grow);
-        tb_f8_store(tangent + 3 * columns + k,
-                    warm.count > 0 ? warm_reach(&warm, &n, reach) : reach);
+        tb_f8_store(&solid->tangent[0][k], n.x);
+        tb_f8_store(&solid->tangent[1][k], n.y);
+        tb_f8_store(&solid->tangent[2][k], n.z);
+        tb_f8_store(&solid->tangent[3][k], warm.count > 0 ? warm_reach(&warm, &n, reach) : reach);
     }
 }

@@ -18,7 +18,7 @@ tb_lattice__ring_places_avx2(TbLattice *lattice, size_t ring)
 }
 
 void
-tb_lattice__solid_reach_avx2(TbLattice *lattice, size_t row)
+tb_lattice__set_solid_avx2(const TbLattice *lattice, size_t row, TbLatticeSolid *solid)
 {
-    solid_reach(lattice, row);
+    set_solid(lattice, row, solid);
 }

@@ -15,7 +15,7 @@ tb_lattice__ring_places_plain(TbLattice *lattice, size_t ring)
 }
 
 void
-tb_lattice__solid_reach_plain(TbLattice *lattice, size_t row)
+tb_lattice__set_solid_plain(const TbLattice *lattice, size_t row, TbLatticeSolid *solid)
 {
-    solid_reach(lattice, row);
+    set_solid(lattice, row, solid);
 }

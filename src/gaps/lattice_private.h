@@ -31,17 +31,31 @@ typedef struct TbLatticeRow {
     bool flat_end;      /**< of a filled section; its disc is the first ring's */
 } TbLatticeRow;
 
-/** A row's solid, a strip or a filled section, between two planes. Its tangents are told from
- * `about`. */
+/** Numbers of a solid's tangents: a unit normal's x, y, z, and how far it reaches along that. */
+enum { TB_TANGENT_NUMBERS = 4 };
+
+/** A row's solid, a strip or a filled section, between two planes and its tangents. These are told
+ * from `about`. */
 typedef struct TbLatticeSolid {
     float about[3];  /**< about its middle */
     float along[3];  /**< unit, about the path's direction there */
     float low, high; /**< mm: it reaches from here to here along that */
     float size;      /**< mm: no point of it is further from `about` */
+    float tangent[TB_TANGENT_NUMBERS][TB_LATTICE_MOST_COLUMNS];
 } TbLatticeSolid;
 
-/** Numbers of a solid's tangents: a unit normal's x, y, z, and how far it reaches along that. */
-enum { TB_TANGENT_NUMBERS = 4 };
+/** The same of a group's rows, lane by lane; 0 where a row is missing. */
+typedef struct TbLatticeSolids {
+    float about[3][TB_LANES];
+    float along[3][TB_LANES];
+    float low[TB_LANES], high[TB_LANES];
+    float size[TB_LANES];
+} TbLatticeSolids;
+
+/** A group's tangents of one column. */
+typedef struct TbTangent8 {
+    float number[TB_TANGENT_NUMBERS][TB_LANES];
+} TbTangent8;
 
 struct TbLattice {
     size_t rings, rows, groups; /**< rows without those that fill up the last group */
@@ -51,22 +65,22 @@ struct TbLattice {
     TbVec3 *meeting; /**< swept: where the tangents of columns k and k + 1 meet */
     float *place;    /**< ring points again: rings * 3 * (columns + 8), the first 8 repeated */
     TbLatticeRow *row;
-    double *spare;          /**< swept: widening of each row, and what it rocks to and fro, mm */
-    double *slide;          /**< swept: most that warmth moves anything of a row, mm */
-    TbLatticeRock rock;     /**< swept: boxes and strays hold what it passes */
-    TbLatticeWarmth warmth; /**< swept: the same */
-    TbStrip *strip;         /**< swept: of each row that is one */
-    TbDisc *disc;           /**< swept: of each ring */
-    TbLatticeSolid *solid;  /**< swept: of each row */
-    float *tangent;         /**< swept: rows * TB_TANGENT_NUMBERS * columns */
-    float *box;             /**< flat, patches: groups * 8 rows * 6 * columns */
-    float *stray;           /**< flat: groups * 8 rows * columns; mm, 0 but where it rocks */
-    TbBox8 *block;          /**< groups * blocks: eight rows of one block */
-    TbBox8 *whole;          /**< groups: eight rows */
-    TbBox8 *group;          /**< groups: up to eight blocks of eight rows */
-    double *step;           /**< of each row: longest way from its first ring to its second, mm */
-    float widest;           /**< longest diagonal of a patch, mm */
-    float furthest;         /**< largest coordinate, mm */
+    double *spare;           /**< swept: widening of each row, and what it rocks to and fro, mm */
+    double *slide;           /**< swept: most that warmth moves anything of a row, mm */
+    TbLatticeRock rock;      /**< swept: boxes and strays hold what it passes */
+    TbLatticeWarmth warmth;  /**< swept: the same */
+    TbStrip *strip;          /**< swept: of each row that is one */
+    TbDisc *disc;            /**< swept: of each ring */
+    TbLatticeSolids *solids; /**< swept: groups */
+    TbTangent8 *tangent;     /**< swept: groups * columns */
+    float *box;              /**< flat, patches: groups * 8 rows * 6 * columns */
+    float *stray;            /**< flat: groups * 8 rows * columns; mm, 0 but where it rocks */
+    TbBox8 *block;           /**< groups * blocks: eight rows of one block */
+    TbBox8 *whole;           /**< groups: eight rows */
+    TbBox8 *group;           /**< groups: up to eight blocks of eight rows */
+    double *step;            /**< of each row: longest way from its first ring to its second, mm */
+    float widest;            /**< longest diagonal of a patch, mm */
+    float furthest;          /**< largest coordinate, mm */
 };
 
 /** All but the points and rows; NULL when no room. */
@@ -98,17 +112,11 @@ void tb_lattice__ring_places_avx2(TbLattice *lattice, size_t ring);
 void tb_lattice__row_boxes_plain(TbLattice *lattice, size_t row);
 void tb_lattice__row_boxes_avx2(TbLattice *lattice, size_t row);
 
-/** How far a row's solid reaches, each way along its planes' normal and along the normals of its
- * tangents, which are there. It is looked for among the meetings of its rings, so this holds
- * whatever these directions are. */
-void tb_lattice__solid_reach_plain(TbLattice *lattice, size_t row);
-void tb_lattice__solid_reach_avx2(TbLattice *lattice, size_t row);
-
-static inline float *
-tb_lattice__tangents(const TbLattice *lattice, size_t row)
-{
-    return lattice->tangent + row * TB_TANGENT_NUMBERS * lattice->columns;
-}
+/** A row's solid, of which `about` and `along` are there: the normals of its tangents, and how far
+ * it reaches along these and each way along its planes' normal. That is looked for among the
+ * meetings of its rings, so it holds whatever the directions are. */
+void tb_lattice__set_solid_plain(const TbLattice *lattice, size_t row, TbLatticeSolid *solid);
+void tb_lattice__set_solid_avx2(const TbLattice *lattice, size_t row, TbLatticeSolid *solid);
 
 static inline float *
 tb_lattice__patch_boxes(const TbLattice *lattice, size_t row)

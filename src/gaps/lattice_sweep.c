@@ -211,46 +211,6 @@ disc_normal(const TbDisc *disc)
     return tb_vec3_cross(disc->w, disc->h);
 }
 
-/** The tangent of a ring at a column, from its meeting with the last one's to that with the next
- * one's: none at a sharp corner. */
-static TbVec3
-tangent_at(const TbLattice *lattice, size_t ring, size_t k)
-{
-    const TbVec3 *meeting = lattice->meeting + ring * lattice->columns;
-
-    return tb_vec3_sub(meeting[k], meeting[(k + lattice->columns - 1) % lattice->columns]);
-}
-
-/** Normals of a row's surface, out of it, column by column: square to the tangents of its rings and
- * to the way from one ring to the other. At sharp corners, away from the middle. */
-static void
-set_normals(TbLattice *lattice, size_t row, TbVec3 middle, TbVec3 along)
-{
-    const TbLatticeRow *r = &lattice->row[row];
-    size_t columns = lattice->columns;
-    const TbVec3 *low = lattice->ring + r->low * columns;
-    const TbVec3 *high = lattice->ring + r->high * columns;
-    float *tangent = tb_lattice__tangents(lattice, row);
-
-    for (size_t k = 0; k < columns; k++) {
-        TbVec3 out = tb_vec3_sub(low[k], middle), around = tangent_at(lattice, r->low, k);
-        TbVec3 n;
-
-        if (r->flat_end) {
-            n = tb_vec3_cross(around, along);
-        } else {
-            around = tb_vec3_add(around, tangent_at(lattice, r->high, k));
-            n = tb_vec3_cross(around, tb_vec3_sub(high[k], low[k]));
-        }
-        if (!(tb_vec3_length2(n) > TB_TOL_ROUND * TB_TOL_ROUND))
-            n = tb_vec3_across(out, along);
-        n = tb_vec3_unit(tb_vec3_dot(n, out) < 0 ? tb_vec3_neg(n) : n);
-        tangent[k] = (float)n.x;
-        tangent[columns + k] = (float)n.y;
-        tangent[2 * columns + k] = (float)n.z;
-    }
-}
-
 /** Longest chord between two columns of a ring, mm. */
 static double
 longest_chord(const TbVec3 ring[], size_t columns)
@@ -262,6 +222,26 @@ longest_chord(const TbVec3 ring[], size_t columns)
     return sqrt(most);
 }
 
+/** A solid takes its lane of the group's. */
+static void
+put_solid(TbLattice *lattice, size_t row, const TbLatticeSolid *solid)
+{
+    TbLatticeSolids *solids = &lattice->solids[row / TB_LANES];
+    TbTangent8 *tangent = &lattice->tangent[row / TB_LANES * lattice->columns];
+    size_t lane = row % TB_LANES;
+
+    for (size_t k = 0; k < 3; k++) {
+        solids->about[k][lane] = solid->about[k];
+        solids->along[k][lane] = solid->along[k];
+    }
+    solids->low[lane] = solid->low;
+    solids->high[lane] = solid->high;
+    solids->size[lane] = solid->size;
+    for (size_t i = 0; i < TB_TANGENT_NUMBERS; i++)
+        for (size_t k = 0; k < lattice->columns; k++)
+            tangent[k].number[i][lane] = solid->tangent[i][k];
+}
+
 /** Chords are looked at in floats, not patches: so `widest` is theirs. */
 static void
 set_solids(TbLattice *lattice)
@@ -269,6 +249,8 @@ set_solids(TbLattice *lattice)
     bool wide = tb_lanes_in_use() == TB_LANES_AVX2;
     double widest = 0;
 
+    memset(lattice->tangent + (lattice->groups - 1) * lattice->columns, 0,
+           lattice->columns * sizeof *lattice->tangent); /* rows that are missing there */
     for (size_t i = 0; i < lattice->rings; i++)
         widest =
             fmax(widest, longest_chord(lattice->ring + i * lattice->columns, lattice->columns));
@@ -279,14 +261,15 @@ set_solids(TbLattice *lattice)
         const TbDisc *high = &lattice->disc[r->flat_end ? r->low : r->high];
         TbVec3 middle = tb_vec3_mix(low->centre, high->centre, 0.5);
         TbVec3 along = tb_vec3_unit(tb_vec3_add(disc_normal(low), disc_normal(high)));
+        TbLatticeSolid solid;
 
-        put(lattice->solid[i].about, middle);
-        put(lattice->solid[i].along, along);
-        set_normals(lattice, i, middle, along);
+        put(solid.about, middle);
+        put(solid.along, along);
         if (wide)
-            tb_lattice__solid_reach_avx2(lattice, i);
+            tb_lattice__set_solid_avx2(lattice, i, &solid);
         else
-            tb_lattice__solid_reach_plain(lattice, i);
+            tb_lattice__set_solid_plain(lattice, i, &solid);
+        put_solid(lattice, i, &solid);
     }
 }
 

@@ -17,6 +17,9 @@
 #define SAMPLE_COLUMNS 16
 #define SAMPLE_ROW 8
 
+/** Share of a squared distance that only tells apart what is equal otherwise. */
+#define TIE 1e-3f
+
 /* ---- walks ---- */
 
 static void
@@ -285,13 +288,75 @@ start_of(const TbScanWalk *walk, int lane)
     return (Start){near->row != UINT32_MAX, near->upper, near->column, near->triangle};
 }
 
+/** Squared distance of a point from a node's child, and, to tell those apart that hold it, a little
+ * of that from the child's middle. */
+static float
+child_apart2(const TbTreeNode *node, int k, const float p[3])
+{
+    float apart = 0, middle = 0;
+
+    for (int axis = 0; axis < 3; axis++) {
+        float low = node->low[axis][k] - p[axis], high = p[axis] - node->high[axis][k];
+        float out = low > high ? low : high;
+
+        apart += out > 0 ? out * out : 0;
+        middle += (high - low) * (high - low);
+    }
+    return apart + TIE * middle;
+}
+
+/** A triangle of a leaf near a point, as good as a look at one child a level finds it. */
+static uint32_t
+triangle_near(const TbTree *tree, TbVec3 place)
+{
+    float p[3] = {(float)place.x, (float)place.y, (float)place.z};
+    uint32_t at = 0;
+
+    for (int level = tb_tree_levels(tree); level > 0; level--) {
+        const TbTreeNode *node = &tb_tree_level(tree, level)[at];
+        float least = child_apart2(node, 0, p);
+        int nearest = 0;
+
+        for (int k = 1; k < TB_TREE_WIDE; k++) {
+            float apart = child_apart2(node, k, p);
+
+            nearest = apart < least ? k : nearest;
+            least = apart < least ? apart : least;
+        }
+        at = at * TB_TREE_WIDE + (uint32_t)nearest;
+    }
+    return at * TB_TREE_WIDE;
+}
+
+/** Swept: where a row's nearest triangle may be, if its neighbour's went along with the path; and
+ * how far that is, at most. */
+static uint32_t
+follow(TbScanWalk *walk, int lane, size_t row, const Start *last)
+{
+    const TbLattice *lattice = walk->scan.lattice;
+    const TbMesh *mesh = tb_tree_mesh(walk->scan.tree);
+    uint32_t ring = lattice->row[row].low, triangle;
+    TbVec3 way =
+        tb_vec3_sub(lattice->disc[ring].centre, lattice->disc[lattice->row[row - 1].low].centre);
+    TbVec3 t[3];
+    double far;
+
+    tb_mesh_corners(mesh, last->triangle, t);
+    triangle = triangle_near(walk->scan.tree, tb_vec3_add(t[0], way));
+    tb_mesh_corners(mesh, triangle, t);
+    far = tb_vec3_distance(t[0], lattice->ring[ring * lattice->columns + last->column]);
+    if (far + TB_TOL_ROUND < walk->scan.foreseen[lane])
+        tb_scan__foresee_row(&walk->scan, lane, far + TB_TOL_ROUND);
+    return triangle;
+}
+
 /**
  * A row's bound to begin with, from the place where its neighbour was nearest. A flat row begins at
  * the ring where its neighbour ends, to which it is no further than across the neighbour: that is
- * foreseen where it is less than what is asked. Otherwise, and on a swept lattice, the corners
- * about the place are witnesses. Then the patches about it are looked at with the leaf of the
- * triangle, and a swept row takes its first direction from the best of them. Where no neighbour has
- * a place, some of the row's corners find one in the whole scan first.
+ * foreseen where it is less than what is asked. Otherwise the corners about the place are
+ * witnesses. Then the patches about it are looked at with the leaf of the triangle. A swept row is
+ * looked at with the leaf to which the place has moved. Where no neighbour has a place, some of the
+ * row's corners find one in the whole scan first.
  *
  * @param last of the neighbour
  * @return the row's; not known where nothing is as near as asked
@@ -307,8 +372,10 @@ start_row(TbScanWalk *walk, int lane, size_t row, Start last)
         last = start_of(walk, lane);
         if (!last.known)
             return last;
+    } else if (lattice->swept) {
+        last.triangle = follow(walk, lane, row, &last);
     } else {
-        if (!lattice->swept && row > 0)
+        if (row > 0)
             far = (lattice->step[row - 1] + last.upper) * TB_SCAN_ROUND_UP;
         if (far < walk->scan.foreseen[lane])
             tb_scan__foresee_row(&walk->scan, lane, far);
@@ -319,8 +386,6 @@ start_row(TbScanWalk *walk, int lane, size_t row, Start last)
         .triangle = last.triangle, .column = (uint16_t)last.column, .lane = (uint8_t)lane};
     walk->scan.hint_group[lane] = walk->scan.group;
     look_near(walk, lane, last.column, last.triangle);
-    if (lattice->swept)
-        tb_scan__lead_on(walk, lane, row);
     return start_of(walk, lane);
 }
 

@@ -128,6 +128,9 @@ tb_scan__settle_kept(TbScan *scan, int lane)
     TbScanPair *kept = scan->kept[lane];
     int count = scan->kept_count[lane], nearest = 0;
 
+    if (count > 0 && scan->lattice->swept && scan->together < TB_LANES)
+        tb_scan__lead_on(scan->user, lane, scan->group * TB_LANES + (size_t)lane);
+
     for (int i = 1; i < count; i++)
         if (kept[i].distance2 < kept[nearest].distance2)
             nearest = i;

@@ -39,8 +39,9 @@ size_of(const Leaf *leaf)
     return most;
 }
 
+/** @param cut mm: no pair that is further matters */
 static void
-gather(const TbScan *scan, uint32_t number, Leaf *leaf)
+gather(const TbScan *scan, uint32_t number, float cut, Leaf *leaf)
 {
     const TbMesh *mesh = tb_tree_mesh(scan->tree);
     const TbVec3 *vertex = tb_mesh_vertices(mesh);
@@ -93,7 +94,7 @@ gather(const TbScan *scan, uint32_t number, Leaf *leaf)
     tb_f8_store(side, wide);
     for (int k = 0; k < TB_LANES; k++)
         most = side[k] > most ? side[k] : most;
-    most = scan->most_cut + scan->lattice->widest + sqrtf(most);
+    most = cut + scan->lattice->widest + sqrtf(most);
     leaf->extra = TB_SCAN_SHARE * most * most;
     leaf->size = scan->lattice->swept ? size_of(leaf) : 0;
 }

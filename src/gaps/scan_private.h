@@ -46,6 +46,22 @@ typedef struct TbScanPair {
 /** Pairs kept for one row before they are settled. */
 #define TB_SCAN_KEPT 512
 
+/** Leaves that are listed for one row before they are tried. */
+#define TB_SCAN_LISTED 128
+
+/** Swept: a leaf that may be near a row. */
+typedef struct TbScanListed {
+    float apart; /**< mm: no triangle of it is nearer, rounding included */
+    uint32_t leaf;
+    uint32_t column; /**< whose tangent is next to it */
+} TbScanListed;
+
+typedef struct TbScanList {
+    TbScanListed leaf[TB_SCAN_LISTED];
+    float least; /**< mm: of all that have been listed */
+    int count;
+} TbScanList;
+
 /** Pairs of one patch and one triangle, in eight lanes. */
 typedef struct TbScanBatch {
     float patch[4][3][TB_LANES]; /**< a b f d */
@@ -83,6 +99,7 @@ struct TbScan {
     TbScanWays ways;             /**< none where one bound is shared */
     TbScanPair hint[TB_LANES];   /**< the pair of what was foreseen */
     size_t hint_group[TB_LANES]; /**< and the group whose row it is of */
+    TbScanList list[TB_LANES];
     TbScanBatch batch;
     TbScanPair kept[TB_LANES][TB_SCAN_KEPT];
     int kept_count[TB_LANES];

@@ -14,9 +14,10 @@
  * most: then it is q's distance, but for what the surface bends between two tangents and along the
  * strip.
  *
- * First one g for a node, from the middle of its leaves; then for a leaf; then for each triangle.
- * What is left of a triangle is looked at once a row, not patch by patch. How far it can be, at
- * most, is its distance from the chord next to it, for sections are convex.
+ * First one g for a node, from the middle of its leaves, for each row of the group; then for each
+ * of its leaves; then for each triangle. What is left of a triangle is looked at once a row, not
+ * patch by patch. How far it can be, at most, is its distance from the chord next to it, for
+ * sections are convex.
  */
 #pragma once
 
@@ -26,133 +27,182 @@
  * products, a length and a quotient; 1.2e-6 counted. */
 #define TANGENT_ROUND 3e-6f
 
-/** Tangents that are tried for each triangle, about that of its leaf. */
+/** Tangents that are tried for each of eight places, about that of their middle. */
 #define NEIGHBOURS 8
 
-/** The tangent of a row that is furthest from a place, from where the tangents are told. */
-TB_LANES_INLINE float
-furthest_tangent(const float *tangent, size_t columns, const float w[3], uint32_t *column)
-{
-    TbF8 best = tb_f8(-FAR2), x = tb_f8(w[0]), y = tb_f8(w[1]), z = tb_f8(w[2]);
-    TbI8 at = {0};
-    float most;
-    int lane;
+/** Eight evenly around tell about where the furthest tangent is; then so many columns each way. */
+#define NEARBY 4
 
-    for (size_t k = 0; k < columns; k += TB_LANES) {
-        TbF8 a = x * tb_f8_load(tangent + k) + y * tb_f8_load(tangent + columns + k) +
-                 z * tb_f8_load(tangent + 2 * columns + k) - tb_f8_load(tangent + 3 * columns + k);
-        TbI8 more = a > best;
-        int32_t here = (int32_t)k;
+/* ---- eight rows, met from one place ---- */
 
-        at = (TbI8)tb_f8_select(more, (TbF8)(TbI8){here, here, here, here, here, here, here, here},
-                                (TbF8)at);
-        best = tb_f8_max(a, best);
-    }
-    most = tb_f8_most(best);
-    lane = __builtin_ctz(tb_i8_bits(best >= tb_f8(most)) | 1u << (TB_LANES - 1));
-    *column = (uint32_t)at[lane] + (uint32_t)lane;
-    return most;
-}
-
-/** A row's solid, as it is met from a place. */
+/** A group's solids, as they are met from a place: each its furthest tangent, and g. */
 typedef struct Meeting {
-    const TbLatticeSolid *solid;
-    const float *tangent;
-    float w[3]; /**< the place, from where the tangents are told */
-    uint32_t column;
-    float way[3], length; /**< g */
-    float square;         /**< A^2 + B^2 */
-    float slack, reach;   /**< mm: rounding; what is further does not matter, rounding included */
+    TbP8 w; /**< the place, from where the tangents are told */
+    TbP8 way;
+    TbF8 square, length; /**< of A and B, and of g */
+    TbF8 slack, reach;   /**< mm: rounding; what is further does not matter, rounding included */
+    float column[TB_LANES];
 } Meeting;
 
+/** A place and the tangents of one column. */
+TB_LANES_INLINE TbF8
+out_of(const TbTangent8 *t, TbP8 w)
+{
+    return w.x * tb_f8_load(t->number[0]) + w.y * tb_f8_load(t->number[1]) +
+           w.z * tb_f8_load(t->number[2]) - tb_f8_load(t->number[3]);
+}
+
+/** About where the tangent of the nearest of some rows is. */
+TB_LANES_INLINE size_t
+column_near(const TbLattice *lattice, const TbTangent8 *tangent, TbP8 w, TbI8 some)
+{
+    TbF8 most = tb_f8(-FAR2), at = tb_f8(0);
+    float column[TB_LANES];
+    unsigned nearest;
+
+    for (size_t i = 0; i < TB_LANES; i++) {
+        TbF8 a = out_of(tangent + i * lattice->blocks, w);
+
+        at = tb_f8_select(a > most, tb_f8((float)(i * lattice->blocks)), at);
+        most = tb_f8_max(a, most);
+    }
+    most = tb_f8_select(some, most, tb_f8(FAR2));
+    nearest = tb_i8_bits(most <= tb_f8(tb_f8_least(most))) | 1u << (TB_LANES - 1);
+    tb_f8_store(column, at);
+    return (size_t)column[__builtin_ctz(nearest)];
+}
+
 /** @param size no corner that is to be tested is further from the place, mm */
-TB_LANES_INLINE Meeting
-meet_row(const TbScan *scan, int lane, const float place[3], float size)
+TB_LANES_INLINE void
+meet_rows(const TbScan *scan, TbI8 some, const float place[3], float size, Meeting *m)
 {
     const TbLattice *lattice = scan->lattice;
-    size_t row = scan->group * TB_LANES + (size_t)lane, columns = lattice->columns;
-    Meeting m = {.solid = &lattice->solid[row], .tangent = tb_lattice__tangents(lattice, row)};
-    float a, b = 0, far = m.solid->size + size, length2 = 0;
+    const TbLatticeSolids *solids = &lattice->solids[scan->group];
+    const TbTangent8 *tangent = lattice->tangent + scan->group * lattice->columns;
+    TbP8 along = {tb_f8_load(solids->along[0]), tb_f8_load(solids->along[1]),
+                  tb_f8_load(solids->along[2])};
+    TbP8 n = {tb_f8(0), tb_f8(0), tb_f8(0)};
+    TbF8 a = tb_f8(-FAR2), b, at = tb_f8(0);
+    size_t column;
 
-    for (int k = 0; k < 3; k++) {
-        m.w[k] = place[k] - m.solid->about[k];
-        far += fabsf(m.w[k]);
-        b += m.solid->along[k] * m.w[k];
+    m->w = (TbP8){tb_f8(place[0]) - tb_f8_load(solids->about[0]),
+                  tb_f8(place[1]) - tb_f8_load(solids->about[1]),
+                  tb_f8(place[2]) - tb_f8_load(solids->about[2])};
+    column = column_near(lattice, tangent, m->w, some) + lattice->columns - NEARBY;
+    for (int i = 0; i <= 2 * NEARBY; i++, column++) {
+        const TbTangent8 *t;
+        TbF8 far;
+        TbI8 more;
+
+        column -= column >= lattice->columns ? lattice->columns : 0;
+        t = tangent + column;
+        far = out_of(t, m->w);
+        more = far > a;
+        a = tb_f8_max(far, a);
+        n.x = tb_f8_select(more, tb_f8_load(t->number[0]), n.x);
+        n.y = tb_f8_select(more, tb_f8_load(t->number[1]), n.y);
+        n.z = tb_f8_select(more, tb_f8_load(t->number[2]), n.z);
+        at = tb_f8_select(more, tb_f8((float)column), at);
     }
-    m.slack = TANGENT_ROUND * far;
-    m.reach = scan->cut[lane] + m.slack;
-    a = furthest_tangent(m.tangent, columns, m.w, &m.column);
-    a = a > 0 ? a : 0;
-    b = b > m.solid->high ? b - m.solid->high : b < m.solid->low ? b - m.solid->low : 0;
-    for (int k = 0; k < 3; k++) {
-        m.way[k] = a * m.tangent[(size_t)k * columns + m.column] + b * m.solid->along[k];
-        length2 += m.way[k] * m.way[k];
-    }
-    m.length = sqrtf(length2);
-    m.square = a * a + b * b;
-    return m;
+    tb_f8_store(m->column, at);
+    a = tb_f8_max(a, tb_f8(0));
+    b = tb_p8_dot(along, m->w);
+    b = tb_f8_max(b - tb_f8_load(solids->high), tb_f8(0)) +
+        tb_f8_min(b - tb_f8_load(solids->low), tb_f8(0));
+    m->way = (TbP8){a * n.x + b * along.x, a * n.y + b * along.y, a * n.z + b * along.z};
+    m->square = a * a + b * b;
+    m->length = tb_f8_sqrt(tb_p8_dot(m->way, m->way));
+    m->slack = tb_f8(TANGENT_ROUND) *
+               (tb_f8_load(solids->size) + tb_f8(size) + tb_f8_max(m->w.x, -m->w.x) +
+                tb_f8_max(m->w.y, -m->w.y) + tb_f8_max(m->w.z, -m->w.z));
+    m->reach = tb_f8_load(scan->cut) + m->slack;
 }
 
-/** Triangles of a leaf that one direction for all does not tell apart. */
-TB_LANES_INLINE unsigned
-near_triangles(const Leaf *leaf, const Meeting *m)
-{
-    TbP8 g = {tb_f8(m->way[0]), tb_f8(m->way[1]), tb_f8(m->way[2])};
-    TbF8 low = tb_p8_dot(leaf->corner[0], g);
+/* ---- a row, met from eight places ---- */
 
-    low = tb_f8_min(low, tb_p8_dot(leaf->corner[1], g));
-    low = tb_f8_min(low, tb_p8_dot(leaf->corner[2], g));
-    return tb_i8_bits(low + tb_f8(m->square) <= tb_f8(m->reach * m->length));
+/** A row's solid and its tangents. */
+typedef struct Solid {
+    const TbTangent8 *tangent; /**< of all columns */
+    TbF8 about[3], along[3], low, high;
+    size_t columns;
+    int lane;
+} Solid;
+
+TB_LANES_INLINE Solid
+solid_of(const TbScan *scan, int lane)
+{
+    const TbLattice *lattice = scan->lattice;
+    const TbLatticeSolids *from = &lattice->solids[scan->group];
+    Solid solid = {.tangent = lattice->tangent + scan->group * lattice->columns,
+                   .low = tb_f8(from->low[lane]),
+                   .high = tb_f8(from->high[lane]),
+                   .columns = lattice->columns,
+                   .lane = lane};
+
+    for (int k = 0; k < 3; k++) {
+        solid.about[k] = tb_f8(from->about[k][lane]);
+        solid.along[k] = tb_f8(from->along[k][lane]);
+    }
+    return solid;
 }
 
-/**
- * The same with a direction for each.
- *
- * @param[out] lower mm, no triangle is nearer, but for the slack
- */
-TB_LANES_INLINE unsigned
-near_by_each(const TbLattice *lattice, const Leaf *leaf, const Meeting *m, float lower[TB_LANES])
+/** Eight places, each with its own furthest tangent of a row, and g. */
+typedef struct Meetings {
+    TbP8 way;
+    TbF8 square, length;
+    TbF8 column;
+} Meetings;
+
+/** @param w the places, from where the tangents are told. @param column of the tangent of a place
+ * among them */
+TB_LANES_INLINE Meetings
+meet_each(const Solid *solid, TbP8 w, size_t column)
 {
-    const TbLatticeSolid *solid = m->solid;
-    size_t columns = lattice->columns;
-    TbP8 w = {leaf->centre.x + m->w[0], leaf->centre.y + m->w[1], leaf->centre.z + m->w[2]};
-    TbP8 n = {tb_f8(0), tb_f8(0), tb_f8(0)}, g;
-    TbF8 a = tb_f8(-FAR2), b, low, length;
+    TbP8 n = {tb_f8(0), tb_f8(0), tb_f8(0)};
+    TbF8 a = tb_f8(-FAR2), b;
+    Meetings each = {.column = tb_f8(0)};
 
-    for (uint32_t i = 0; i < NEIGHBOURS; i++) {
-        const float *t = m->tangent + (m->column + columns - NEIGHBOURS / 2 + i) % columns;
-        TbP8 one = {tb_f8(t[0]), tb_f8(t[columns]), tb_f8(t[2 * columns])};
-        TbF8 far = tb_p8_dot(w, one) - tb_f8(t[3 * columns]);
-        TbI8 more = far > a;
+    column += solid->columns - NEIGHBOURS / 2;
+    for (int i = 0; i < NEIGHBOURS; i++, column++) {
+        const float *t;
+        TbP8 one;
+        TbF8 far;
+        TbI8 more;
 
+        column -= column >= solid->columns ? solid->columns : 0;
+        t = &solid->tangent[column].number[0][solid->lane];
+        one = (TbP8){tb_f8(t[0]), tb_f8(t[TB_LANES]), tb_f8(t[2 * TB_LANES])};
+        far = tb_p8_dot(w, one) - tb_f8(t[3 * TB_LANES]);
+        more = far > a;
         a = tb_f8_max(far, a);
         n.x = tb_f8_select(more, one.x, n.x);
         n.y = tb_f8_select(more, one.y, n.y);
         n.z = tb_f8_select(more, one.z, n.z);
+        each.column = tb_f8_select(more, tb_f8((float)column), each.column);
     }
     a = tb_f8_max(a, tb_f8(0));
     b = w.x * solid->along[0] + w.y * solid->along[1] + w.z * solid->along[2];
     b = tb_f8_max(b - solid->high, tb_f8(0)) + tb_f8_min(b - solid->low, tb_f8(0));
-    g.x = a * n.x + b * solid->along[0];
-    g.y = a * n.y + b * solid->along[1];
-    g.z = a * n.z + b * solid->along[2];
-    low = tb_p8_dot(tb_p8_sub(leaf->corner[0], leaf->centre), g);
-    low = tb_f8_min(low, tb_p8_dot(tb_p8_sub(leaf->corner[1], leaf->centre), g));
-    low = tb_f8_min(low, tb_p8_dot(tb_p8_sub(leaf->corner[2], leaf->centre), g));
-    length = tb_f8_max(tb_f8_sqrt(tb_p8_dot(g, g)), tb_f8(NOTHING));
-    low = (low + a * a + b * b) / length;
-    tb_f8_store(lower, low);
-    return tb_i8_bits(low <= tb_f8(m->reach));
+    each.way.x = a * n.x + b * solid->along[0];
+    each.way.y = a * n.y + b * solid->along[1];
+    each.way.z = a * n.z + b * solid->along[2];
+    each.square = a * a + b * b;
+    each.length = tb_f8_max(tb_f8_sqrt(tb_p8_dot(each.way, each.way)), tb_f8(NOTHING));
+    return each;
 }
+
+/* ---- triangles ---- */
 
 /** The ring of a row that is next to a place. */
 TB_LANES_INLINE size_t
-ring_by(const TbLatticeRow *row, const TbLatticeSolid *solid, const float q[3])
+ring_by(const TbScan *scan, int lane, const float q[3])
 {
+    const TbLatticeRow *row = &scan->lattice->row[scan->group * TB_LANES + (size_t)lane];
+    const TbLatticeSolids *solids = &scan->lattice->solids[scan->group];
     float along = 0;
 
     for (int k = 0; k < 3; k++)
-        along += solid->along[k] * (q[k] - solid->about[k]);
+        along += solids->along[k][lane] * (q[k] - solids->about[k][lane]);
     return along > 0 && !row->flat_end ? row->high : row->low;
 }
 
@@ -171,81 +221,45 @@ chord_by(const TbLattice *lattice, size_t ring, uint32_t column, const float q[3
     return along >= 0 ? column : before;
 }
 
-/** A leaf's triangles against a row: what tangents leave is for the batch. */
-static void
-try_row(TbScan *scan, const Leaf *leaf, int lane)
+/** What rounding may do to a bound of a row from places about one. @param size no corner is further
+ * from that, mm */
+TB_LANES_INLINE float
+slack_of(const TbScan *scan, int lane, const float place[3], float size)
 {
-    const TbLattice *lattice = scan->lattice;
-    const TbLatticeRow *row = &lattice->row[scan->group * TB_LANES + (size_t)lane];
-    Meeting m = meet_row(scan, lane, leaf->middle, leaf->size);
-    unsigned mask = ((1u << leaf->count) - 1) & near_triangles(leaf, &m);
-    float lower[TB_LANES];
+    const TbLatticeSolids *solids = &scan->lattice->solids[scan->group];
+    float far = solids->size[lane] + size;
 
-    if (mask == 0)
-        return;
-    for (mask &= near_by_each(lattice, leaf, &m, lower); mask != 0; mask &= mask - 1) {
+    for (int k = 0; k < 3; k++)
+        far += fabsf(place[k] - solids->about[k][lane]);
+    return TANGENT_ROUND * far;
+}
+
+/** A leaf's triangles against a row: what tangents leave is for the batch. @param column of the
+ * tangent that is next to it, about */
+static void
+try_row(TbScan *scan, const Leaf *leaf, int lane, uint32_t column)
+{
+    Solid solid = solid_of(scan, lane);
+    TbP8 w = {leaf->centre.x + (tb_f8(leaf->middle[0]) - solid.about[0]),
+              leaf->centre.y + (tb_f8(leaf->middle[1]) - solid.about[1]),
+              leaf->centre.z + (tb_f8(leaf->middle[2]) - solid.about[2])};
+    Meetings each = meet_each(&solid, w, column);
+    float slack = slack_of(scan, lane, leaf->middle, leaf->size), lower[TB_LANES], at[TB_LANES];
+    unsigned mask = (1u << leaf->count) - 1;
+    TbF8 low = tb_p8_dot(tb_p8_sub(leaf->corner[0], leaf->centre), each.way);
+
+    low = tb_f8_min(low, tb_p8_dot(tb_p8_sub(leaf->corner[1], leaf->centre), each.way));
+    low = tb_f8_min(low, tb_p8_dot(tb_p8_sub(leaf->corner[2], leaf->centre), each.way));
+    low = (low + each.square) / each.length;
+    tb_f8_store(lower, low);
+    tb_f8_store(at, each.column);
+    for (mask &= tb_i8_bits(low <= tb_f8(scan->cut[lane] + slack)); mask != 0; mask &= mask - 1) {
         int k = __builtin_ctz(mask);
         float q[3] = {leaf->middle[0] + leaf->centre.x[k], leaf->middle[1] + leaf->centre.y[k],
                       leaf->middle[2] + leaf->centre.z[k]};
-        size_t ring = ring_by(row, m.solid, q);
+        size_t ring = ring_by(scan, lane, q);
 
-        add_chord(scan, leaf, lane, ring, chord_by(lattice, ring, m.column, q), k,
-                  lower[k] > m.slack ? lower[k] - m.slack : 0);
-    }
-}
-
-/* ---- nodes ---- */
-
-/** A box about some of eight. */
-static void
-box_of_some(const TbF8 side[6], TbI8 some, float box[6])
-{
-    for (int k = 0; k < 3; k++) {
-        box[k] = tb_f8_least(tb_f8_select(some, side[k], tb_f8(TB_NOWHERE)));
-        box[3 + k] = tb_f8_most(tb_f8_select(some, side[3 + k], tb_f8(-TB_NOWHERE)));
-    }
-}
-
-/** Of eight leaves, those that one direction for all does not tell apart from a row. */
-TB_LANES_INLINE unsigned
-near_boxes(const TbF8 side[6], const float middle[3], const Meeting *m)
-{
-    TbF8 low = tb_f8(m->square);
-
-    for (int k = 0; k < 3; k++) {
-        TbF8 g = tb_f8(m->way[k]), at = tb_f8(middle[k]);
-
-        low += tb_f8_min(g * (side[k] - at), g * (side[3 + k] - at));
-    }
-    return tb_i8_bits(low <= tb_f8(m->reach * m->length));
-}
-
-/**
- * Which rows of the group each of a node's leaves may be near to.
- *
- * @param near of the leaves that may be near at all
- * @param[out] rows of each leaf, a bit for each row
- */
-static void
-rows_by_leaf(const TbScan *scan, const TbF8 side[6], TbI8 near, unsigned rows[TB_LANES])
-{
-    float box[6], middle[3], size = 0;
-    unsigned some = tb_i8_bits(near), lanes;
-    TbF8 whole[6];
-
-    memset(rows, 0, TB_LANES * sizeof *rows);
-    box_of_some(side, near, box);
-    for (int k = 0; k < 3; k++) {
-        middle[k] = 0.5f * (box[k] + box[3 + k]);
-        size += box[3 + k] - box[k]; /* twice what it must be: rounding is among it */
-    }
-    load_sides(scan->lattice->whole[scan->group].side[0], TB_LANES, whole);
-    lanes = tb_i8_bits(boxes_apart2(whole, box, 1) < tb_f8_load(scan->cut2) * tb_f8(BOX_ROUND));
-    for (; lanes != 0; lanes &= lanes - 1) {
-        int lane = __builtin_ctz(lanes);
-        Meeting m = meet_row(scan, lane, middle, size);
-
-        for (unsigned left = near_boxes(side, middle, &m) & some; left != 0; left &= left - 1)
-            rows[__builtin_ctz(left)] |= 1u << lane;
+        add_chord(scan, leaf, lane, ring, chord_by(scan->lattice, ring, (uint32_t)at[k], q), k,
+                  lower[k] > slack ? lower[k] - slack : 0);
     }
 }

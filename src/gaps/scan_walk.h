@@ -5,13 +5,10 @@
  * @brief Body of the walk of scan_private.h; compiled twice, see geom/lanes.h.
  */
 #include "gaps/scan_batch.h"
-#include "gaps/scan_tangent.h"
+#include "gaps/scan_list.h"
 
 /** Nodes waiting: a walk leaves at most 7 siblings on each of 11 levels. */
 #define MOST_WAITING 96
-
-/** Every row of a group. */
-#define ALL_ROWS ((1u << TB_LANES) - 1)
 
 /**
  * Triangles of a leaf that a slab square to the way from the leaf's middle to the patch's does not
@@ -231,17 +228,6 @@ leaf_box(const TbTree *tree, uint32_t number, float box[6])
     }
 }
 
-/** A leaf against some of a swept group's rows. */
-static void
-walk_leaf_by_rows(TbScan *scan, uint32_t number, unsigned rows)
-{
-    Leaf leaf;
-
-    gather(scan, number, &leaf);
-    for (; rows != 0; rows &= rows - 1)
-        try_row(scan, &leaf, __builtin_ctz(rows));
-}
-
 static void
 walk_leaf(TbScan *scan, uint32_t number)
 {
@@ -283,7 +269,7 @@ walk_leaf(TbScan *scan, uint32_t number)
             add_if_any(&few, (uint32_t)lane, tb_i8_bits(near));
         }
         if (few.count > 0 && !gathered)
-            gather(scan, number, &leaf);
+            gather(scan, number, scan->most_cut, &leaf);
         gathered = gathered || few.count > 0;
         for (int i = 0; i < few.count; i++)
             try_eight(scan, &leaf, (int)few.column[i], p * TB_LANES, few.mask[i],
@@ -297,42 +283,51 @@ typedef struct Waiting {
     float distance2;
     uint32_t index;
     int level;
-    unsigned rows; /**< swept, of a leaf: those that it may be near to */
 } Waiting;
 
-/** Children nearer than the cut onto the stack, the nearest last. */
+/** Squared distance of a node's children from the group. */
+TB_LANES_INLINE TbF8
+children_apart2(const TbScan *scan, const TbF8 side[6])
+{
+    const TbBox8 *group = &scan->lattice->group[scan->group];
+    TbF8 r = tb_f8(FAR2);
+
+    for (size_t p = 0; p < scan->lattice->blocks; p++)
+        r = tb_f8_min(r, boxes_apart2(side, &group->side[0][p], TB_LANES));
+    return r;
+}
+
+/** Children nearer than the cut onto the stack, the nearest last. Leaves of a swept group are only
+ * listed. */
 static int
-push_children(const TbScan *scan, Waiting at, Waiting stack[], int held)
+push_children(TbScan *scan, Waiting at, Waiting stack[], int held)
 {
     const TbTreeNode *node = &tb_tree_level(scan->tree, at.level)[at.index];
-    const TbBox8 *group = &scan->lattice->group[scan->group];
-    TbF8 side[6], r = tb_f8(FAR2);
+    TbF8 side[6], r;
     float near[TB_LANES], limit = scan->most_cut * scan->most_cut * BOX_ROUND;
-    unsigned mask, rows[TB_LANES] = {0};
-    bool by_rows = at.level == 1 && scan->lattice->swept;
+    unsigned mask;
     int first = held;
 
     load_sides(node->low[0], TB_LANES, side);
-    for (size_t p = 0; p < scan->lattice->blocks; p++)
-        r = tb_f8_min(r, boxes_apart2(side, &group->side[0][p], TB_LANES));
+    r = children_apart2(scan, side);
     mask = tb_i8_bits(r < tb_f8(limit));
+    if (at.level == 1 && scan->lattice->swept) {
+        if (mask != 0)
+            list_node(scan, at.index, side, r < tb_f8(limit));
+        return held;
+    }
     tb_f8_store(near, r);
-    if (by_rows && mask != 0)
-        rows_by_leaf(scan, side, r < tb_f8(limit), rows);
     for (; mask != 0; mask &= mask - 1) {
         uint32_t k = (uint32_t)__builtin_ctz(mask);
-        int to = held;
+        int to = held++;
 
-        if (by_rows && rows[k] == 0)
-            continue;
-        held++;
         TB_ASSERT(held <= MOST_WAITING);
         if (at.level == 1) /* gathered soon */
             __builtin_prefetch(tb_mesh_indices(tb_tree_mesh(scan->tree)) +
                                3 * TB_LANES * (size_t)(at.index * TB_LANES + k));
         for (; to > first && stack[to - 1].distance2 < near[k]; to--)
             stack[to] = stack[to - 1];
-        stack[to] = (Waiting){near[k], at.index * TB_LANES + k, at.level - 1, rows[k]};
+        stack[to] = (Waiting){near[k], at.index * TB_LANES + k, at.level - 1};
     }
     return held;
 }
@@ -343,20 +338,22 @@ walk(TbScan *scan)
     Waiting stack[MOST_WAITING];
     int held = 0;
 
-    stack[held++] = (Waiting){0, 0, tb_tree_levels(scan->tree), ALL_ROWS};
+    stack[held++] = (Waiting){0, 0, tb_tree_levels(scan->tree)};
+    for (int lane = 0; lane < TB_LANES; lane++)
+        scan->list[lane].least = INFINITY;
     while (held > 0) {
         Waiting at = stack[--held];
 
         if (!(at.distance2 < scan->most_cut * scan->most_cut * BOX_ROUND))
             continue;
-        if (at.level == 0 && scan->lattice->swept)
-            walk_leaf_by_rows(scan, at.index, at.rows);
-        else if (at.level == 0)
+        if (at.level == 0)
             walk_leaf(scan, at.index);
         else
             held = push_children(scan, at, stack, held);
     }
     empty_batch(scan);
+    for (int lane = 0; lane < TB_LANES; lane++)
+        try_all_listed(scan, lane);
     for (int lane = 0; lane < TB_LANES; lane++)
         tb_scan__settle_kept(scan, lane);
 }
@@ -372,11 +369,11 @@ look_near(TbScan *scan, int lane, uint32_t column, uint32_t number)
     Few few = {.count = 0};
     Leaf leaf;
 
-    gather(scan, number, &leaf);
+    gather(scan, number, scan->cut[lane], &leaf);
     for (uint32_t k = columns - 1; k <= columns + 1; k++)
         add_if_any(&few, (column + k) % columns, (1u << leaf.count) - 1);
     if (scan->lattice->swept)
-        try_row(scan, &leaf, lane);
+        try_row(scan, &leaf, lane, column);
     else
         try_few(scan, &leaf, lane, &few);
     empty_batch(scan);

@@ -59,6 +59,21 @@ tb_f8_load(const float *from)
     return r;
 }
 
+/** Eight small whole numbers. */
+TB_LANES_INLINE TbF8
+tb_f8_load_bytes(const int8_t *from)
+{
+#ifdef __AVX2__
+    return (TbF8)_mm256_cvtepi32_ps(_mm256_cvtepi8_epi32(_mm_loadl_epi64((const __m128i *)from)));
+#else
+    TbF8 r;
+
+    for (int k = 0; k < TB_LANES; k++)
+        r[k] = (float)from[k];
+    return r;
+#endif
+}
+
 TB_LANES_INLINE void
 tb_f8_store(float *to, TbF8 x)
 {

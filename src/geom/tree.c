@@ -53,6 +53,15 @@ lay_out(TbTree *tree, size_t triangles)
         tree->level[tree->levels] = next;
         next += tree->count[tree->levels];
     } while (tree->count[tree->levels] > 1);
+    tree->slabs = (TbTreeSlabs *)next;
+}
+
+/** Bytes of all nodes and slabs; one node more: the room may begin off the alignment of a node. */
+static size_t
+room_of(size_t triangles)
+{
+    return (tb_tree__nodes(triangles) + 1) * sizeof(TbTreeNode) +
+           parents(parents(triangles)) * sizeof(TbTreeSlabs);
 }
 
 TbTree *
@@ -64,8 +73,7 @@ tb_tree__room(size_t triangles)
         return NULL;
     atomic_init(&tree->references, 1);
     tree->numbers = tb_alloc_array(triangles, sizeof *tree->numbers);
-    /* one more: the room may begin off the alignment of a node */
-    tree->room = tb_alloc_array(tb_tree__nodes(triangles) + 1, sizeof(TbTreeNode));
+    tree->room = tb_alloc(room_of(triangles));
     if (tree->numbers == NULL || tree->room == NULL) {
         tb_tree_unref(tree);
         return NULL;
@@ -157,15 +165,68 @@ set_node_box(TbTreeNode *node, int k, const TbTreeNode *child)
     }
 }
 
-static TbBox3
-leaf_box(const TbTree *tree, size_t leaf)
+/** A leaf's corners, three a triangle. @return how many triangles */
+static size_t
+leaf_corners(const TbTree *tree, size_t leaf, TbVec3 corner[3 * TB_TREE_WIDE])
 {
-    TbBox3 box = tb_box3_empty();
-    size_t from = TB_TREE_WIDE * leaf;
+    size_t from = TB_TREE_WIDE * leaf, left = tree->mesh->triangles - from;
+    size_t count = left < TB_TREE_WIDE ? left : TB_TREE_WIDE;
 
-    for (size_t i = from; i < from + TB_TREE_WIDE && i < tree->mesh->triangles; i++)
-        box = tb_box3_union(box, triangle_box(tree->mesh, i));
-    return box;
+    for (size_t i = 0; i < count; i++)
+        tb_mesh_corners(tree->mesh, from + i, corner + 3 * i);
+    return count;
+}
+
+/** A unit direction in steps of TB_TREE_NORMAL; 0 where there is no area. */
+static TbVec3
+stepped(TbVec3 n)
+{
+    double length = tb_vec3_length(n), k = length > 0 ? 1 / (TB_TREE_NORMAL * length) : 0;
+
+    return tb_vec3(nearbyint(n.x * k), nearbyint(n.y * k), nearbyint(n.z * k));
+}
+
+static void
+set_slab(const TbTreeNode *node, int k, const TbVec3 corner[], size_t triangles, TbTreeSlabs *slabs)
+{
+    TbVec3 middle = {(double)(0.5f * (node->low[0][k] + node->high[0][k])),
+                     (double)(0.5f * (node->low[1][k] + node->high[1][k])),
+                     (double)(0.5f * (node->low[2][k] + node->high[2][k]))};
+    TbVec3 n = tb_vec3(0, 0, 0);
+    double low = INFINITY, high = -INFINITY;
+
+    /* a thin sheet's two sides are often in one leaf: theirs must not take each other away */
+    for (const TbVec3 *c = corner; c < corner + 3 * triangles; c += 3) {
+        TbVec3 area = tb_vec3_cross(tb_vec3_sub(c[1], c[0]), tb_vec3_sub(c[2], c[0]));
+
+        n = tb_vec3_dot(n, area) < 0 ? tb_vec3_sub(n, area) : tb_vec3_add(n, area);
+    }
+    n = stepped(n);
+    slabs->normal[0][k] = (int8_t)n.x;
+    slabs->normal[1][k] = (int8_t)n.y;
+    slabs->normal[2][k] = (int8_t)n.z;
+    n = tb_vec3_scale(n, TB_TREE_NORMAL);
+    for (size_t i = 0; i < 3 * triangles; i++) {
+        double at = tb_vec3_dot(tb_vec3_sub(corner[i], middle), n);
+
+        low = at < low ? at : low;
+        high = at > high ? at : high;
+    }
+    slabs->low[k] = float_below(low);
+    slabs->high[k] = float_above(high);
+}
+
+static void
+set_leaf(const TbTree *tree, TbTreeNode *node, int k, size_t leaf)
+{
+    TbVec3 corner[3 * TB_TREE_WIDE];
+    size_t triangles = leaf_corners(tree, leaf, corner);
+    TbBox3 box = tb_box3_empty();
+
+    for (size_t i = 0; i < 3 * triangles; i++)
+        box = tb_box3_with_point(box, corner[i]);
+    set_leaf_box(node, k, box);
+    set_slab(node, k, corner, triangles, &tree->slabs[leaf / TB_TREE_WIDE]);
 }
 
 typedef struct Fill {
@@ -188,7 +249,7 @@ fill_nodes(void *data, size_t from, size_t to, int worker)
             if (child >= below)
                 set_nowhere(node, k);
             else if (fill->level == 1)
-                set_leaf_box(node, k, leaf_box(tree, child));
+                set_leaf(tree, node, k, child);
             else
                 set_node_box(node, k, &tree->level[fill->level - 1][child]);
         }
@@ -231,6 +292,12 @@ tb_tree_level(const TbTree *tree, int level)
 {
     TB_ASSERT(level >= 1 && level <= tree->levels);
     return tree->level[level];
+}
+
+const TbTreeSlabs *
+tb_tree_slabs(const TbTree *tree)
+{
+    return tree->slabs;
 }
 
 size_t

@@ -43,6 +43,17 @@ typedef struct TbTreeNode {
     float high[3][TB_TREE_WIDE];
 } TbTreeNode;
 
+/** The leaves of a node of level 1 once more, each between two planes square to about its
+ * triangles' mean normal: a scan is a skin, so that is thin where a box is not. Told from the
+ * middle of the leaf's box, 0.5f * (low + high) side by side in floats; rounded outward. */
+typedef struct TbTreeSlabs {
+    _Alignas(32) float low[TB_TREE_WIDE];
+    float high[TB_TREE_WIDE];
+    int8_t normal[3][TB_TREE_WIDE]; /**< in steps of TB_TREE_NORMAL; 0 where there is none */
+} TbTreeSlabs;
+
+#define TB_TREE_NORMAL (1.0 / 127)
+
 /** A place in a tree: a leaf (level 0) or a node. */
 typedef struct TbTreeAt {
     uint32_t index;
@@ -72,6 +83,7 @@ const uint32_t *tb_tree_numbers(const TbTree *tree);
 /** Levels of nodes, 1 or more; level tb_tree_levels() is the root's. */
 int tb_tree_levels(const TbTree *tree);
 const TbTreeNode *tb_tree_level(const TbTree *tree, int level); /**< lends; 1 or more (asserted) */
+const TbTreeSlabs *tb_tree_slabs(const TbTree *tree);           /**< lends; one a node of level 1 */
 /** Nodes of a level; of level 0, leaves. */
 size_t tb_tree_level_count(const TbTree *tree, int level);
 

@@ -16,6 +16,7 @@ struct TbTree {
     uint32_t *numbers;                          /**< one a triangle */
     void *room;                                 /**< of all nodes */
     TbTreeNode *level[TB_TREE_MOST_LEVELS + 1]; /**< from 1: into the room, lowest level first */
+    TbTreeSlabs *slabs;                         /**< into the room, after the nodes */
     size_t count[TB_TREE_MOST_LEVELS + 1];      /**< nodes of each level; 0: leaves */
     int levels;
     _Atomic(TbLids *) lids; /**< NULL until asked for */
@@ -28,5 +29,6 @@ size_t tb_tree__nodes(size_t triangles);
  * the first of all nodes. NULL when no room. */
 TbTree *tb_tree__room(size_t triangles);
 
-/** Place the children's boxes of all nodes; the mesh is there. @return TB_OK or TB_E_CANCELLED */
+/** Place the children's boxes of all nodes, and the leaves' slabs; the mesh is there. @return TB_OK
+ * or TB_E_CANCELLED */
 TbStatus tb_tree__fill_boxes(TbTree *tree, TbWork *work, TbTask *task);

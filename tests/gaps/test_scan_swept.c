@@ -336,23 +336,24 @@ END_TEST
 static double
 beyond_row(const TbLattice *lattice, size_t row, TbVec3 p)
 {
-    const TbLatticeSolid *solid = &lattice->solid[row];
-    const float *t = tb_lattice__tangents(lattice, row);
-    size_t columns = lattice->columns;
-    TbVec3 about =
-        tb_vec3((double)solid->about[0], (double)solid->about[1], (double)solid->about[2]);
-    TbVec3 along =
-        tb_vec3((double)solid->along[0], (double)solid->along[1], (double)solid->along[2]);
+    const TbLatticeSolids *solids = &lattice->solids[row / TB_LANES];
+    const TbTangent8 *t = &lattice->tangent[row / TB_LANES * lattice->columns];
+    size_t lane = row % TB_LANES;
+    TbVec3 about = tb_vec3((double)solids->about[0][lane], (double)solids->about[1][lane],
+                           (double)solids->about[2][lane]);
+    TbVec3 along = tb_vec3((double)solids->along[0][lane], (double)solids->along[1][lane],
+                           (double)solids->along[2][lane]);
     TbVec3 w = tb_vec3_sub(p, about);
     double at = tb_vec3_dot(along, w);
-    double most = fmax(at - (double)solid->high, (double)solid->low - at);
+    double most = fmax(at - (double)solids->high[lane], (double)solids->low[lane] - at);
 
-    for (size_t k = 0; k < columns; k++) {
-        TbVec3 n = tb_vec3((double)t[k], (double)t[columns + k], (double)t[2 * columns + k]);
+    for (size_t k = 0; k < lattice->columns; k++) {
+        TbVec3 n = tb_vec3((double)t[k].number[0][lane], (double)t[k].number[1][lane],
+                           (double)t[k].number[2][lane]);
 
-        most = fmax(most, tb_vec3_dot(n, w) - (double)t[3 * columns + k]);
+        most = fmax(most, tb_vec3_dot(n, w) - (double)t[k].number[3][lane]);
     }
-    return fmax(most, tb_vec3_length(w) - (double)solid->size);
+    return fmax(most, tb_vec3_length(w) - (double)solids->size[lane]);
 }
 
 /** @return the point of an outline that is furthest out of all that were tried, mm */
@@ -373,7 +374,8 @@ static void
 check_tangents(const TbLattice *lattice, uint64_t n)
 {
     for (size_t row = 0; row < lattice->rows; row++) {
-        double spare = FLOATS * (double)lattice->solid[row].size, most;
+        double size = (double)lattice->solids[row / TB_LANES].size[row % TB_LANES];
+        double spare = FLOATS * size, most;
 
         if (lattice->row[row].flat_end) {
             most = beyond_outline(lattice, row, &lattice->disc[lattice->row[row].low]);

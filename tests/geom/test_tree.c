@@ -58,13 +58,60 @@ box_holds(TbBox3 box, TbVec3 p)
            box.high.y >= p.y && box.high.z >= p.z;
 }
 
-/** A leaf's triangles lie in its box, and rise in number. */
+/** A leaf's slab as it is stored. */
+typedef struct Slab {
+    TbVec3 middle, normal;
+    double low, high;
+} Slab;
+
+static Slab
+slab_of(const TbTree *tree, uint32_t leaf)
+{
+    const TbTreeNode *node = &tb_tree_level(tree, 1)[leaf / TB_TREE_WIDE];
+    const TbTreeSlabs *slabs = &tb_tree_slabs(tree)[leaf / TB_TREE_WIDE];
+    uint32_t k = leaf % TB_TREE_WIDE;
+    double n[3], m[3];
+
+    for (int axis = 0; axis < 3; axis++) {
+        n[axis] = slabs->normal[axis][k] * TB_TREE_NORMAL;
+        m[axis] = (double)(0.5f * (node->low[axis][k] + node->high[axis][k]));
+    }
+    return (Slab){tb_vec3(m[0], m[1], m[2]), tb_vec3(n[0], n[1], n[2]), (double)slabs->low[k],
+                  (double)slabs->high[k]};
+}
+
+/** Both planes touch a corner, but for the rounding of a float, and none lies beyond. */
+static void
+check_slab(const TbTree *tree, TbTreeAt leaf)
+{
+    Slab slab = slab_of(tree, leaf.index);
+    double low = INFINITY, high = -INFINITY;
+
+    for (int k = 0; k < tb_tree_children(tree, leaf); k++) {
+        TbVec3 t[3];
+
+        tb_mesh_corners(tb_tree_mesh(tree), tb_tree_triangle(leaf, k), t);
+        for (int c = 0; c < 3; c++) {
+            double at = tb_vec3_dot(slab.normal, tb_vec3_sub(t[c], slab.middle));
+
+            low = fmin(low, at);
+            high = fmax(high, at);
+        }
+    }
+    ck_assert_double_ge(low, slab.low);
+    ck_assert_double_le(high, slab.high);
+    ck_assert_double_le(low - slab.low, 2e-7 * fabs(low) + 1e-40);
+    ck_assert_double_le(slab.high - high, 2e-7 * fabs(high) + 1e-40);
+}
+
+/** A leaf's triangles lie in its box and slab, and rise in number. */
 static void
 check_leaf(const TbTree *tree, TbTreeAt leaf)
 {
     TbBox3 box = tb_tree_box(tree, leaf);
     int count = tb_tree_children(tree, leaf);
 
+    check_slab(tree, leaf);
     for (int k = 0; k < count; k++) {
         uint32_t triangle = tb_tree_triangle(leaf, k);
         TbVec3 t[3];
@@ -170,6 +217,51 @@ START_TEST(boxes_hold_their_triangles)
     check_numbers(tree, mesh);
     tb_tree_unref(tree);
     tb_mesh_unref(mesh);
+}
+END_TEST
+
+START_TEST(leaves_of_a_fine_ball_are_thin_along_their_slabs)
+{
+    double radius = 43.7;
+    Heap heap = {0};
+    TbTree *tree;
+
+    heap_ball(&heap, tb_vec3(7.3, -11.9, 2.2), radius, 97, 194);
+    tree = tree_of(heap_mesh(&heap));
+    for (uint32_t i = 0; i < tb_tree_level_count(tree, 0); i++) {
+        TbBox3 box = tb_tree_box(tree, (TbTreeAt){i, 0});
+        Slab slab = slab_of(tree, i);
+        double across = tb_vec3_distance(box.low, box.high);
+
+        /* the sagitta of the leaf, and what the normal's steps tilt it */
+        ck_assert_double_lt(slab.high - slab.low,
+                            across * across / (2 * radius) + TB_TREE_NORMAL * across);
+    }
+    tb_tree_unref(tree);
+}
+END_TEST
+
+START_TEST(two_sides_of_a_thin_sheet_have_one_slab)
+{
+    TbVec3 corner[4] = {{-9.7, -9.7, 0}, {9.7, -9.7, 0}, {9.7, 9.7, 0}, {-9.7, 9.7, 0}};
+    Heap heap = {0};
+    TbTree *tree;
+    Slab slab;
+
+    for (int side = 0; side < 2; side++) {
+        uint32_t v[4];
+
+        for (int k = 0; k < 4; k++)
+            v[k] = heap_vertex(&heap, tb_vec3_add(corner[side == 0 ? k : 3 - k],
+                                                  tb_vec3(0, 0, side == 0 ? 0 : -1.5)));
+        heap_triangle(&heap, v[0], v[1], v[2]);
+        heap_triangle(&heap, v[0], v[2], v[3]);
+    }
+    tree = tree_of(heap_mesh(&heap));
+    slab = slab_of(tree, 0);
+    ck_assert_double_eq(fabs(slab.normal.z), 1);
+    ck_assert_double_eq_tol(slab.high - slab.low, 1.5, 1e-6);
+    tb_tree_unref(tree);
 }
 END_TEST
 
@@ -519,6 +611,8 @@ main(void)
 
     tcase_set_timeout(tests, 120);
     tcase_add_loop_test(tests, boxes_hold_their_triangles, 0, 6);
+    tcase_add_test(tests, leaves_of_a_fine_ball_are_thin_along_their_slabs);
+    tcase_add_test(tests, two_sides_of_a_thin_sheet_have_one_slab);
     tcase_add_loop_test(tests, nearest_equals_all_triangles_tried, 0, 6);
     tcase_add_test(tests, any_number_of_triangles_fills_the_levels);
     tcase_add_loop_test(tests, odd_meshes_are_divided_and_found_as_any_other, 0, ODDS);
