@@ -326,6 +326,7 @@ tb_cut__cover_begin(
     double least = fmax(high.x - low.x, high.y - low.y) / (COVER_MOST - 4);
 
     *cover = (TbCutCover){.step = fmax(step, least),
+                          .scale = 1 / fmax(step, least),
                           .near = COVER_THIN * fmax(chord, least),
                           .sharpen = step > chord};
     /* odd shares, so that grid lines seldom run along sides of the body */
@@ -351,7 +352,7 @@ tb_cut__cover_clear(TbCutCover *cover)
 TbVec2
 tb_cut__cover_place(const TbCutCover *cover, TbVec2 paper)
 {
-    return tb_vec2_scale(tb_vec2_sub(paper, cover->low), 1 / cover->step);
+    return tb_vec2_scale(tb_vec2_sub(paper, cover->low), cover->scale);
 }
 
 TbStatus

@@ -23,11 +23,11 @@ typedef struct TbCutLine {
 } TbCutLine;
 
 typedef struct TbCutCover {
-    TbVec2 low; /**< mm on paper where the grid begins */
-    double step;
-    double near;     /**< mm that the outline may be off for the sake of fewer points */
-    bool sharpen;    /**< the grid is so wide that corners must be looked for */
-    size_t lines[2]; /**< rows, columns */
+    TbVec2 low;         /**< mm on paper where the grid begins */
+    double step, scale; /**< mm; steps of the grid for one mm */
+    double near;        /**< mm that the outline may be off for the sake of fewer points */
+    bool sharpen;       /**< the grid is so wide that corners must be looked for */
+    size_t lines[2];    /**< rows, columns */
     TbCutLine *line[2];
     TbCutSpan *open[2];        /**< by line: of the body that is being added */
     size_t from[2], to[2];     /**< lines that it touches, so far */

@@ -86,8 +86,8 @@ contact(const SweepCut *c, const TbDisc *disc, TbVec2 d)
 static Row
 row_near(const SweepCut *c, double u, const TbCutEnd hints[2])
 {
-    /* a 2500th of TB_TOL_CUT, a 25th of what a screen is content with */
-    double near = 0.4 * c->tolerance * c->tolerance;
+    /* a thousandth of TB_TOL_CUT, a tenth of what a screen is content with */
+    double near = c->tolerance * c->tolerance;
     Row row = {.u = u, .disc = tb_piece_disc(c->piece, u)};
     const TbDisc *disc = &row.disc;
     double height = tb_plane_height(c->plane, disc->centre);

@@ -5,8 +5,9 @@
 #include "base/mem.h"
 #include "geom/tol.h"
 
-/** Chord ends for each point wanted, to begin with. */
+/** Chord ends for each point wanted, to begin with; fewer where a wide sagitta will do. */
 #define FINER 4
+#define FINER_WIDE 2
 
 /** Halvings of the turn of a chord's normals: flat sides end in a corner that no normal misses. */
 #define MOST_HALVINGS 12
@@ -68,12 +69,12 @@ points_around(const TbDisc *disc, bool outer, TbVec2 p[], size_t count)
 /** The point in a direction from the path, on a chord that is as near to the outline as is asked.
  */
 static TbVec3
-on_outline(const TbDisc *disc, bool outer, Chord chord, TbVec2 d)
+on_outline(const TbDisc *disc, bool outer, Chord chord, double sagitta, TbVec2 d)
 {
     TbVec2 p;
     double at_a, at_b, share;
 
-    for (int i = 0; i < MOST_HALVINGS && sagitta_of(&chord) > TB_OUTLINE_SAGITTA; i++) {
+    for (int i = 0; i < MOST_HALVINGS && sagitta_of(&chord) > sagitta; i++) {
         double normal = chord.normal_a + chord.turn / 2;
         TbVec2 middle = point_at(disc, outer, tb_vec2(sin(normal), cos(normal)));
 
@@ -122,12 +123,13 @@ by_normals(const TbDisc *disc, bool outer, size_t count, TbVec3 out[])
 }
 
 TbStatus
-tb_outline_around(const TbDisc *disc, bool outer, size_t count, TbVec3 out[])
+tb_outline_around(const TbDisc *disc, bool outer, size_t count, double sagitta, TbVec3 out[])
 {
-    size_t fine = FINER * count, at = 0;
+    size_t fine = (sagitta > TB_OUTLINE_SAGITTA ? FINER_WIDE : FINER) * count, at = 0;
     double turn = 2 * M_PI / (double)fine, tangent = tan(turn / 2);
     TbVec2 *p = tb_alloc_array(fine, sizeof *p);
 
+    TB_ASSERT(sagitta > 0);
     if (p == NULL)
         return TB_E_MEMORY;
     points_around(disc, outer, p, fine);
@@ -144,8 +146,9 @@ tb_outline_around(const TbDisc *disc, bool outer, size_t count, TbVec3 out[])
         for (size_t met = 0; met < fine; met++, at = at + 1 < fine ? at + 1 : 0)
             if (side_of(p[at], d) >= 0 && side_of(p[at + 1 < fine ? at + 1 : 0], d) <= 0)
                 break;
-        out[k] = on_outline(
-            disc, outer, (Chord){p[at], p[(at + 1) % fine], angle_of(at, fine), turn, tangent}, d);
+        out[k] = on_outline(disc, outer,
+                            (Chord){p[at], p[(at + 1) % fine], angle_of(at, fine), turn, tangent},
+                            sagitta, d);
     }
     tb_free(p);
     return TB_OK;

@@ -14,6 +14,7 @@
 typedef struct PointsInput {
     TbSweep *sweep;
     size_t columns, rows;
+    double sagitta;
 } PointsInput;
 
 static void
@@ -44,8 +45,8 @@ make_points(const void *data, TbTask *task, void **value, TbFault *fault)
     points->rows = input->rows;
     for (size_t k = 0; k < input->columns; k++) {
         TbDisc disc = tb_sweep_at(input->sweep, station_of(input->sweep, k, input->columns));
-        TbStatus status =
-            tb_outline_around(&disc, true, input->rows, points->point + k * input->rows);
+        TbStatus status = tb_outline_around(&disc, true, input->rows, input->sagitta,
+                                            points->point + k * input->rows);
 
         if (status != TB_OK)
             return tb_fail(fault, status, "no room to go around %zu sections", input->columns);
@@ -58,7 +59,8 @@ static const TbSort sort_points = {
     .what = "rings", .make = make_points, .free_value = g_free, .free_input = points_input_free};
 
 TbEntry *
-tb_measure_ring_points(TbCache *cache, const TbEntry *form, size_t columns, size_t rows)
+tb_measure_ring_points(
+    TbCache *cache, const TbEntry *form, size_t columns, size_t rows, double sagitta)
 {
     const TbForm *along = form->value;
     PointsInput *input = g_new0(PointsInput, 1);
@@ -67,8 +69,10 @@ tb_measure_ring_points(TbCache *cache, const TbEntry *form, size_t columns, size
     input->sweep = tb_sweep_ref(along->sweep);
     input->columns = columns;
     input->rows = rows;
+    input->sagitta = sagitta;
     tb_key_add_word(key, columns);
     tb_key_add_word(key, rows);
+    tb_key_add_number(key, sagitta);
     return tb_cache_need(cache, key, &sort_points, input, NULL);
 }
 

@@ -15,7 +15,8 @@ typedef struct TbRingPoints {
 } TbRingPoints;
 
 /** Of a form as it stands: for all its gap maps. @param columns,rows 2 or more; 4 or more */
-TbEntry *tb_measure_ring_points(TbCache *cache, const TbEntry *form, size_t columns, size_t rows);
+TbEntry *tb_measure_ring_points(
+    TbCache *cache, const TbEntry *form, size_t columns, size_t rows, double sagitta);
 
 /** Columns stand evenly over the path, its ends included; rows as TbRingPoints has them. */
 typedef struct TbGapCells {

@@ -2,6 +2,7 @@
 
 /* The gap map: which neighbour leaves how much room above its keep, all around the path. */
 
+#include "geom/outline.h"
 #include "geom/tol.h"
 #include "study/measure_map.h"
 #include "study/strip_build.h"
@@ -18,8 +19,10 @@
 /* mm of path between columns. */
 #define COLUMN_STEP 5.0
 
-/* mm that the map may be off while something moves: a hundredth of its scale. */
+/* mm that distances may be off while something moves, and that points may stand inside of the
+ * outline then: together half a hundredth of the scale. */
 #define COARSE_WIDTH 0.2
+#define COARSE_SAGITTA 0.1
 
 enum {
     ROWS = 72,        /* 5 deg: of a 70 mm tube 3 mm */
@@ -62,12 +65,13 @@ tb_strip_promise_map(TbAlong *strip, int round)
 {
     if (round == 0) {
         size_t columns = columns_of(strip), rows = strip->ask->coarse ? COARSE_ROWS : ROWS;
+        double sagitta = strip->ask->coarse ? COARSE_SAGITTA : TB_OUTLINE_SAGITTA;
         TbCache *cache = strip->study->cache;
 
-        strip->points = tb_measure_ring_points(cache, strip->placed->entry, columns, rows);
+        strip->points = tb_measure_ring_points(cache, strip->placed->entry, columns, rows, sagitta);
         if (tb_strip_is_worst(strip))
             strip->points_drawn = tb_measure_ring_points(
-                cache, strip->told->stand->items[strip->item].drawn, columns, rows);
+                cache, strip->told->stand->items[strip->item].drawn, columns, rows, sagitta);
         return;
     }
     for (guint i = 0; i < strip->near->len; i++) {

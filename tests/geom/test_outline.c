@@ -33,7 +33,7 @@ outline_of(TbSweep *sweep)
 {
     TbDisc disc = tb_sweep_at(sweep, 37.3);
 
-    ck_assert_int_eq(tb_outline_around(&disc, true, COUNT, point), TB_OK);
+    ck_assert_int_eq(tb_outline_around(&disc, true, COUNT, TB_OUTLINE_SAGITTA, point), TB_OK);
     for (int k = 0; k < COUNT; k++)
         ck_assert_double_eq_tol(tb_disc_angle(&disc, point[k]),
                                 -M_PI + (k + 0.5) * 2 * M_PI / COUNT, 1e-9);
@@ -51,6 +51,28 @@ START_TEST(circle_has_its_radius_at_every_angle)
         ck_assert_double_ge(r, 41.7 - TB_OUTLINE_SAGITTA);
         ck_assert_double_eq_tol(point[k].x, 37.3, 1e-9);
     }
+    tb_sweep_unref(sweep);
+}
+END_TEST
+
+START_TEST(a_wide_sagitta_is_held_and_leaves_angles_alone)
+{
+    TbSweep *sweep = straight_of(tb_section_superellipse(91.7, 42.3, 5));
+    TbDisc disc = tb_sweep_at(sweep, 37.3);
+    static TbVec3 wide[COUNT];
+    double most = 0;
+
+    outline_of(sweep);
+    ck_assert_int_eq(tb_outline_around(&disc, true, COUNT, 0.1, wide), TB_OK);
+    for (int k = 0; k < COUNT; k++) {
+        ck_assert_double_eq_tol(tb_disc_angle(&disc, wide[k]), -M_PI + (k + 0.5) * 2 * M_PI / COUNT,
+                                1e-9);
+        /* along a ray that leans on the outline by 45 degrees the sagitta is longer by a root of 2
+         */
+        most = fmax(most, tb_vec3_distance(wide[k], point[k]));
+    }
+    ck_assert_double_lt(most, 0.1 * M_SQRT2);
+    ck_assert_double_gt(most, TB_OUTLINE_SAGITTA);
     tb_sweep_unref(sweep);
 }
 END_TEST
@@ -86,7 +108,7 @@ START_TEST(section_beside_its_path_falls_back_to_normals)
     section.offset = tb_vec2(40, 0);
     sweep = straight_of(section);
     disc = tb_sweep_at(sweep, 51.1);
-    ck_assert_int_eq(tb_outline_around(&disc, true, COUNT, point), TB_OK);
+    ck_assert_int_eq(tb_outline_around(&disc, true, COUNT, TB_OUTLINE_SAGITTA, point), TB_OK);
     for (int k = 0; k < COUNT; k++) {
         TbVec3 want = tb_disc_point(&disc, -M_PI + (k + 0.5) * 2 * M_PI / COUNT, true, NULL);
 
@@ -102,7 +124,7 @@ START_TEST(outline_without_room_says_so)
     TbDisc disc = tb_sweep_at(sweep, 51.1);
 
     tb_mem_fail_at(1);
-    ck_assert_int_eq(tb_outline_around(&disc, true, COUNT, point), TB_E_MEMORY);
+    ck_assert_int_eq(tb_outline_around(&disc, true, COUNT, TB_OUTLINE_SAGITTA, point), TB_E_MEMORY);
     tb_mem_fail_at(0);
     tb_sweep_unref(sweep);
 }
@@ -115,6 +137,7 @@ main(void)
     TCase *tests = tcase_create("outline");
 
     tcase_add_test(tests, circle_has_its_radius_at_every_angle);
+    tcase_add_test(tests, a_wide_sagitta_is_held_and_leaves_angles_alone);
     tcase_add_test(tests, flat_sides_have_as_many_points_as_their_angle_takes);
     tcase_add_test(tests, section_beside_its_path_falls_back_to_normals);
     tcase_add_test(tests, outline_without_room_says_so);
