@@ -59,12 +59,17 @@ session_of(TbItemRows *rows)
 
 /* ---- what a row says ---- */
 
+static const TbStanding *
+standing_of(TbItemRows *rows, const TbItemRow *row)
+{
+    return rows->standings == NULL || !row->is_item ? NULL
+                                                    : tb_standings_find(rows->standings, row->id);
+}
+
 static bool
 put_standing(TbItemRows *rows, TbItemRow *row)
 {
-    const TbStanding *standing = rows->standings == NULL || !row->is_item
-                                     ? NULL
-                                     : tb_standings_find(rows->standings, row->id);
+    const TbStanding *standing = standing_of(rows, row);
     const TbResultGap *gap = standing == NULL ? NULL : standing->gap;
     bool judged = standing != NULL && standing->judged;
     bool changed = TB_LIST_ROW_PUT(row->judged, judged);
@@ -75,7 +80,6 @@ put_standing(TbItemRows *rows, TbItemRow *row)
         TB_LIST_ROW_PUT(row->stale, standing != NULL && (standing->gap_stale || standing->stale));
     changed |= tb_list_row_put(&row->value, tb_item_words_value(session_of(rows), gap));
     changed |= tb_list_row_put(&row->note, tb_item_words_note(session_of(rows), gap));
-    changed |= tb_list_row_put(&row->said, tb_item_words_said(session_of(rows), row, gap));
     return changed;
 }
 
@@ -96,6 +100,16 @@ put_record(TbItemRows *rows, TbItemRow *row)
     return changed;
 }
 
+/* All that the row says in one sentence: only a row that reads differently has another one. */
+static void
+put_said(TbItemRows *rows, TbItemRow *row)
+{
+    const TbStanding *standing = standing_of(rows, row);
+
+    tb_list_row_put(&row->said, tb_item_words_said(session_of(rows), row,
+                                                   standing == NULL ? NULL : standing->gap));
+}
+
 static void
 refresh(TbItemRows *rows)
 {
@@ -106,8 +120,10 @@ refresh(TbItemRows *rows)
         bool changed = put_record(rows, row);
 
         changed |= put_standing(rows, row);
-        if (changed)
-            tb_row_list_tell(list, row);
+        if (!changed)
+            continue;
+        put_said(rows, row);
+        tb_row_list_tell(list, row);
     }
 }
 
@@ -181,6 +197,7 @@ row_of(TbItemRows *rows, const TbRecord *record, TbItemGroup group)
     row->is_item = group < TB_GROUP_FASTENERS;
     put_record(rows, row);
     put_standing(rows, row);
+    put_said(rows, row);
     return row;
 }
 

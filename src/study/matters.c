@@ -164,6 +164,13 @@ gathering_of(const TbMatterAsk *ask)
                        .places = g_hash_table_new(g_str_hash, g_str_equal)};
 }
 
+static void
+free_key(TbMatter *matter)
+{
+    if (!matter->key_lent)
+        g_free(matter->key);
+}
+
 /* One more; its key is taken. */
 static void
 gather(Gathering *gathering, TbMatter one)
@@ -176,7 +183,7 @@ gather(Gathering *gathering, TbMatter one)
         return;
     }
     join(gathering->ask, &g_array_index(gathering->matters, TbMatter, place - 1), &one);
-    g_free(one.key);
+    free_key(&one);
 }
 
 static void
@@ -188,7 +195,8 @@ gather_finding(Gathering *gathering, const TbResults *results, const TbFinding *
     gather(gathering, (TbMatter){.key = tb_matter_key(finding),
                                  .worst = finding,
                                  .results = results,
-                                 .stale = stale});
+                                 .stale = stale,
+                                 .is_gap = tb_finding_is_gap(finding)});
 }
 
 /* The same items in the same order: the usual case in a drag. */
@@ -333,7 +341,7 @@ gather_all(Gathering *gathering, const TbOlderMatters *older)
     for (guint i = 0; i < older->matters->len; i++) {
         TbMatter one = g_array_index(older->matters, TbMatter, i);
 
-        one.key = g_strdup(one.key);
+        one.key_lent = true; /* the matters hold what it is of */
         gather(gathering, one);
     }
     for (int level = 0; level < TB_LEVEL_COUNT; level++)
@@ -342,18 +350,25 @@ gather_all(Gathering *gathering, const TbOlderMatters *older)
 
 /* ---- order ---- */
 
-int
-tb_finding_order(const TbFinding *a, const TbFinding *b)
+/* Whether one is about a gap is told, not asked: rows are sorted at every turn of a drag. */
+static int
+order(const TbFinding *a, bool a_is_gap, const TbFinding *b, bool b_is_gap)
 {
     int rank = tb_level_rank(b->level) - tb_level_rank(a->level);
 
     if (rank != 0)
         return rank;
-    if (a->level != TB_LEVEL_OPEN && tb_finding_is_gap(a) != tb_finding_is_gap(b))
-        return tb_finding_is_gap(a) ? -1 : 1;
+    if (a->level != TB_LEVEL_OPEN && a_is_gap != b_is_gap)
+        return a_is_gap ? -1 : 1;
     if (isnan(a->margin) || isnan(b->margin))
         return (isnan(a->margin) != 0) - (isnan(b->margin) != 0);
     return (a->margin > b->margin) - (a->margin < b->margin);
+}
+
+int
+tb_finding_order(const TbFinding *a, const TbFinding *b)
+{
+    return order(a, tb_finding_is_gap(a), b, tb_finding_is_gap(b));
 }
 
 static int
@@ -362,7 +377,7 @@ compare(const void *left, const void *right)
     const TbMatter *a = left;
     const TbMatter *b = right;
 
-    return tb_finding_order(a->worst, b->worst);
+    return order(a->worst, a->is_gap, b->worst, b->is_gap);
 }
 
 TbMatters *
@@ -398,7 +413,7 @@ tb_matters_free(TbMatters *matters)
     if (matters == NULL)
         return;
     for (size_t i = 0; i < matters->count; i++)
-        g_free(matters->matters[i].key);
+        free_key(&matters->matters[i]);
     g_free(matters->matters);
     tb_results_unref(matters->whole);
     tb_results_unref(matters->live);

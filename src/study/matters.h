@@ -50,6 +50,8 @@ typedef struct TbMatter {
     const TbResults *results; /**< what names it; lent by the matters */
     size_t others;            /**< further findings of this matter at the same level */
     bool stale;               /**< the worst is of the older document */
+    bool is_gap;              /**< it is about the gap of a pair */
+    bool key_lent;            /**< the key is that of what the older results say */
 } TbMatter;
 
 /** By tb_finding_order() of the worst. */
