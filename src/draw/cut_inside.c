@@ -9,6 +9,13 @@
 
 #include <math.h>
 
+/* without a call: asked for some 50000 times at a frame of a drag */
+static double
+lesser(double a, double b)
+{
+    return a < b ? a : b;
+}
+
 static bool
 box_holds(TbRectangle box, TbVec2 p)
 {
@@ -99,7 +106,7 @@ grid_depth(LoopSearch *search, int i, double over)
             /* outside stays outside for as far as the edge is away */
             double bound = depths->most[i] + far;
 
-            depths->most[k] = fmin(depths->most[k], bound);
+            depths->most[k] = lesser(depths->most[k], bound);
         }
     return depths->most[i];
 }
@@ -111,15 +118,15 @@ grid_worth(LoopSearch *search, int i, double best)
     const TbCutDrawing *view = search->view;
     TbVec2 q = grid_point(search, i);
     TbVec2 middle = tb_vec2_scale(tb_vec2_add(search->box.low, search->box.high), 0.5);
-    double edge = fmin(fmin(q.x - view->frame.low.x, view->frame.high.x - q.x),
-                       fmin(q.y - view->frame.low.y, view->frame.high.y - q.y));
+    double edge = lesser(lesser(q.x - view->frame.low.x, view->frame.high.x - q.x),
+                         lesser(q.y - view->frame.low.y, view->frame.high.y - q.y));
     /* of equally deep points the middle one */
     double off = 0.03 * tb_vec2_length(tb_vec2_sub(q, middle));
     double worth;
 
     if (edge - off <= best)
         return -INFINITY;
-    worth = fmin(edge, grid_depth(search, i, best + off)) - off;
+    worth = lesser(edge, grid_depth(search, i, best + off)) - off;
     if (worth <= best || !search->depths->known[i] || search->depths->most[i] < 0)
         return -INFINITY;
     return search->behind == NULL || !is_hidden(view, search->behind, q) ? worth
@@ -206,8 +213,8 @@ tb_cut_drawing__any_point(const TbCutDrawing *view,
 
     for (size_t i = 0; !place->known && i < cut->point_count; i++) {
         TbVec2 p = cut->points[i];
-        double inner = fmin(fmin(p.x - view->frame.low.x, view->frame.high.x - p.x),
-                            fmin(p.y - view->frame.low.y, view->frame.high.y - p.y));
+        double inner = lesser(lesser(p.x - view->frame.low.x, view->frame.high.x - p.x),
+                              lesser(p.y - view->frame.low.y, view->frame.high.y - p.y));
 
         if (inner > place->depth && (behind == NULL || !is_hidden(view, behind, p))) {
             place->depth = inner;
