@@ -5,6 +5,7 @@
 #include "app/detail_cell.h"
 #include "app/detail_choices.h"
 #include "app/detail_words.h"
+#include "app/in_view.h"
 
 #include <glib/gi18n.h>
 #include <string.h>
@@ -498,9 +499,17 @@ finalize(GObject *object)
 }
 
 static void
+snapshot(GtkWidget *widget, GtkSnapshot *snapshot)
+{
+    if (tb_in_view_draws(widget))
+        GTK_WIDGET_CLASS(tb_detail_field_parent_class)->snapshot(widget, snapshot);
+}
+
+static void
 tb_detail_field_class_init(TbDetailFieldClass *klass)
 {
     G_OBJECT_CLASS(klass)->finalize = finalize;
+    GTK_WIDGET_CLASS(klass)->snapshot = snapshot;
 }
 
 static void

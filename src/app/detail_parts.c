@@ -9,6 +9,7 @@
 #include "app/details_private.h"
 
 #include "app/detail_words.h"
+#include "app/in_view.h"
 
 #include <glib/gi18n.h>
 #include <string.h>
@@ -249,7 +250,7 @@ in_row(const TbDetails *details, const TbField *field)
 static void
 add_row(TbDetails *details, GtkBox *box, const TbPartPlace *place, const TbElement *element)
 {
-    GtkWidget *row = gtk_box_new(GTK_ORIENTATION_HORIZONTAL, 3);
+    GtkWidget *row = tb_in_view_box_new(3);
     g_autofree char *number = g_strdup_printf("%zu", place->steps[place->count - 1].index + 1);
     GtkWidget *label = gtk_label_new(number);
     const TbField *field;
@@ -316,7 +317,7 @@ add_fold(TbDetails *details,
          bool single)
 {
     const TbPartStep *step = &place->steps[place->count - 1];
-    GtkWidget *row = gtk_box_new(GTK_ORIENTATION_HORIZONTAL, 3);
+    GtkWidget *row = tb_in_view_box_new(3);
     GtkWidget *fold = gtk_expander_new(NULL);
     GtkWidget *label = gtk_label_new("");
     g_autofree char *key = tb_details__key(place);
@@ -349,7 +350,7 @@ add_fold(TbDetails *details,
 static GtkWidget *
 heading_row(const char *text, GtkWidget *button)
 {
-    GtkWidget *row = gtk_box_new(GTK_ORIENTATION_HORIZONTAL, 3);
+    GtkWidget *row = tb_in_view_box_new(3);
     GtkWidget *label = gtk_label_new(text);
 
     gtk_label_set_xalign(GTK_LABEL(label), 0);

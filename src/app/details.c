@@ -4,6 +4,7 @@
 
 #include "app/detail_links.h"
 #include "app/detail_words.h"
+#include "app/in_view.h"
 
 #include <glib/gi18n.h>
 #include <string.h>
@@ -264,6 +265,13 @@ finalize(GObject *object)
     G_OBJECT_CLASS(tb_details_parent_class)->finalize(object);
 }
 
+static void
+snapshot(GtkWidget *widget, GtkSnapshot *snapshot)
+{
+    tb_in_view_check_rows(GTK_WIDGET(TB_DETAILS(widget)->content));
+    GTK_WIDGET_CLASS(tb_details_parent_class)->snapshot(widget, snapshot);
+}
+
 #define CHILD(name) gtk_widget_class_bind_template_child(widget_class, TbDetails, name)
 
 static void
@@ -273,6 +281,7 @@ tb_details_class_init(TbDetailsClass *klass)
 
     G_OBJECT_CLASS(klass)->dispose = dispose;
     G_OBJECT_CLASS(klass)->finalize = finalize;
+    widget_class->snapshot = snapshot;
     gtk_widget_class_set_template_from_resource(widget_class, "/net/tightbay/Tightbay/details.ui");
     CHILD(title_label);
     CHILD(subtitle_label);

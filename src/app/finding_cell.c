@@ -2,6 +2,7 @@
 
 #include "app/finding_cell.h"
 
+#include "app/in_view.h"
 #include "app/mark.h"
 #include "app/names.h"
 
@@ -207,6 +208,13 @@ dispose(GObject *object)
 }
 
 static void
+snapshot(GtkWidget *widget, GtkSnapshot *snapshot)
+{
+    if (tb_in_view_draws(widget))
+        GTK_WIDGET_CLASS(tb_finding_cell_parent_class)->snapshot(widget, snapshot);
+}
+
+static void
 tb_finding_cell_class_init(TbFindingCellClass *klass)
 {
     GtkWidgetClass *widget_class = GTK_WIDGET_CLASS(klass);
@@ -215,6 +223,7 @@ tb_finding_cell_class_init(TbFindingCellClass *klass)
     widget_class->get_request_mode = request_mode;
     widget_class->measure = measure;
     widget_class->size_allocate = size_allocate;
+    widget_class->snapshot = snapshot;
     signals[DECIDE] = g_signal_new("decide", TB_TYPE_FINDING_CELL, G_SIGNAL_RUN_LAST, 0, NULL, NULL,
                                    NULL, G_TYPE_NONE, 0);
 }

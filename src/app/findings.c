@@ -3,6 +3,7 @@
 #include "app/findings.h"
 
 #include "app/finding_cell.h"
+#include "app/in_view.h"
 #include "app/mark.h"
 #include "app/tip.h"
 #include "app/verdict.h"
@@ -254,6 +255,13 @@ dispose(GObject *object)
     g_clear_object(&findings->session);
 }
 
+static void
+snapshot(GtkWidget *widget, GtkSnapshot *snapshot)
+{
+    tb_in_view_check_rows(GTK_WIDGET(TB_FINDINGS(widget)->list));
+    GTK_WIDGET_CLASS(tb_findings_parent_class)->snapshot(widget, snapshot);
+}
+
 #define CHILD(name) gtk_widget_class_bind_template_child(widget_class, TbFindings, name)
 
 static void
@@ -263,6 +271,7 @@ tb_findings_class_init(TbFindingsClass *klass)
 
     g_type_ensure(TB_TYPE_LEVEL_MARK);
     G_OBJECT_CLASS(klass)->dispose = dispose;
+    widget_class->snapshot = snapshot;
     gtk_widget_class_set_template_from_resource(widget_class, "/net/tightbay/Tightbay/findings.ui");
     CHILD(level_box);
     CHILD(stack);

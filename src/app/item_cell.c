@@ -2,6 +2,7 @@
 
 #include "app/item_cell.h"
 
+#include "app/in_view.h"
 #include "app/mark.h"
 #include "app/tip.h"
 
@@ -306,9 +307,17 @@ dispose(GObject *object)
 }
 
 static void
+snapshot(GtkWidget *widget, GtkSnapshot *snapshot)
+{
+    if (tb_in_view_draws(widget))
+        GTK_WIDGET_CLASS(tb_item_cell_parent_class)->snapshot(widget, snapshot);
+}
+
+static void
 tb_item_cell_class_init(TbItemCellClass *klass)
 {
     G_OBJECT_CLASS(klass)->dispose = dispose;
+    GTK_WIDGET_CLASS(klass)->snapshot = snapshot;
     signals[RENAMED] = g_signal_new("renamed", TB_TYPE_ITEM_CELL, G_SIGNAL_RUN_LAST, 0, NULL, NULL,
                                     NULL, G_TYPE_NONE, 1, G_TYPE_STRING);
     signals[DROPPED] = g_signal_new("dropped", TB_TYPE_ITEM_CELL, G_SIGNAL_RUN_LAST, 0, NULL, NULL,

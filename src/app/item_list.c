@@ -2,6 +2,7 @@
 
 #include "app/item_list_private.h"
 
+#include "app/in_view.h"
 #include "app/item_acts.h"
 
 #include <glib/gi18n.h>
@@ -317,6 +318,13 @@ dispose(GObject *object)
     g_clear_object(&list->row_menu);
 }
 
+static void
+snapshot(GtkWidget *widget, GtkSnapshot *snapshot)
+{
+    tb_in_view_check_rows(GTK_WIDGET(TB_ITEM_LIST(widget)->list));
+    GTK_WIDGET_CLASS(tb_item_list_parent_class)->snapshot(widget, snapshot);
+}
+
 #define CHILD(name) gtk_widget_class_bind_template_child(widget_class, TbItemList, name)
 
 static void
@@ -325,6 +333,7 @@ tb_item_list_class_init(TbItemListClass *klass)
     GtkWidgetClass *widget_class = GTK_WIDGET_CLASS(klass);
 
     G_OBJECT_CLASS(klass)->dispose = dispose;
+    widget_class->snapshot = snapshot;
     gtk_widget_class_set_template_from_resource(widget_class,
                                                 "/net/tightbay/Tightbay/item_list.ui");
     CHILD(list);
