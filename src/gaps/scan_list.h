@@ -15,13 +15,13 @@
 
 #include "gaps/scan_tangent.h"
 
-/** A box about some of eight. */
+/** A box about eight: those that are missing are turned inside out, and add nothing. */
 static void
-box_of_some(const TbF8 side[6], TbI8 some, float box[6])
+box_of_all(const TbF8 side[6], float box[6])
 {
     for (int k = 0; k < 3; k++) {
-        box[k] = tb_f8_least(tb_f8_select(some, side[k], tb_f8(TB_NOWHERE)));
-        box[3 + k] = tb_f8_most(tb_f8_select(some, side[3 + k], tb_f8(-TB_NOWHERE)));
+        box[k] = tb_f8_least(side[k]);
+        box[3 + k] = tb_f8_most(side[3 + k]);
     }
 }
 
@@ -146,22 +146,18 @@ list_leaves(TbScan *scan, int lane, uint32_t node, unsigned leaves, TbF8 apart, 
         try_listed(scan, lane, nearest);
 }
 
-/**
- * Lists which rows of the group each of a node's leaves may be near to.
- *
- * @param near of the leaves that may be near at all
- */
+/** Lists which rows of the group each of a node's leaves may be near to. */
 static void
-list_node(TbScan *scan, uint32_t node, const TbF8 side[6], TbI8 near)
+list_node(TbScan *scan, uint32_t node, const TbF8 side[6])
 {
     float box[6], middle[3], half[3], size = 0, slack[TB_LANES];
-    unsigned some = tb_i8_bits(near), lanes;
+    unsigned some = tb_i8_bits(side[0] <= side[3]), lanes;
     TbF8 whole[6];
     TbI8 rows;
     Leaves leaves;
     Meeting m;
 
-    box_of_some(side, near, box);
+    box_of_all(side, box);
     load_sides(scan->lattice->whole[scan->group].side[0], TB_LANES, whole);
     rows = boxes_apart2(whole, box, 1) < tb_f8_load(scan->cut2) * tb_f8(BOX_ROUND);
     lanes = tb_i8_bits(rows);

@@ -309,13 +309,12 @@ push_children(TbScan *scan, Waiting at, Waiting stack[], int held)
     int first = held;
 
     load_sides(node->low[0], TB_LANES, side);
-    r = children_apart2(scan, side);
-    mask = tb_i8_bits(r < tb_f8(limit));
     if (at.level == 1 && scan->lattice->swept) {
-        if (mask != 0)
-            list_node(scan, at.index, side, r < tb_f8(limit));
+        list_node(scan, at.index, side);
         return held;
     }
+    r = children_apart2(scan, side);
+    mask = tb_i8_bits(r < tb_f8(limit));
     tb_f8_store(near, r);
     for (; mask != 0; mask &= mask - 1) {
         uint32_t k = (uint32_t)__builtin_ctz(mask);
