@@ -46,9 +46,8 @@ larger_half(const TbLawSpan *law, int side)
                 fmax(law->to.half[side], law->to.half[side + 1]));
 }
 
-/** No point of the piece's discs, wall included, lies further from its path's point. */
-static double
-reach_bound(const TbPiece *piece)
+double
+tb_piece__reach(const TbPiece *piece)
 {
     const TbLawSpan *law = piece->law;
     double x0 = fmax(0, piece->station0 - law->start);
@@ -118,7 +117,7 @@ tb_sweep_box(const TbSweep *sweep)
     for (size_t i = 0; i < sweep->count; i++) {
         const TbPiece *piece = &sweep->pieces[i];
         TbBox3 box = drifted_box(piece, centre_box(piece));
-        double reach = reach_bound(piece), swing = piece->bend * piece->extent;
+        double reach = tb_piece__reach(piece), swing = piece->bend * piece->extent;
         TbVec3 t = piece->node.t;
         TbVec3 wide = {reach * lean(t.x, hypot(t.y, t.z), swing),
                        reach * lean(t.y, hypot(t.z, t.x), swing),

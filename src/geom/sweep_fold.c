@@ -173,22 +173,71 @@ is_empty(const TbPiece *piece, const Measure *measure)
     return piece->bend == 0 && !is_broken(measure, 0);
 }
 
-/** One row of sections for both sides of the wall. */
+/** Samples of one row of sections: of the gas side, and of the wall's outside. */
 static void
-scan_folds(const TbPiece *piece, Scan *inner, Scan *outer)
+sample_folds(const TbPiece *piece, double inner[SAMPLES], double outer[SAMPLES])
 {
-    double f[2][SAMPLES] = {{0}};
-
-    for (int i = 0; i < SAMPLES && piece->bend != 0; i++) {
+    for (int i = 0; i < SAMPLES; i++) {
         double u = sample_place(piece, i);
         TbVec3 k = curvature_at(piece, u);
         TbDisc disc = tb_piece_disc(piece, u);
 
-        f[0][i] = fold_of(&disc, k, false);
-        f[1][i] = fold_of(&disc, k, true);
+        inner[i] = piece->bend == 0 ? 0 : fold_of(&disc, k, false);
+        outer[i] = piece->bend == 0 ? 0 : fold_of(&disc, k, true);
     }
-    scan_piece(inner, piece, f[0]);
-    scan_piece(outer, piece, f[1]);
+}
+
+/** Room of bounds for rounding: relative, and of what is nearly straight. */
+#define BOUND_ROOM 1e-9
+#define BOUND_LEAST 1e-12
+
+/** No curvature of the piece is above; from the bound of |dT/du| and the least speed. */
+static double
+most_curved(const TbPiece *piece)
+{
+    double h = piece->extent, most, least;
+    TbVec3 middle;
+
+    if (piece->span->kind == TB_SPAN_ARC || piece->bend == 0)
+        return piece->bend;
+    middle = tb_span_jet(piece->span, piece->u0 + 0.5 * h).c1;
+    most = fmax(tb_vec3_length(tb_span_jet(piece->span, piece->u0).c2),
+                tb_vec3_length(tb_span_jet(piece->span, piece->u0 + h).c2));
+    least = tb_vec3_length(middle) - 0.5 * h * most;
+    return least > 0 ? piece->bend / least : HUGE_VAL;
+}
+
+/** No fold of the piece is above. */
+static double
+most_folded(const TbPiece *piece)
+{
+    return most_curved(piece) * tb_piece__reach(piece) * (1 + BOUND_ROOM) + BOUND_LEAST;
+}
+
+/**
+ * The largest sample of the piece that may be worst, of the side where it is smaller: what stays
+ * below is not worst on any side.
+ */
+static double
+least_worst(const TbSweep *sweep)
+{
+    double most = -1, inner[SAMPLES], outer[SAMPLES], largest[2] = {0, 0};
+    const TbPiece *piece = &sweep->pieces[0];
+
+    for (size_t i = 0; i < sweep->count; i++) {
+        double bound = most_folded(&sweep->pieces[i]);
+
+        if (bound > most) {
+            most = bound;
+            piece = &sweep->pieces[i];
+        }
+    }
+    sample_folds(piece, inner, outer);
+    for (int i = 0; i < SAMPLES; i++) {
+        largest[0] = fmax(largest[0], inner[i]);
+        largest[1] = fmax(largest[1], outer[i]);
+    }
+    return fmin(largest[0], largest[1]) * (1 - BOUND_ROOM);
 }
 
 static TbSweepWorst
@@ -210,10 +259,17 @@ tb_sweep_folds(const TbSweep *sweep, double limit)
 {
     Scan scan[2] = {{.measure = {fold_at, false, limit, true}, .worst = TB_SWEEP_NOWHERE},
                     {.measure = {fold_at, true, limit, true}, .worst = TB_SWEEP_NOWHERE}};
+    double inner[SAMPLES], outer[SAMPLES], least = fmin(limit, least_worst(sweep));
 
-    for (size_t i = 0; i < sweep->count; i++)
-        if (!is_empty(&sweep->pieces[i], &scan[0].measure))
-            scan_folds(&sweep->pieces[i], &scan[0], &scan[1]);
+    for (size_t i = 0; i < sweep->count; i++) {
+        const TbPiece *piece = &sweep->pieces[i];
+
+        if (is_empty(piece, &scan[0].measure) || most_folded(piece) < least)
+            continue;
+        sample_folds(piece, inner, outer);
+        scan_piece(&scan[0], piece, inner);
+        scan_piece(&scan[1], piece, outer);
+    }
     return (TbSweepFolds){.inner = worst_fold(&scan[0]), .outer = worst_fold(&scan[1])};
 }
 

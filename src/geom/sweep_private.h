@@ -35,6 +35,9 @@ double tb_piece__station(const TbPiece *piece, double u);
 /** The station @p u into a piece, its arc length known. */
 TbDisc tb_piece__disc_at(const TbPiece *piece, double u, double station);
 
+/** No point of the piece's discs, wall included, lies further from its path's point. */
+double tb_piece__reach(const TbPiece *piece);
+
 /** Nowhere broken: from beyond to. */
 #define TB_SWEEP_NOWHERE ((TbSweepWorst){.from = 0, .to = -1})
 

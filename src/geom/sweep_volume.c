@@ -20,7 +20,8 @@
 
 #include <string.h>
 
-/** Relative. A rule and its halves agree to this; the halves are then better by 2^16. */
+/** Relative. A rule of degree 15 and one of degree 5 at six of its places agree to this; what the
+ * first then lacks is far less. */
 #define VOLUME_AGREES 1e-9
 
 /** Halvings of a piece. */
@@ -223,17 +224,24 @@ density(const Tabled *tabled, const TbPiece *piece, double u)
     return out;
 }
 
+/** Gauss's rule, and the one of degree 5 that leaves out its third places from the middle. */
 static Sum
-one_rule(const Tabled *tabled, const TbPiece *piece, double u0, double u1)
+one_rule(const Tabled *tabled, const TbPiece *piece, double u0, double u1, Sum *rough)
 {
+    /* weights for 1, x^2 and x^4 over -1..1, from the first to the fourth place */
+    static const double six[TB_GAUSS / 2] = {0.25633141972399062, 0.55895689927959472, 0,
+                                             0.18471168099641467};
     double at[TB_GAUSS], weight[TB_GAUSS];
     Sum sum = {{0, 0}, {{0, 0, 0}, {0, 0, 0}}};
 
+    *rough = sum;
     tb_gauss__places(u0, u1, at, weight);
     for (int i = 0; i < TB_GAUSS; i++) {
         Sum more = density(tabled, piece, at[i]);
+        int place = i < TB_GAUSS / 2 ? TB_GAUSS / 2 - 1 - i : i - TB_GAUSS / 2;
 
         add(&sum, weight[i], &more);
+        add(rough, 0.5 * (u1 - u0) * six[place], &more);
     }
     return sum;
 }
@@ -252,29 +260,28 @@ agrees(const Sum *whole, const Sum *halves, double size)
     return true;
 }
 
+/** mm: no point of the section in the middle is further from the origin. */
+static double
+size_of(const TbPiece *piece, double u0, double u1)
+{
+    TbDisc disc = tb_piece_disc(piece, 0.5 * (u0 + u1));
+
+    return tb_vec3_length(disc.centre) + tb_slice_reach(&disc.slice, true);
+}
+
 /** @return false when halving does not end. */
 static bool
-add_part(Sum *total,
-         const Tabled *tabled,
-         const TbPiece *piece,
-         double u0,
-         double u1,
-         const Sum *whole,
-         int halvings)
+add_part(Sum *total, const Tabled *tabled, const TbPiece *piece, double u0, double u1, int halvings)
 {
     double middle = 0.5 * (u0 + u1);
-    Sum first = one_rule(tabled, piece, u0, middle), second = one_rule(tabled, piece, middle, u1),
-        both = first;
-    TbDisc disc = tb_piece_disc(piece, middle);
-    double size = tb_vec3_length(disc.centre) + tb_slice_reach(&disc.slice, true);
+    Sum rough, whole = one_rule(tabled, piece, u0, u1, &rough);
 
-    add(&both, 1, &second);
-    if (agrees(whole, &both, size)) {
-        add(total, 1, &both);
+    if (agrees(&rough, &whole, size_of(piece, u0, u1))) {
+        add(total, 1, &whole);
         return true;
     }
-    return halvings > 0 && add_part(total, tabled, piece, u0, middle, &first, halvings - 1) &&
-           add_part(total, tabled, piece, middle, u1, &second, halvings - 1);
+    return halvings > 0 && add_part(total, tabled, piece, u0, middle, halvings - 1) &&
+           add_part(total, tabled, piece, middle, u1, halvings - 1);
 }
 
 TbLawMoments *
@@ -318,7 +325,6 @@ tb_sweep_volume_by(const TbSweep *sweep,
 
     for (size_t i = 0; i < sweep->count; i++) {
         const TbPiece *piece = &sweep->pieces[i];
-        Sum whole;
 
         if (piece->law != tabled.law) {
             tabled.law = piece->law;
@@ -328,9 +334,7 @@ tb_sweep_volume_by(const TbSweep *sweep,
             tabulate(&own, piece->law);
             tabled.table = &own;
         }
-        whole = one_rule(&tabled, piece, 0, piece->extent);
-
-        if (!add_part(&total, &tabled, piece, 0, piece->extent, &whole, MOST_HALVINGS))
+        if (!add_part(&total, &tabled, piece, 0, piece->extent, MOST_HALVINGS))
             return tb_fail(fault, TB_E_NUMERIC,
                            "the volume does not settle between stations %.6g and %.6g mm",
                            piece->station0, piece->station0 + piece->length);
