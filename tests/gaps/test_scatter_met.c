@@ -10,6 +10,9 @@
 #include "../geom/mesh_scenes.h"
 #include "gaps/scatter.h"
 
+/** mm. A splinter's tip above the rest of its sheet. */
+#define SPLINTER 0.8
+
 static TbSolid *
 solid_of_heap(Heap *heap)
 {
@@ -177,21 +180,25 @@ START_TEST(every_sample_of_what_meets_is_decided_as_a_search_of_its_own_decides_
 }
 END_TEST
 
-/** A block over a rough sheet that lies well within its face: its gap to a sample is that to the
- * highest corner, or 0, and then less than any keep. */
+/** A block over a rough sheet that lies well within its face, and one splinter that stands out of
+ * the sheet: its gap to a sample is that to the splinter's tip, or 0, and then less than any keep.
+ */
 static double
 block_on_sheet(TbScatterAsk *ask, double lift, int cells, double rough)
 {
     Dice dice = {5};
     Heap heap = {0};
     double top = rough_sheet(&heap, &dice, tb_vec3(0, 0, 0), tb_vec3(0, 0, 1), 90, cells, rough);
+    uint32_t tip = heap_vertex(&heap, tb_vec3(-53, 41, top + SPLINTER));
 
+    heap_triangle(&heap, tip, heap_vertex(&heap, tb_vec3(-52.6, 41, 0)),
+                  heap_vertex(&heap, tb_vec3(-53, 41.4, 0)));
     ask->a = solid_of_plain(
         tb_plain_block_between(tb_vec3(-140, -150, lift), tb_vec3(150, 160, lift + 60)));
     ask->b = solid_of_heap(&heap);
     ask->width = 1e-3;
     ask->confidence = 0.95;
-    return lift - top;
+    return lift - top - SPLINTER;
 }
 
 /** The sheet has more triangles than the few that stand for a meeting, and a sample is broken or
@@ -203,7 +210,7 @@ START_TEST(a_fine_sheet_that_is_grazed_needs_all_its_pairs_and_is_told_as_the_cl
         {.side = 1, .kind = TB_SCATTER_SHIFT, .direction = {1, 0, 0}, .half = 2},
         {.kind = TB_SCATTER_SIZE, .half = 0.9}};
     TbScatterAsk ask = {.sources = sources, .count = 3, .seed = 11, .samples = 1500, .keep = 1.1};
-    double gap = block_on_sheet(&ask, 1.45, 60, 1.5);
+    double gap = block_on_sheet(&ask, 2.25, 60, 1.5);
     uint64_t broken = 0;
     TbScatter s;
 
@@ -223,6 +230,46 @@ START_TEST(a_fine_sheet_that_is_grazed_needs_all_its_pairs_and_is_told_as_the_cl
     ck_assert_uint_gt(broken, 300);
     ck_assert_uint_lt(broken, 1450);
     ck_assert_uint_lt(s.searched, 60);
+    give_back(&ask);
+}
+END_TEST
+
+/** A small ball halfway through the wall of a large one that lacks a triangle of its mesh: what has
+ * gone in is overlapped, however far its surface is from all triangles. */
+START_TEST(what_has_passed_the_wall_of_a_nearly_closed_mesh_is_broken)
+{
+    const TbScatterSource sources[] = {
+        {.kind = TB_SCATTER_SHIFT, .direction = {1, 0, 0}, .half = 30},
+        {.side = 1, .kind = TB_SCATTER_SHIFT, .direction = {0, 0, 1}, .half = 5}};
+    TbScatterAsk ask = {.sources = sources,
+                        .count = 2,
+                        .seed = 2,
+                        .samples = 400,
+                        .keep = 1,
+                        .width = 1e-3,
+                        .confidence = 0.95};
+    uint64_t least, most, broken = 0;
+    Heap heap = {0};
+    TbScatter s;
+
+    heap_ball(&heap, tb_vec3(0, 0, 0), 150, 40, 80);
+    heap.triangles--;
+    ask.a = solid_of_plain(ball(tb_vec3(151, 0, 0), 16));
+    ask.b = solid_of_heap(&heap);
+    for (uint64_t i = 0; i < ask.samples; i++) { /* the mesh is within 1.5 mm of its ball */
+        TbPose pose[2];
+        double off;
+
+        tb_scatter_sample(&ask, i, pose, &off);
+        broken += 151 + pose[0].origin.x - 16 - 150 < ask.keep;
+    }
+    ck_assert_int_eq(tb_scatter(&ask, NULL, NULL, &s, NULL), TB_OK);
+    ck_assert_int_eq(s.nominal.contact, TB_OVERLAPS);
+    force(&ask, &least, &most);
+    ck_assert_uint_ge(s.broken, least);
+    ck_assert_uint_le(s.broken, most + s.undecided);
+    ck_assert_uint_ge(s.broken + 40, broken);
+    ck_assert_uint_lt(s.broken, ask.samples);
     give_back(&ask);
 }
 END_TEST
@@ -303,6 +350,7 @@ main(void)
         tests, a_fine_sheet_that_is_grazed_needs_all_its_pairs_and_is_told_as_the_closed_form_says);
     tcase_add_test(tests,
                    a_scan_that_is_crossed_all_over_is_broken_in_every_sample_without_a_search);
+    tcase_add_test(tests, what_has_passed_the_wall_of_a_nearly_closed_mesh_is_broken);
     tcase_add_test(tests, samples_of_what_meets_stop_when_asked);
     suite_add_tcase(suite, tests);
     return tb_test_main(suite);
