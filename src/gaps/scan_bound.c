@@ -15,6 +15,11 @@ set_cut(TbScan *scan, int lane)
     double upper = fmin(scan->upper[lane], scan->foreseen[lane]);
     double cut = fmax(0, upper - scan->width) + scan->slack;
 
+    if (tb_scan__is_met(scan, lane)) {
+        scan->cut[lane] = 0;
+        scan->cut2[lane] = (float)-MOST_CUT;
+        return;
+    }
     cut = cut < MOST_CUT ? cut : MOST_CUT;
     scan->cut[lane] = (float)(cut * TB_SCAN_ROUND_UP);
     scan->cut2[lane] = (float)(cut * cut * TB_SCAN_ROUND_UP * TB_SCAN_ROUND_UP);

@@ -94,7 +94,7 @@ struct TbScan {
     double upper[TB_LANES];    /**< mm: witnessed */
     double foreseen[TB_LANES]; /**< mm: what floats have seen, allowance added */
     float cut[TB_LANES];       /**< mm: upper - width, but not below 0, slack added */
-    float cut2[TB_LANES];      /**< its square, a little more */
+    float cut2[TB_LANES];      /**< its square, a little more; far below 0 where nothing matters */
     float most_cut;
     TbScanWays ways;             /**< none where one bound is shared */
     TbScanPair hint[TB_LANES];   /**< the pair of what was foreseen */
@@ -108,13 +108,21 @@ struct TbScan {
     void *user;
 };
 
+/** A row is witnessed to meet the scan (or is not there): nothing is nearer, so nothing of it
+ * matters any more. What crosses the scan all over would else be looked at all over. */
+static inline bool
+tb_scan__is_met(const TbScan *scan, int lane)
+{
+    return !(scan->upper[lane] > 0);
+}
+
 /** Whether a pair could still lower its row's bound. */
 static inline bool
 tb_scan__matters(const TbScan *scan, const TbScanPair *pair)
 {
     float reach = scan->cut[pair->lane] + pair->stray;
 
-    return pair->distance2 < reach * reach;
+    return !tb_scan__is_met(scan, pair->lane) && pair->distance2 < reach * reach;
 }
 
 /** A pair is no further than this, squared, as floats see it: the cut may be lowered already. */
