@@ -108,97 +108,6 @@ paint_text(cairo_t *cairo,
     g_object_unref(layout);
 }
 
-/* ---- rasters ---- */
-
-/** Dots of the image along one side of a cell: between cells the scale runs on evenly, whatever the
- * viewer makes of an image. */
-#define DOTS 4
-
-/** A place in a row of cells: between the middles of two of them, the second's share in it. */
-typedef struct Between {
-    size_t first, second;
-    double share;
-} Between;
-
-static Between
-between(double x, size_t cells)
-{
-    double k = fmax(0, fmin((double)cells - 1, x - 0.5));
-    size_t first = (size_t)k;
-
-    return (Between){first, first + 1 < cells ? first + 1 : first, k - (double)first};
-}
-
-/** Linear between the cells' middles. */
-static double
-share_at(const double *share, const TbMark *mark, Between x, Between y)
-{
-    const double *a = share + x.first * mark->rows, *b = share + x.second * mark->rows;
-    double low = a[y.first] * (1 - x.share) + b[y.first] * x.share;
-    double high = a[y.second] * (1 - x.share) + b[y.second] * x.share;
-
-    return low + y.share * (high - low);
-}
-
-static uint32_t
-dot_of(TbTheme theme, double share)
-{
-    TbColour c = tb_style_scale(theme, share);
-
-    return (uint32_t)lround(c.red * 255) << 16 | (uint32_t)lround(c.green * 255) << 8 |
-           (uint32_t)lround(c.blue * 255);
-}
-
-cairo_surface_t *
-tb_paint_raster(const TbPicture *picture, const TbMark *mark, TbTheme theme)
-{
-    enum { STEPS = 256 };
-    const double *share = picture->shares + mark->first_share;
-    cairo_surface_t *image = cairo_image_surface_create(
-        CAIRO_FORMAT_RGB24, (int)mark->columns * DOTS, (int)mark->rows * DOTS);
-    int stride = cairo_image_surface_get_stride(image);
-    unsigned char *bytes = cairo_image_surface_get_data(image);
-    uint32_t scale[STEPS];
-    g_autofree Between *along = g_new(Between, mark->columns * DOTS + 1);
-
-    for (int i = 0; i < STEPS; i++)
-        scale[i] = dot_of(theme, (double)i / (STEPS - 1));
-    for (size_t x = 0; x < mark->columns * DOTS; x++)
-        along[x] = between(((double)x + 0.5) / DOTS, mark->columns);
-    for (size_t y = 0; bytes != NULL && y < mark->rows * DOTS; y++) {
-        uint32_t *row = (uint32_t *)(void *)(bytes + y * (size_t)stride);
-        /* the first row of an image is its top */
-        Between up = between((double)mark->rows - ((double)y + 0.5) / DOTS, mark->rows);
-
-        for (size_t x = 0; x < mark->columns * DOTS; x++) {
-            double at = share_at(share, mark, along[x], up);
-
-            row[x] = scale[(size_t)lround(fmax(0, fmin(1, at)) * (STEPS - 1))];
-        }
-    }
-    cairo_surface_mark_dirty(image);
-    return image;
-}
-
-static void
-paint_raster(cairo_t *cairo, const TbPicture *picture, const TbMark *mark, TbTheme theme)
-{
-    const TbVec2 *corner = picture->points + picture->loops[mark->first_loop].first;
-    cairo_surface_t *image = tb_paint_raster(picture, mark, theme);
-
-    cairo_save(cairo);
-    cairo_translate(cairo, corner[0].x, corner[0].y);
-    cairo_scale(cairo, (corner[2].x - corner[0].x) / (double)(mark->columns * DOTS),
-                (corner[2].y - corner[0].y) / (double)(mark->rows * DOTS));
-    cairo_set_source_surface(cairo, image, 0, 0);
-    cairo_pattern_set_filter(cairo_get_source(cairo), CAIRO_FILTER_BILINEAR);
-    cairo_pattern_set_extend(cairo_get_source(cairo), CAIRO_EXTEND_PAD);
-    cairo_rectangle(cairo, 0, 0, (double)mark->columns * DOTS, (double)mark->rows * DOTS);
-    cairo_fill(cairo);
-    cairo_restore(cairo);
-    cairo_surface_destroy(image);
-}
-
 /* ---- pictures ---- */
 
 /** Clips come in pairs, on and off; see tb_picture_clip(). */
@@ -244,7 +153,7 @@ tb_paint__mark(cairo_t *cairo,
         paint_clip(cairo, picture, mark);
         break;
     case TB_MARK_RASTER:
-        paint_raster(cairo, picture, mark, theme);
+        tb_paint__raster(cairo, picture, mark, theme);
         break;
     }
 }

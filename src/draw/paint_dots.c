@@ -339,3 +339,16 @@ tb_dots_fill(TbDots *dots,
         fill_row(dots, area.turns + (size_t)(y - box.top) * area.stride, box, y, ink);
     tb_dots__leave(dots);
 }
+
+uint32_t *
+tb_dots_row(TbDots *dots, int y)
+{
+    tb_dots__enter(dots);
+    return dots->first + (size_t)y * dots->stride;
+}
+
+void
+tb_dots_painted(TbDots *dots)
+{
+    tb_dots__leave(dots);
+}

@@ -80,3 +80,8 @@ void tb_dots_stroke(TbDots *dots,
                     bool closed,
                     const TbPenStyle *pen,
                     TbColour colour);
+
+/** To be painted by somebody else: dots of a row from the image's left side, 0xRRGGBB; afterwards
+ * tb_dots_painted(). Ask for rows inside the clip only. */
+uint32_t *tb_dots_row(TbDots *dots, int y);
+void tb_dots_painted(TbDots *dots);

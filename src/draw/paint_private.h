@@ -68,6 +68,13 @@ PangoLayout *tb_paint__layout(TbPaintTexts *texts, const char *text, double size
  */
 TbDots *tb_paint__dots(cairo_t *cairo, TbDots *dots);
 
+/** A raster's image, where the context is. */
+void tb_paint__raster(cairo_t *cairo, const TbPicture *picture, const TbMark *mark, TbTheme theme);
+
+/** @param scale dots for a mm */
+void tb_paint__raster_on_dots(
+    TbDots *dots, double scale, const TbPicture *picture, const TbMark *mark, TbTheme theme);
+
 /** Puts a mark on the dots of a screen; false for what the context has to paint. */
 bool tb_paint__on_dots(cairo_t *cairo,
                        TbPaintTexts *texts,

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 
-/* Marks of a picture on a screen: areas, lines and dots go straight onto the image's dots. */
+/* Marks of a picture on a screen: all but texts go straight onto the image's dots. */
 
 #include "draw/paint_private.h"
 
@@ -131,7 +131,7 @@ put_dot(TbPaintTexts *texts, const TbMark *mark, TbTheme theme)
                    tb_style_colour(theme, mark->fill));
 }
 
-/* On whole dots, for the context, too: it paints texts and rasters, and a clip through dots costs
+/* On whole dots, for the context, too: it paints texts, and a clip through dots costs
  * it much. */
 static void
 clip(cairo_t *cairo, TbPaintTexts *texts, const TbPicture *picture, const TbMark *mark)
@@ -173,8 +173,10 @@ tb_paint__on_dots(cairo_t *cairo,
     case TB_MARK_CLIP:
         clip(cairo, texts, picture, mark);
         return true;
-    case TB_MARK_TEXT:
     case TB_MARK_RASTER:
+        tb_paint__raster_on_dots(texts->dots, texts->scale, picture, mark, theme);
+        return true;
+    case TB_MARK_TEXT:
         return false;
     case TB_MARK_AREA:
     case TB_MARK_LINE:

@@ -163,6 +163,8 @@ skip_dashes(Dashing *dashing, double way)
 {
     double all = 0;
 
+    if (way == 0)
+        return;
     for (int i = 0; i < dashing->pen->dashes; i++)
         all += dashing->pen->dash[i];
     for (way = fmod(way, all); way >= dashing->left; next_dash(dashing))
