@@ -26,12 +26,13 @@ let_go(TbSearch *search, const TbPair *pair)
 
 /** Of boxes and balls: cheap, before anything else. */
 static double
-far_apart(const TbNode *a, const TbNode *b)
+far_apart(const TbSearch *search, const TbNode *a, const TbNode *b)
 {
-    double boxes = sqrt(tb_box3_distance2(a->box, b->box));
-    double balls = tb_vec3_distance(a->centre, b->centre) - a->radius - b->radius;
+    double lower = sqrt(tb_box3_distance2(a->box, b->box));
 
-    return fmax(boxes, balls) - TB_TOL_ROUND;
+    if (lower < cut_of(search))
+        lower = fmax(lower, tb_vec3_distance(a->centre, b->centre) - a->radius - b->radius);
+    return lower - TB_TOL_ROUND;
 }
 
 /** No point of b lies as far behind a point of a as asked. */
@@ -49,7 +50,7 @@ tb_search__push(TbSearch *search, uint32_t a, uint32_t b, TbVec3 way)
 
     if (is_too_near_along(search, node_a, node_b))
         return TB_OK;
-    pair.lower = far_apart(node_a, node_b);
+    pair.lower = far_apart(search, node_a, node_b);
     if (pair.lower >= cut_of(search)) {
         let_go(search, &pair);
         return TB_OK;
@@ -67,7 +68,7 @@ push_child(TbSearch *search, const TbPair *parent, uint32_t a, uint32_t b)
     if (is_too_near_along(search, node_a, node_b) ||
         (search->scanned && tb_pair__is_scanned(search->a, a, search->b, b)))
         return TB_OK;
-    pair.lower = fmax(parent->lower, far_apart(node_a, node_b));
+    pair.lower = fmax(parent->lower, far_apart(search, node_a, node_b));
     if (pair.lower >= cut_of(search)) {
         let_go(search, &pair);
         return TB_OK;
@@ -165,6 +166,7 @@ witness_of(TbSearch *search, const TbPair *pair, double share_a, double share_b,
     if (upper >= search->upper)
         return;
     search->upper = upper;
+    search->way = found.direction;
     search->met = found.distance <= TB_MEETS;
     if (a.on_strip)
         a.site.angle = tb_disc_angle(&a.disc, found.point_a);
@@ -231,6 +233,46 @@ closeness_of_stagger(const TbSearch *search, const TbPair *pair, double enough, 
     return true;
 }
 
+/** How far a leaf reaches along a unit d, at most. */
+static double
+leaf_reach(const TbField *field, uint32_t index, TbVec3 d)
+{
+    TbConvex body;
+    TbSupport support;
+
+    if (field->node[index].kind == TB_NODE_STRIP)
+        return tb_strip_furthest(tb_field__strip(field, index), d);
+    body = tb_field__body(field, index);
+    support = tb_convex_support(&body, d);
+    return support.reach + support.beyond;
+}
+
+/** Whether a pair is let go by the way between the nearest points so far: most are, and the rest
+ * need a way of their own. */
+static bool
+is_apart_along_way(const TbSearch *search, TbPair *pair)
+{
+    double lower;
+
+    if (!(tb_vec3_length2(search->way) > 0))
+        return false;
+    lower = -leaf_reach(search->a, pair->node[0], tb_vec3_neg(search->way)) -
+            leaf_reach(search->b, pair->node[1], search->way) - TB_TOL_ROUND;
+    pair->lower = fmax(pair->lower, lower);
+    return pair->lower >= cut_of(search);
+}
+
+/** Whether a pair's own separation is worth its while: two boxes say little more than their
+ * distance, and what is in a group is soon known apart. */
+static bool
+is_worth_a_look(const TbSearch *search, const TbPair *pair)
+{
+    const TbNode *a = &search->a->node[pair->node[0]], *b = &search->b->node[pair->node[1]];
+    bool group = a->kind == TB_NODE_GROUP || b->kind == TB_NODE_GROUP;
+
+    return !group && !(tb_node__is_box(a) && tb_node__is_box(b));
+}
+
 /** A pair's own separation; false when it is let go. */
 static bool
 look_closely(TbSearch *search, TbPair *pair)
@@ -239,6 +281,10 @@ look_closely(TbSearch *search, TbPair *pair)
     double cut = cut_of(search);
     Closeness c;
 
+    if (is_apart_along_way(search, pair)) {
+        let_go(search, pair);
+        return false;
+    }
     if (!is_stagger(search, a, b))
         c = closeness_of(search, pair, cut + TB_TOL_ROUND);
     else if (!closeness_of_stagger(search, pair, cut + TB_TOL_ROUND, &c))
@@ -302,6 +348,7 @@ void
 tb_search__again(TbSearch *search)
 {
     search->pairs.count = 0;
+    search->way = tb_vec3(0, 0, 0);
     search->upper = search->let_go = search->hint = INFINITY;
     search->witness = (TbWitness){.node_a = UINT32_MAX, .node_b = UINT32_MAX};
     search->met = search->exhausted = false;
@@ -327,8 +374,7 @@ tb_search__run(TbSearch *search)
         if (search->nodes++ % TB_PAIR_POLL == 0 && tb_task_is_cancelled(search->task))
             return TB_E_CANCELLED;
         pair = tb_pairs__pop(&search->pairs);
-        if (!pair.fine && !(tb_node__is_box(&search->a->node[pair.node[0]]) &&
-                            tb_node__is_box(&search->b->node[pair.node[1]]))) {
+        if (!pair.fine && is_worth_a_look(search, &pair)) {
             if (!look_closely(search, &pair))
                 continue;
             if (search->pairs.count > 0 && tb_pair__is_before(&search->pairs.pair[0], &pair)) {

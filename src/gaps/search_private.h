@@ -32,6 +32,7 @@ typedef struct TbSearch {
 
     TbPairs pairs;
     double upper;  /**< distance of the witness, rounding added */
+    TbVec3 way;    /**< unit, from b's point to a's */
     double let_go; /**< least lower bound of the pairs not followed */
     TbWitness witness;
     bool met; /**< two evaluated points are in one place */

@@ -18,6 +18,9 @@
 /** Number of a body's second point among its parts (TbSupport.part): a tube's far end. */
 #define SECOND_POINT 9
 
+/** Sections after which the direction to a leaf says no more than the nearest one's. */
+#define LATELY 2
+
 /** Leaves looked at for one section before the heap's search takes over: it goes best first, which
  * this does not, and so finds where two bodies meet. */
 #define MOST_LOOKS 400
@@ -118,20 +121,47 @@ witness_on_strip(TbWalk *walk, uint32_t node, const TbSeparation *hull, double l
     take_witness(walk, node, share, witness);
 }
 
-/** Where the direction to a leaf is going: it turns on as it did from look to look; one that was
- * never looked at may lie as the nearest does. */
+/** Where a direction is going: it turns on as it did. */
+static TbVec3
+turned_on(TbVec3 way, TbVec3 before)
+{
+    return tb_vec3_dot(way, before) > 0 ? tb_vec3_sub(tb_vec3_scale(way, 2), before) : way;
+}
+
+/** Where the direction to a leaf may be. The first leaf of a section should lie where the nearest
+ * points are going; of the others, one that was not looked at lately may lie as the first does. */
 static TbVec3
 next_way(const TbWalk *walk, const TbNodeWay *known)
 {
-    if (!known->given)
-        return isnan(walk->front) ? tb_vec3(0, 0, 0) : walk->plane;
-    if (!(tb_vec3_dot(known->way, known->before) > 0))
-        return known->way;
-    return tb_vec3_sub(tb_vec3_scale(known->way, 2), known->before);
+    if (isnan(walk->front))
+        return turned_on(walk->way, walk->way_before);
+    return known->given && known->looked + LATELY >= walk->number
+               ? turned_on(known->way, known->before)
+               : walk->plane;
 }
 
-static void
-witness_on_tube(TbWalk *walk, uint32_t node, const TbSeparation *hull)
+/** What the way between two evaluated points says of the whole leaf: its hull may be best held
+ * away along another one, since it does not bend. */
+static double
+by_witness(TbWalk *walk, uint32_t node, const TbWitness *witness, double lower)
+{
+    TbNodeWay *known = &walk->known[node];
+    TbVec3 way = tb_vec3_unit(tb_vec3_sub(witness->point_a, witness->point_b));
+    double reach, apart;
+
+    if (lower >= tb_walk__cut_of(walk) || !(tb_vec3_length2(way) > 0))
+        return lower;
+    reach = tb_walk__leaf_reach(walk, node, way);
+    apart = tb_walk__front_of(walk, way) - reach - TB_TOL_ROUND;
+    if (apart <= lower)
+        return lower;
+    known->way = way;
+    known->reach = reach;
+    return apart;
+}
+
+static double
+witness_on_tube(TbWalk *walk, uint32_t node, const TbSeparation *hull, double lower)
 {
     const TbTube *tube = &walk->other->tube[walk->other->node[node].index];
     double share = fmin(1, fmax(0, hull->share_b[SECOND_POINT]));
@@ -139,6 +169,7 @@ witness_on_tube(TbWalk *walk, uint32_t node, const TbSeparation *hull)
 
     witness.point_b = tb_tube__point(tube, share, hull->point_a);
     take_witness(walk, node, share, witness);
+    return by_witness(walk, node, &witness, lower);
 }
 
 static void
@@ -194,7 +225,7 @@ look(TbWalk *walk, uint32_t index)
     if (node->kind == TB_NODE_STRIP)
         witness_on_strip(walk, index, &found, lower);
     else if (node->kind == TB_NODE_TUBE)
-        witness_on_tube(walk, index, &found);
+        lower = witness_on_tube(walk, index, &found, lower);
     else
         witness_on_exact(walk, index, &found);
     return lower;
@@ -404,6 +435,8 @@ guess_next(TbWalk *walk)
     double before = walk->part == node->part ? walk->station : (double)NAN;
 
     walk->part = node->part;
+    walk->way_before = walk->way;
+    walk->way = walk->known[walk->last].way;
     walk->station = walk->guess = (double)NAN;
     if (!is_of_path(node))
         return;

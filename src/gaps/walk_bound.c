@@ -5,14 +5,6 @@
 
 #include "geom/tol.h"
 
-/** How far a box reaches along a direction. */
-static double
-box_reach(TbBox3 box, TbVec3 d)
-{
-    return (d.x > 0 ? box.high.x : box.low.x) * d.x + (d.y > 0 ? box.high.y : box.low.y) * d.y +
-           (d.z > 0 ? box.high.z : box.low.z) * d.z;
-}
-
 /** Of a part of a path: the nearest leaf's plane first, then the ball about the section. */
 static double
 path_apart(const TbWalk *walk, const TbNode *node, double enough)
@@ -51,7 +43,7 @@ box_apart(const TbWalk *walk, const TbNode *node, double enough)
     if (lower >= enough || isnan(walk->front))
         return lower;
     ball = tb_vec3_dot(node->centre, walk->plane) + node->radius;
-    return tb_larger(lower, walk->front - fmin(ball, box_reach(node->box, walk->plane)));
+    return tb_larger(lower, walk->front - fmin(ball, tb_box3_reach(node->box, walk->plane)));
 }
 
 double
@@ -77,9 +69,8 @@ tb_walk__beyond_of(const TbWalk *walk, uint32_t node, TbVec3 d)
     return at->kind == TB_NODE_TUBE ? tb_tube__beyond(&walk->other->tube[at->index], d) : 0;
 }
 
-/** How far a leaf reaches along a unit d, all included. */
-static double
-leaf_reach(const TbWalk *walk, uint32_t index, TbVec3 d)
+double
+tb_walk__leaf_reach(const TbWalk *walk, uint32_t index, TbVec3 d)
 {
     const TbNode *node = &walk->other->node[index];
     TbConvex body;
@@ -102,7 +93,7 @@ tb_walk__remembered(TbWalk *walk, uint32_t node)
     if (!known->given)
         return -INFINITY;
     if (isinf(known->reach))
-        known->reach = leaf_reach(walk, node, known->way);
+        known->reach = tb_walk__leaf_reach(walk, node, known->way);
     return tb_walk__front_of(walk, known->way) - known->reach - TB_TOL_ROUND;
 }
 
@@ -111,5 +102,5 @@ tb_walk__behind_plane(const TbWalk *walk, uint32_t node)
 {
     if (isnan(walk->front) || walk->other->node[node].kind != TB_NODE_STRIP)
         return -INFINITY;
-    return walk->front - leaf_reach(walk, node, walk->plane) - TB_TOL_ROUND;
+    return walk->front - tb_walk__leaf_reach(walk, node, walk->plane) - TB_TOL_ROUND;
 }

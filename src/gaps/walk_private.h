@@ -45,10 +45,11 @@ typedef struct TbWalk {
     size_t due_count, due_room;
     uint32_t *opened; /**< in this section, parents before their children; as much room as known */
     size_t opened_count;
-    uint32_t last;  /**< leaf of the last witness; UINT32_MAX: none yet */
-    uint32_t part;  /**< its part of the other solid */
-    double station; /**< of the witness along the other's path, mm; NAN where it has none */
-    double guess;   /**< of the next one: it goes on as it went */
+    uint32_t last;          /**< leaf of the last witness; UINT32_MAX: none yet */
+    uint32_t part;          /**< its part of the other solid */
+    double station;         /**< of the witness along the other's path, mm; NAN where it has none */
+    double guess;           /**< of the next one: it goes on as it went */
+    TbVec3 way, way_before; /**< to the last two witnesses; zero: none yet */
     /* of this section */
     uint32_t number; /**< from 1 */
     const TbDiscAt *at;
@@ -104,6 +105,9 @@ double tb_walk__front_of(const TbWalk *walk, TbVec3 d);
 
 /** What a tube reaches beyond its body. */
 double tb_walk__beyond_of(const TbWalk *walk, uint32_t node, TbVec3 d);
+
+/** How far a leaf reaches along a unit d, all included. */
+double tb_walk__leaf_reach(const TbWalk *walk, uint32_t node, TbVec3 d);
 
 /** What the direction that held the node away from an earlier section says of this one. */
 double tb_walk__remembered(TbWalk *walk, uint32_t node);

@@ -107,3 +107,11 @@ tb_box3_distance2(TbBox3 a, TbBox3 b)
     double z = tb_box3__gap(a.low.z - b.high.z, b.low.z - a.high.z);
     return x * x + y * y + z * z;
 }
+
+/** How far a box reaches along a direction, mm for a unit one. */
+static inline double
+tb_box3_reach(TbBox3 b, TbVec3 d)
+{
+    return (d.x > 0 ? b.high.x : b.low.x) * d.x + (d.y > 0 ? b.high.y : b.low.y) * d.y +
+           (d.z > 0 ? b.high.z : b.low.z) * d.z;
+}
