@@ -45,9 +45,8 @@ tb_moving__take_pose(TbMovingGap *moving,
     moving->pose_b = tb_motion_pose(motion[1], moving->at_b);
 }
 
-/** A mesh has no inside in any of the parts. */
-static bool
-is_open(const TbSolid *solid)
+bool
+tb_moving__is_open(const TbSolid *solid)
 {
     for (size_t i = 0; i < tb_solid_part_count(solid); i++) {
         const TbPart *part = tb_solid_part(solid, i);
@@ -86,7 +85,7 @@ static TbStatus
 settle_contact(Query *query)
 {
     TbGap *gap = &query->moving->gap;
-    bool open = is_open(query->ask->a) || is_open(query->ask->b);
+    bool open = tb_moving__is_open(query->ask->a) || tb_moving__is_open(query->ask->b);
     bool meets = query->search.met && gap->upper > 0;
     TbStatus status = TB_OK;
 

@@ -169,6 +169,9 @@ void tb_moving__take_pose(TbMovingGap *moving,
                           const double at_a[],
                           const double at_b[]);
 
+/** A solid all of whose parts are meshes without an inside: nothing can be deep in it. */
+bool tb_moving__is_open(const TbSolid *solid);
+
 /** How deep two solids, all of whose parts have an inside, stand in each other at one pose, to
  * ask->depth_width.
  * @param known mm, TB_TOL_ROUND or less: only what is deeper counts. `lower` is then at most that,

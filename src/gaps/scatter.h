@@ -9,7 +9,8 @@
  * surface stand off (a casting's or wall's size). Turns come first, in their order (the first is
  * the outermost), shifts last; a surface that stands off by t makes the gap t less. By chance a
  * source is normal with its half band at three deviations, not cut off there, or even within its
- * band. The worst case goes to the bands' ends.
+ * band. The worst case goes to the bands' ends. An open mesh that is crossed breaks any keep, one
+ * of 0 and where surfaces stand off by less than nothing too.
  *
  * Sampling is decided, not estimated: every sample's gap is proved to be at least the keep or shown
  * to be below it. Most samples are let go by bounds of the pairs of surface parts that are near at
@@ -84,6 +85,11 @@ typedef struct TbScatter {
     double worst_lower, worst_upper; /**< mm: the least gap within all bands lies between */
     bool worst_exhausted;            /**< that interval is wider than asked */
     bool worst_plain;                /**< the same, for it was plain that it is enough */
+    TbContact worst_contact; /**< where the bands bring the two nearest. crosses: the interval is 0,
+                                  for what an open mesh crosses has no depth */
+    TbInner worst_inner;     /**< the same; of what is clear as nominal, with doubt and enclosed */
+    TbDoubt worst_doubt;
+    double worst_enclosed;
     uint64_t samples, broken;
     uint64_t undecided; /**< within TB_SCATTER_WIDTH of the keep: counted as broken */
     uint64_t separated; /**< samples that the screen did not let go */

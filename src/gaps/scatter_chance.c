@@ -85,7 +85,7 @@ search_sample(Job *job, const TbPose pose[2], double need, bool *broken)
     atomic_fetch_add(&job->searched, 1);
     if (status != TB_OK)
         return status;
-    *broken = gap.lower < need;
+    *broken = gap.lower < need || gap.contact == TB_CROSSES;
     if (gap.lower < need && gap.upper >= need)
         atomic_fetch_add(&job->undecided, 1);
     return TB_OK;

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 
+#include "gaps/moving_private.h"
 #include "gaps/scatter_private.h"
 #include "geom/tol.h"
 
@@ -370,6 +371,28 @@ set_nominal(const Joint *joint, const TbScatter *out, TbMovingGap *nominal)
     }
 }
 
+/** What the two are in the worst case, whose interval is there: surfaces that stand off may meet
+ * where those that were searched do not. */
+static void
+take_contact(const TbScatterAsk *ask, const TbGap *seen, TbScatter *out)
+{
+    const TbGap *doubt = seen->contact == TB_CLEAR ? &out->nominal : seen;
+    bool apart = seen->contact == TB_CLEAR || seen->contact == TB_TOUCHES, open;
+
+    out->worst_contact = seen->contact;
+    out->worst_inner = doubt->inner;
+    out->worst_doubt = doubt->doubt;
+    out->worst_enclosed = doubt->enclosed;
+    if (seen->contact != TB_CROSSES && !(apart && out->worst_upper < 0))
+        return;
+    open = tb_moving__is_open(ask->a) || tb_moving__is_open(ask->b);
+    out->worst_contact = open || !apart ? TB_CROSSES : TB_OVERLAPS;
+    if (out->worst_contact != TB_CROSSES)
+        return;
+    out->worst_upper = 0;
+    out->worst_lower = open ? 0 : fmin(out->worst_lower, 0);
+}
+
 /** What all bands together could do to the gap leaves it enough. */
 static bool
 is_plainly_enough(const TbScatterAsk *ask, TbScatter *out)
@@ -382,6 +405,7 @@ is_plainly_enough(const TbScatterAsk *ask, TbScatter *out)
     out->worst_upper = fmin(out->nominal.upper - off, upper_by_first_order(ask, out, off));
     out->worst_lower = fmin(lower, out->worst_upper);
     out->worst_plain = true;
+    take_contact(ask, &out->nominal, out);
     return true;
 }
 
@@ -391,6 +415,7 @@ tb_scatter__worst(const TbScatterAsk *ask, TbTask *task, TbScatter *out, TbFault
     Joint joint = joint_of(ask);
     double value[TB_SCATTER_MOST], off = off_of(ask);
     TbMovingGap nominal, worst;
+    TbGap gap, *seen = &worst.gap;
     TbStatus status;
 
     if (is_plainly_enough(ask, out))
@@ -403,17 +428,16 @@ tb_scatter__worst(const TbScatterAsk *ask, TbTask *task, TbScatter *out, TbFault
     status = tb_moving_gap(&joint.moving, task, &worst, fault);
     if (status != TB_OK)
         return status;
-    out->worst_upper = worst.gap.upper - off;
     if (joint.slack > 0) { /* the merged pose is none that the sources have */
-        TbGap gap;
-
         values_at(&joint, &worst, out->slope, value);
         status = gap_for(&joint, value, &worst, task, &gap, fault);
         if (status != TB_OK)
             return status;
-        out->worst_upper = fmin(out->nominal.upper, gap.upper) - off;
+        seen = gap.upper < out->nominal.upper ? &gap : &out->nominal;
     }
+    out->worst_upper = seen->upper - off;
     out->worst_lower = fmin(worst.gap.lower - off - joint.slack, out->worst_upper);
+    take_contact(ask, seen, out);
     out->worst_exhausted =
         worst.gap.exhausted || out->worst_upper - out->worst_lower > ask->width + TB_TOL_ROUND;
     return TB_OK;

@@ -112,7 +112,7 @@ tell_chance(TbSceneScatter *scene, const TbResultScatter *scatter)
 }
 
 static void
-tell(TbSceneScatter *scene, const TbResultScatter *scatter)
+tell(TbSceneScatter *scene, const TbResultGap *gap)
 {
     g_autofree char *nominal = gap_of(scene, scene->nominal);
     g_autofree char *worst = gap_of(scene, scene->worst);
@@ -124,10 +124,15 @@ tell(TbSceneScatter *scene, const TbResultScatter *scatter)
         scene->verdict = scene->lines[0];
         return;
     }
-    add_line(scene, g_strdup_printf(_("Without tolerances %s; root-sum-square ±%s; worst case at "
-                                      "least %s"),
-                                    nominal, rss, worst));
-    tell_chance(scene, scatter);
+    if (gap->gap.contact == TB_CROSSES)
+        add_line(scene, g_strdup_printf(_("Without tolerances %s; root-sum-square ±%s; the worst "
+                                          "case crosses an open scan"),
+                                        nominal, rss));
+    else
+        add_line(scene, g_strdup_printf(_("Without tolerances %s; root-sum-square ±%s; worst case "
+                                          "at least %s"),
+                                        nominal, rss, worst));
+    tell_chance(scene, gap->scatter);
     scene->verdict = scene->lines[scene->line_count - 1];
     if (scene->bar_count > 0) {
         g_autofree char *share = percent(scene->bars[0].share);
@@ -161,7 +166,7 @@ tb_scene_scatter_new(const TbResults *results, const TbResultGap *gap, TbLengthU
     scene->bin_width = scatter->bin_width;
     scene->samples = scatter->samples;
     add_bars(scene, results, scatter);
-    tell(scene, scatter);
+    tell(scene, gap);
     return scene;
 }
 

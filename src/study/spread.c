@@ -321,6 +321,10 @@ make_gap(const void *data, TbTask *task, void **value, TbFault *fault)
         gap->lower = made->scatter.worst_lower;
         gap->upper = made->scatter.worst_upper;
         gap->exhausted = made->scatter.worst_exhausted;
+        gap->contact = made->scatter.worst_contact;
+        gap->inner = made->scatter.worst_inner;
+        gap->doubt = made->scatter.worst_doubt;
+        gap->enclosed = made->scatter.worst_enclosed;
         gap->certified = gap->certified && !input->blended;
     }
     for (int i = 0; i < TB_MOTION_MOST; i++) {
@@ -401,7 +405,9 @@ tb_spread_is_searched(const TbEntry *entry)
 void
 tb_spread_take_off(const TbSpreadSet *set, TbGap *gap)
 {
-    for (size_t i = 0; i < set->count && !gap->nothing; i++) {
+    bool has_depth = !gap->nothing && gap->contact != TB_CROSSES;
+
+    for (size_t i = 0; i < set->count && has_depth; i++) {
         const TbScatterSource *s = &set->source[i].scatter;
         TbVec3 at = s->side == 0 ? gap->point_a : gap->point_b;
         double arm = s->kind == TB_SCATTER_TURN ? tb_vec3_distance(at, s->point) : 1;
