@@ -8,9 +8,10 @@
  * distance, then least number" over all that was not thrown out. So the answers are those of trying
  * every triangle, to the last bit, whatever the walk and the lanes.
  *
- * Thrown out is what is further than the bound at hand by more than may be off. Only points of the
- * mesh that doubles found lower that bound: a point's own best, or the place that a neighbour found
- * nearest. Boxes are rounded outward, of points too, so only the arithmetic of their distance errs;
+ * Thrown out is what is further than the bound at hand by more than may be off. That bound is
+ * lowered by points of the mesh that doubles found, a point's own best or the place that a
+ * neighbour found nearest, and by what floats say of a triangle with all that they may be off.
+ * Boxes are rounded outward, of points too, so only the arithmetic of their distance errs;
  * triangles and tins about leaves: tree_points_faces.h.
  *
  * A packet's walk stops at nodes of level 1 and holds those that some point of it may need. Then

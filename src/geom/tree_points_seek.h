@@ -219,7 +219,7 @@ is_behind(Seeker *seeker, const Job *job, const Rival *rival)
     return true;
 }
 
-/** Exact; only this lowers a bound. */
+/** Exact; only this answers. */
 static void
 decide(Seeker *seeker, const Job *job, const Rival *rival)
 {
@@ -271,6 +271,20 @@ lanes_of(size_t count)
     return count < TB_TREE_WIDE ? (1u << count) - 1 : 0xffu;
 }
 
+/** A triangle is no further than floats say and may err by. Those that tie with the nearest stay
+ * in: their floats err by no more than their own allowance. */
+TB_LANES_INLINE void
+foresee(Seeker *seeker, float distance2, float allow)
+{
+    float far = (sqrtf(distance2) + allow) * (1 + 4 * FLT_EPSILON); /* three roundings, outward */
+
+    if (far < seeker->reach) {
+        seeker->bound = (double)far;
+        seeker->reach = far;
+        seeker->cut = cut_of(seeker->bound);
+    }
+}
+
 /** A leaf's triangles within reach join the rivals. */
 static void
 look_at(Seeker *seeker, const Job *job, const Faces *f, uint32_t leaf)
@@ -287,6 +301,7 @@ look_at(Seeker *seeker, const Job *job, const Faces *f, uint32_t leaf)
         settle(seeker, job);
     for (; near != 0; near &= near - 1) {
         int k = __builtin_ctz(near);
+        foresee(seeker, d2[k], f->allow[k]);
         seeker->rival[seeker->rivals++] =
             (Rival){d2[k], f->allow[k], (uint32_t)first + (uint32_t)k};
     }
