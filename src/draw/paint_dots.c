@@ -81,6 +81,8 @@ tb_dots__box(const TbDots *dots, const TbVec2 points[], size_t count, double air
     TbVec2 low = {HUGE_VAL, HUGE_VAL}, high = {-HUGE_VAL, -HUGE_VAL};
     TbDotsBox box = dots->clip;
 
+    if (count == 0 || tb_dots__is_empty(box))
+        return (TbDotsBox){0};
     for (size_t i = 0; i < count; i++) {
         TbVec2 p = points[i];
 

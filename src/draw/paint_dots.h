@@ -60,7 +60,8 @@ TbDotsBox tb_dots_nearest_box(TbVec2 one, TbVec2 other);
 TbDotsBox tb_dots_clip(TbDots *dots, TbDotsBox box);
 void tb_dots_set_clip(TbDots *dots, TbDotsBox clip);
 
-/** Closed loops, even-odd. */
+/** Closed loops, even-odd. Holes turn the other way than what they are in, as those of cuts do; a
+ * wall thinner than a dot has too large a share where both its sides turn the same way. */
 void tb_dots_fill(TbDots *dots,
                   const TbVec2 points[],
                   const TbLoopSpan loops[],

@@ -125,7 +125,8 @@ shades_of(TbTheme theme, uint32_t shade[SHADES])
     }
 }
 
-/* Of each column, where it is cut by a row of dots; a share of all is the last shade. */
+/* Of each column, where it is cut by a row of dots; a share of all is the last shade, and one that
+ * is no number, too, as in an image. */
 static void
 cut_columns(const double *share, const TbMark *mark, Between up, float shades[])
 {
@@ -133,7 +134,7 @@ cut_columns(const double *share, const TbMark *mark, Between up, float shades[])
         const double *column = share + i * mark->rows;
         double here = column[up.first] * (1 - up.share) + column[up.second] * up.share;
 
-        shades[i] = (float)(CLAMP(here, 0, 1) * (SHADES - 1) + 0.5);
+        shades[i] = (float)((here < 1 ? MAX(here, 0) : 1) * (SHADES - 1) + 0.5);
     }
 }
 

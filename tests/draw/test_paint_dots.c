@@ -323,6 +323,24 @@ START_TEST(painted_clip_by_clip_it_is_what_it_is_as_a_whole)
 }
 END_TEST
 
+START_TEST(clips_that_do_not_meet_leave_nothing)
+{
+    TbVec2 p[4] = {{-7, -9}, {2e3, -9}, {2e3, 3e3}, {-7, 3e3}};
+    TbDotsBox aside = {-900000000, -700000000, -300000000, -200000000},
+              before = tb_dots_clip(dots, all);
+
+    tb_dots_clip(dots, (TbDotsBox){19, 23, 71, 83});
+    tb_dots_clip(dots, aside);
+    draw_all(p, 4);
+    draw_all(p, 1);
+    draw_all(p, 0);
+    tb_dots_set_clip(dots, before);
+    ck_assert_double_eq(sum_of_shares(), 0);
+    draw_all(p, 4);
+    ck_assert_double_gt(sum_of_shares(), 0);
+}
+END_TEST
+
 /* ---- a general painter ---- */
 
 /** Of 255. Where a slanted line's edge passes a dot, the share along the way to it is taken for the
@@ -414,6 +432,7 @@ paint_dots_suite(void)
     tcase_add_test(tcase, line_of_no_length_is_a_disc);
     tcase_add_test(tcase, lines_without_end_cost_nothing_and_what_is_no_number_is_left_out);
     tcase_add_test(tcase, painted_clip_by_clip_it_is_what_it_is_as_a_whole);
+    tcase_add_test(tcase, clips_that_do_not_meet_leave_nothing);
     tcase_add_test(tcase, areas_and_lines_look_as_a_general_painter_paints_them);
     suite_add_tcase(suite, tcase);
     return suite;

@@ -12,12 +12,12 @@
 
 enum { WIDTH = 373, HEIGHT = 241, MARKS = 40, ROUNDS = 60, CELLS = 6 };
 
-/** Of a colour, 0 to 255: lines are cut at the edge of a clip, on a grid of 1/256 of a dot, so a
- * dot of their edge may have another share of them. */
-#define ALIKE 16
+/** Of a colour, 0 to 255: sums over a row begin at the edge of a clip, so one may round to the next
+ * share; inks over each other, to the one beyond. */
+#define ALIKE 2
 
-/** Of all dots: so few differ at all. */
-#define DIFFER 0.01
+/** Of all dots: so few differ at all; measured: 2e-7. */
+#define DIFFER 1e-5
 
 static const TbRepaintLook screen = {WIDTH, HEIGHT, 3.2, TB_THEME_LIGHT};
 
