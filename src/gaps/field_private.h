@@ -111,6 +111,9 @@ tb_field__strip(const TbField *field, uint32_t node)
     return &field->strip[field->node[node].index]->strip;
 }
 
+/** How far a node that is no group reaches along a unit d, all included: no less than it does. */
+double tb_field__leaf_reach(const TbField *field, uint32_t node, TbVec3 d);
+
 const TbPart *tb_field__part(const TbField *field, uint32_t node);
 
 /** Some point of the solid inside a node, and where it is. */

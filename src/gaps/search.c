@@ -233,20 +233,6 @@ closeness_of_stagger(const TbSearch *search, const TbPair *pair, double enough, 
     return true;
 }
 
-/** How far a leaf reaches along a unit d, at most. */
-static double
-leaf_reach(const TbField *field, uint32_t index, TbVec3 d)
-{
-    TbConvex body;
-    TbSupport support;
-
-    if (field->node[index].kind == TB_NODE_STRIP)
-        return tb_strip_furthest(tb_field__strip(field, index), d);
-    body = tb_field__body(field, index);
-    support = tb_convex_support(&body, d);
-    return support.reach + support.beyond;
-}
-
 /** Whether a pair is let go by the way between the nearest points so far: most are, and the rest
  * need a way of their own. */
 static bool
@@ -256,8 +242,8 @@ is_apart_along_way(const TbSearch *search, TbPair *pair)
 
     if (!(tb_vec3_length2(search->way) > 0))
         return false;
-    lower = -leaf_reach(search->a, pair->node[0], tb_vec3_neg(search->way)) -
-            leaf_reach(search->b, pair->node[1], search->way) - TB_TOL_ROUND;
+    lower = -tb_field__leaf_reach(search->a, pair->node[0], tb_vec3_neg(search->way)) -
+            tb_field__leaf_reach(search->b, pair->node[1], search->way) - TB_TOL_ROUND;
     pair->lower = fmax(pair->lower, lower);
     return pair->lower >= cut_of(search);
 }

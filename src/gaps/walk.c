@@ -151,7 +151,7 @@ by_witness(TbWalk *walk, uint32_t node, const TbWitness *witness, double lower)
 
     if (lower >= tb_walk__cut_of(walk) || !(tb_vec3_length2(way) > 0))
         return lower;
-    reach = tb_walk__leaf_reach(walk, node, way);
+    reach = tb_field__leaf_reach(walk->other, node, way);
     apart = tb_walk__front_of(walk, way) - reach - TB_TOL_ROUND;
     if (apart <= lower)
         return lower;

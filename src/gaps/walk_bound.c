@@ -70,22 +70,6 @@ tb_walk__beyond_of(const TbWalk *walk, uint32_t node, TbVec3 d)
 }
 
 double
-tb_walk__leaf_reach(const TbWalk *walk, uint32_t index, TbVec3 d)
-{
-    const TbNode *node = &walk->other->node[index];
-    TbConvex body;
-    TbSupport support;
-
-    if (node->kind == TB_NODE_STRIP)
-        return tb_strip_furthest(tb_field__strip(walk->other, index), d);
-    if (node->kind == TB_NODE_TUBE)
-        return tb_tube__reach(&walk->other->tube[node->index], d);
-    body = tb_field__body(walk->other, index);
-    support = tb_convex_support(&body, d);
-    return support.reach + support.beyond;
-}
-
-double
 tb_walk__remembered(TbWalk *walk, uint32_t node)
 {
     TbNodeWay *known = &walk->known[node];
@@ -93,7 +77,7 @@ tb_walk__remembered(TbWalk *walk, uint32_t node)
     if (!known->given)
         return -INFINITY;
     if (isinf(known->reach))
-        known->reach = tb_walk__leaf_reach(walk, node, known->way);
+        known->reach = tb_field__leaf_reach(walk->other, node, known->way);
     return tb_walk__front_of(walk, known->way) - known->reach - TB_TOL_ROUND;
 }
 
@@ -102,5 +86,5 @@ tb_walk__behind_plane(const TbWalk *walk, uint32_t node)
 {
     if (isnan(walk->front) || walk->other->node[node].kind != TB_NODE_STRIP)
         return -INFINITY;
-    return walk->front - tb_walk__leaf_reach(walk, node, walk->plane) - TB_TOL_ROUND;
+    return walk->front - tb_field__leaf_reach(walk->other, node, walk->plane) - TB_TOL_ROUND;
 }

@@ -106,9 +106,6 @@ double tb_walk__front_of(const TbWalk *walk, TbVec3 d);
 /** What a tube reaches beyond its body. */
 double tb_walk__beyond_of(const TbWalk *walk, uint32_t node, TbVec3 d);
 
-/** How far a leaf reaches along a unit d, all included. */
-double tb_walk__leaf_reach(const TbWalk *walk, uint32_t node, TbVec3 d);
-
 /** What the direction that held the node away from an earlier section says of this one. */
 double tb_walk__remembered(TbWalk *walk, uint32_t node);
 
