@@ -177,12 +177,16 @@ leaf_corners(const TbTree *tree, size_t leaf, TbVec3 corner[3 * TB_TREE_WIDE])
     return count;
 }
 
-/** A unit direction in steps of TB_TREE_NORMAL; 0 where there is no area. */
+/** A unit direction in steps of TB_TREE_NORMAL; 0 where there is no area, or one whose square
+ * overflows or is all but lost: no step is above 127. */
 static TbVec3
 stepped(TbVec3 n)
 {
-    double length = tb_vec3_length(n), k = length > 0 ? 1 / (TB_TREE_NORMAL * length) : 0;
+    double square = tb_vec3_length2(n), k;
 
+    if (!isnormal(square))
+        return tb_vec3(0, 0, 0);
+    k = 1 / (TB_TREE_NORMAL * sqrt(square));
     return tb_vec3(nearbyint(n.x * k), nearbyint(n.y * k), nearbyint(n.z * k));
 }
 

@@ -265,6 +265,27 @@ START_TEST(two_sides_of_a_thin_sheet_have_one_slab)
 }
 END_TEST
 
+/** Splinters far from each other, so small that the square of their areas is all but lost. */
+START_TEST(splinters_without_a_known_normal_are_held_by_their_slab)
+{
+    double side = 5.809e-82;
+    Heap heap = {0};
+    TbTree *tree;
+
+    for (int i = 0; i < TB_TREE_WIDE; i++) {
+        TbVec3 p = tb_vec3(9.7 * i - 11.3, 0, 0);
+        uint32_t first = heap_vertex(&heap, p);
+
+        heap_triangle(&heap, first, heap_vertex(&heap, tb_vec3(p.x, side, 0)),
+                      heap_vertex(&heap, tb_vec3(p.x, 0, side)));
+    }
+    tree = tree_of(heap_mesh(&heap));
+    ck_assert_uint_eq(tb_tree_level_count(tree, 0), 1);
+    check_leaf(tree, (TbTreeAt){0, 0});
+    tb_tree_unref(tree);
+}
+END_TEST
+
 START_TEST(nearest_equals_all_triangles_tried)
 {
     TbMesh *mesh = soup(6, soups[_i].triangles, soups[_i].spread, soups[_i].reach);
@@ -613,6 +634,7 @@ main(void)
     tcase_add_loop_test(tests, boxes_hold_their_triangles, 0, 6);
     tcase_add_test(tests, leaves_of_a_fine_ball_are_thin_along_their_slabs);
     tcase_add_test(tests, two_sides_of_a_thin_sheet_have_one_slab);
+    tcase_add_test(tests, splinters_without_a_known_normal_are_held_by_their_slab);
     tcase_add_loop_test(tests, nearest_equals_all_triangles_tried, 0, 6);
     tcase_add_test(tests, any_number_of_triangles_fills_the_levels);
     tcase_add_loop_test(tests, odd_meshes_are_divided_and_found_as_any_other, 0, ODDS);
