@@ -81,16 +81,16 @@ double tb_section_hydraulic_diameter(TbSection s);
 
 /* ---- the unit shape: a section stretched to width = height = 2 about its own origin ---- */
 
-/**
- * What remains of a section when size, turn, offset and wall are taken off. Its support function is
- * evaluated in the inner loop of everything, so it is a plain struct with its constants ready.
- */
 /** What of a unit shape lies in a quadrant of normals: a quarter of half sizes w, h about a centre,
  * all in the quadrant's own positive axes. */
 typedef struct TbShapeQuarter {
     double at_w, at_h, w, h;
 } TbShapeQuarter;
 
+/**
+ * What remains of a section when size, turn, offset and wall are taken off. Its support function is
+ * evaluated in the inner loop of everything, so it is a plain struct with its constants ready.
+ */
 typedef struct TbShape {
     TbSectionKind kind;
     double exponent, dual; /**< n and m with 1/m + 1/n = 1; 2 for rounded */
