@@ -4,6 +4,7 @@
 
 #include "app/item_words.h"
 #include "app/shown_unit.h"
+
 #include <glib/gi18n.h>
 #include <math.h>
 
