@@ -77,7 +77,8 @@ take(TbRoom *room, size_t size, size_t alignment)
     size_t skip = -(uintptr_t)room->here & (alignment - 1);
     char *at;
 
-    if (G_UNLIKELY(skip + size > (size_t)(room->end - room->here)))
+    /* a new block too where nothing is left: a thing of 0 bytes has a place of its own */
+    if (G_UNLIKELY(skip + size >= (size_t)(room->end - room->here)))
         return more(room, size);
     at = room->here + skip;
     room->here = at + size;

@@ -16,7 +16,7 @@ typedef struct TbRoom TbRoom;
 TbRoom *tb_room_new(void);
 void tb_room_free(TbRoom *room); /**< NULL is fine */
 
-/** @p size bytes, not cleared, for a value of any kind; 0 is fine. */
+/** @p size bytes, not cleared, for a value of any kind; 0 is fine, and not NULL. */
 void *tb_room_take(TbRoom *room, size_t size);
 
 /** A copy of @p size bytes. */

@@ -23,6 +23,7 @@ START_TEST(things_of_all_sizes_do_not_touch_each_other)
         size_t size = sizes[i % (sizeof sizes / sizeof sizes[0])];
 
         thing[i] = tb_room_take(room, size);
+        ck_assert_ptr_nonnull(thing[i]);
         ck_assert_uint_eq((uintptr_t)thing[i] % alignof(max_align_t), 0);
         memset(thing[i], (int)(i % 251), size);
     }
