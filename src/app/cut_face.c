@@ -277,6 +277,7 @@ drag(void *user, TbCanvasPointer pointer)
     port = tb_cut_face__port(face, scene);
     if (tb_tool_hand_drag(face->hand, port, pointer))
         return;
+    tb_cut_face__tell_place(face, scene, pointer.at);
     if (tb_drag_move(&face->drag, tb_viewport_bay(port, pointer.at), port.ratio,
                      (pointer.state & GDK_SHIFT_MASK) != 0, scene)) {
         if (face->drag.refused.text[0] != '\0')

@@ -166,9 +166,8 @@ tb_cut_face__unhover(TbCutFace *face)
     tb_canvas_redraw_over(face->canvas);
 }
 
-/* "X 1432.0  Y 212.0  Z 688.4 mm" in the status line. */
-static void
-tell_place(TbCutFace *face, const TbScene *scene, TbVec2 at)
+void
+tb_cut_face__tell_place(TbCutFace *face, const TbScene *scene, TbVec2 at)
 {
     TbVec3 p = tb_plane_lift(scene->plane, tb_viewport_bay(tb_cut_face__port(face, scene), at));
     g_autofree char *text = NULL;
@@ -220,7 +219,7 @@ tb_cut_face__hover(TbCutFace *face, TbVec2 at)
     face->pointer = at;
     if (scene == NULL)
         return;
-    tell_place(face, scene, at);
+    tb_cut_face__tell_place(face, scene, at);
     if (face->picking > 0) {
         set_hover(face, NULL, NULL, "crosshair");
         return;

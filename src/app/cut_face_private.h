@@ -69,6 +69,9 @@ void tb_cut_face__draw_over(void *user, TbPicture *picture, TbVec2 size);
 void tb_cut_face__hover(TbCutFace *face, TbVec2 at);
 void tb_cut_face__unhover(TbCutFace *face);
 
+/** "X 1432.0  Y 212.0  Z 688.4 mm" in the status line: the place under a point of the pane. */
+void tb_cut_face__tell_place(TbCutFace *face, const TbScene *scene, TbVec2 at);
+
 /** Number of the grip under a point in the face's list, or -1. */
 int tb_cut_face__grip_at(TbCutFace *face, TbVec2 at);
 

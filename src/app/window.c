@@ -66,7 +66,7 @@ tool_text(TbSession *session)
 
 /* What a tool says needs the room; the caution has what is left, and is whole in its tip. */
 static void
-make_room(TbWindow *window, bool tool)
+make_room(TbWindow *window)
 {
     GtkWidget *caution = GTK_WIDGET(window->caution_label);
     GtkWidget *line = gtk_widget_get_parent(caution);
@@ -82,9 +82,9 @@ make_room(TbWindow *window, bool tool)
     gtk_widget_measure(caution, GTK_ORIENTATION_HORIZONTAL, -1, NULL, &caution_wants, NULL, NULL);
     pango_layout_get_pixel_size(whole, &width, NULL);
     left = gtk_widget_get_width(line) - (line_wants - caution_wants);
-    gtk_label_set_max_width_chars(
-        window->caution_label,
-        !tool || left >= width ? -1 : MAX(LEAST_CAUTION, left * PANGO_SCALE / letter));
+    gtk_label_set_max_width_chars(window->caution_label,
+                                  left >= width ? -1
+                                                : MAX(LEAST_CAUTION, left * PANGO_SCALE / letter));
     pango_font_metrics_unref(font);
 }
 
@@ -118,9 +118,11 @@ update_status(TbWindow *window)
     gtk_widget_set_visible(GTK_WIDGET(window->progress_box), what != NULL);
     if (what != NULL)
         gtk_progress_bar_set_fraction(window->progress_bar, share);
-    /* a drag says nothing new at most of its steps, and measuring is dear */
-    if (changed)
-        make_room(window, tool != NULL);
+    /* measuring is dear, and a drag without a tool tells another place at each step */
+    if (tool == NULL)
+        gtk_label_set_max_width_chars(window->caution_label, -1);
+    else if (changed)
+        make_room(window);
 }
 
 static void

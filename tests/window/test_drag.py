@@ -152,6 +152,27 @@ def dragged_knot_stands_as_the_command_line_judges_it():
     program.quit()
 
 
+def place_under_the_pointer_is_told_while_a_knot_is_dragged():
+    bay = example("van-c.bay")
+    program = opened(bay)
+    choose(program, OUTLET)
+    canvas = program.get("image", "^Side cut")
+    x, _, z = knot(bay, 3)
+    at = place_of(program, canvas, x, z)
+    before = pointer(program, canvas, *at)
+    program.drag(program.place(canvas, *at), (-18, 11), release=False)
+    told = []
+
+    def moved():
+        text = program.has_text(PLACE) or ""
+        told[:] = [float(number) for number in re.findall(r"[XZ] (-?[\d.]+)", text)]
+        # forward is to the left and down is less, by far more than the 1 mm that texts round to
+        return told and told[0] < before[0] - 10 and told[1] < before[1] - 10
+    wait(moved, f"the place under a pointer that drags, not {before}")
+    xdotool("mouseup", 1)
+    program.kill()
+
+
 def undo_to_the_start_gives_the_same_file():
     bay = example("van-c.bay")
     with open(bay, "rb") as file:
@@ -192,5 +213,6 @@ def escape_takes_a_drag_back():
 
 sys.exit(run(cursor_follows_the_pointer_through_the_charts,
              dragged_knot_stands_as_the_command_line_judges_it,
+             place_under_the_pointer_is_told_while_a_knot_is_dragged,
              undo_to_the_start_gives_the_same_file,
              escape_takes_a_drag_back))
