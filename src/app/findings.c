@@ -71,6 +71,17 @@ why_empty(TbFindings *findings)
     return _("The levels that are chosen above have no findings.");
 }
 
+/* Rows that come in above keep the list where it is read; at its top the worst is what is read. */
+static void
+stay_at_top(TbFindings *findings)
+{
+    GtkAdjustment *down = gtk_scrollable_get_vadjustment(GTK_SCROLLABLE(findings->list));
+
+    if (gtk_adjustment_get_value(down) <= 0 &&
+        gtk_single_selection_get_selected(findings->selection) == GTK_INVALID_LIST_POSITION)
+        gtk_widget_activate_action(GTK_WIDGET(findings->list), "list.scroll-to-item", "u", 0u);
+}
+
 static void
 counted(TbMatterRows *rows, TbFindings *findings)
 {
@@ -86,6 +97,8 @@ counted(TbMatterRows *rows, TbFindings *findings)
     if (empty)
         gtk_label_set_text(findings->empty_label, why_empty(findings));
     gtk_stack_set_visible_child_name(findings->stack, empty ? "empty" : "list");
+    if (!empty)
+        stay_at_top(findings);
 }
 
 /* ---- selection, both ways ---- */

@@ -108,6 +108,18 @@ def a_row_is_renamed_duplicated_removed_and_brought_back():
     program.quit()
 
 
+def the_worst_finding_stands_at_the_top_once_all_is_judged():
+    # others are listed before its worst one comes
+    program = opened(example("pickup.bay"))
+    program.await_text("^watch: 6")
+    listed = program.get("list", "^Findings, worst first")
+    first = wait(lambda: next((node for node in program.walk(listed)
+                               if node.get_role_name() == "list item"), None), "a finding")
+    program.steady(first)
+    assert program.extents(first).y >= program.extents(listed).y, first.get_name()
+    program.quit()
+
+
 def a_row_is_copied_and_pasted():
     program = opened(example("van-b.bay"))
     program.click(row(program, "Lambda sensor"), 60)
@@ -206,6 +218,7 @@ def a_narrow_window_lets_details_and_findings_take_turns():
 sys.exit(run(rows_say_what_the_report_says,
              a_row_is_renamed_duplicated_removed_and_brought_back,
              a_row_is_copied_and_pasted,
+             the_worst_finding_stands_at_the_top_once_all_is_judged,
              a_finding_is_gone_to_and_waived_by_keys,
              sixty_items_are_searched_and_walked_by_keys,
              a_narrow_window_lets_details_and_findings_take_turns))
