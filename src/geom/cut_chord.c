@@ -94,13 +94,17 @@ close_in(Search *search)
 static double
 turn_left(const Search *search)
 {
-    double above = search->above.lean, below = search->below.lean;
+    double above = search->above.lean, below = search->below.lean, along = 0, across = 1;
 
-    if (isfinite(above) && isfinite(below))
-        return (above - below) / (1 + above * below);
-    if (isfinite(above) || isfinite(below))
-        return isfinite(above) ? -1 / above : 1 / below;
-    return -1;
+    if (isfinite(above) && isfinite(below)) {
+        along = 1 + above * below;
+        across = above - below;
+    } else if (isfinite(above)) {
+        along = -above;
+    } else if (isfinite(below)) {
+        along = below;
+    }
+    return along > 0 ? across / along : -1;
 }
 
 /** The outline from the look above to the one below strays from its chord by at most L/2 tan(d/2),
@@ -138,7 +142,7 @@ next_lean(Search *search, int looks, double slope)
 
     if (looks == 1 && slope > 0)
         lean = last->lean - last->height / slope;
-    else if (looks > 1 && looks < LOOKS_FAST)
+    else if (looks > 1 && looks < LOOKS_FAST && last->height != search->before.height)
         lean = last->lean - last->height * (last->lean - search->before.lean) /
                                 (last->height - search->before.height);
     furthest = LOOK_FURTHEST * (1 + last->lean * last->lean);
