@@ -217,7 +217,7 @@ tb_rectangle_clip(TbRectangle window, TbVec2 *a, TbVec2 *b)
     if (passes_by(window, *a, *b))
         return false;
     for (int i = 0; i < 4; i++) {
-        double at = q[i] / p[i];
+        double at = p[i] != 0 ? q[i] / p[i] : 0;
 
         if (p[i] == 0) {
             if (q[i] < 0)
