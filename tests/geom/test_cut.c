@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 
+#include "cut_ducts.h"
 #include "tap.h"
 
 #include "base/mem.h"
@@ -662,58 +663,6 @@ END_TEST
 
 /* ---- sweeps ---- */
 
-static TbSweep *
-sweep_through(const TbVec3 knots[], size_t count, const TbSectionRow rows[], size_t row_count)
-{
-    TbCurve *curve = NULL;
-    TbSweep *sweep = NULL;
-    TbSweepDef def = {NULL, rows, row_count, NULL};
-    TbFault fault = {0};
-
-    ck_assert_msg(tb_curve_smooth_new(knots, count, NULL, NULL, &curve, &fault) == TB_OK, "%s",
-                  fault.text);
-    def.curve = curve;
-    ck_assert_msg(tb_sweep_new(&def, &sweep, &fault) == TB_OK, "%s", fault.text);
-    tb_curve_unref(curve);
-    return sweep;
-}
-
-/** Round tube with one bend between two straights. */
-static TbSweep *
-bent_tube(double outside, double wall)
-{
-    const TbVec3 corners[3] = {{10.3, -7.7, 402.1}, {150.9, -7.7, 402.1}, {150.9, 133.1, 402.1}};
-    const double radii[3] = {0, 83.1, 0};
-    TbCurve *curve = NULL;
-    TbSweep *sweep = NULL;
-
-    ck_assert_int_eq(tb_curve_bent_new(corners, radii, 3, &curve, NULL), TB_OK);
-    ck_assert_int_eq(tb_sweep_new_round(curve, outside, wall, &sweep, NULL), TB_OK);
-    tb_curve_unref(curve);
-    return sweep;
-}
-
-/** An S in space: circle to stadium, turned, to a squarish superellipse, with a wall that grows. */
-static TbSweep *
-sample_duct(void)
-{
-    static const TbVec3 knots[5] = {{811.3, -37.9, 419.1},
-                                    {901.9, -13.3, 397.7},
-                                    {991.1, 60.9, 391.3},
-                                    {1103.7, 81.1, 331.9},
-                                    {1220.1, 43.3, 300.7}};
-    TbSectionRow rows[3] = {{.section = tb_section_superellipse(61.3, 61.3, 2)},
-                            {.section = tb_section_rounded(83.1, 47.9, 15.3)},
-                            {.section = tb_section_superellipse(71.9, 66.1, 5.3)}};
-
-    rows[1].station = 171.3;
-    rows[1].section.turn = 0.413;
-    rows[2].from_end = true;
-    for (int i = 0; i < 3; i++)
-        rows[i].section.wall = 2.3 + 0.7 * i;
-    return sweep_through(knots, 5, rows, 3);
-}
-
 /** How far a point lies outside the section at the curve's nearest place; below 0 inside. */
 static double
 section_distance(const TbSweep *sweep, TbVec3 p, bool outer, double *station)
@@ -816,7 +765,7 @@ END_TEST
 
 START_TEST(tube_cuts_add_up_to_the_volume_of_pappus)
 {
-    TbSweep *sweep = bent_tube(54.3, 3.7);
+    TbSweep *sweep = bent_tube();
     double length = (140.6 - 83.1) + (140.8 - 83.1) + 83.1 * M_PI / 2;
     double area = M_PI / 4 * (54.3 * 54.3 - 46.9 * 46.9);
     TbSolid *solid = solid_of_sweep(sweep);
@@ -864,7 +813,7 @@ END_TEST
 
 START_TEST(nearly_square_cuts_change_smoothly_into_the_section)
 {
-    TbSweep *sweep = bent_tube(54.3, 3.7);
+    TbSweep *sweep = bent_tube();
 
     /* on the straight: leaning from 1e-1 to 1e-13 rad, the ellipse's area is A / cos(lean) */
     for (int i = 1; i <= 13; i++) {
@@ -887,7 +836,7 @@ END_TEST
 
 START_TEST(cut_through_the_axis_shows_the_wall_on_both_sides_of_an_open_end)
 {
-    TbSweep *sweep = bent_tube(54.3, 3.7);
+    TbSweep *sweep = bent_tube();
     TbPlane plane = tb_plane_of(tb_vec3(0, 0, 402.1), tb_vec3(1, 0, 0), tb_vec3(0, 1, 0));
     double length = (140.6 - 83.1) + (140.8 - 83.1) + 83.1 * M_PI / 2;
     TbCut cut;
@@ -914,7 +863,7 @@ END_TEST
 
 START_TEST(planes_that_touch_a_tube_cut_nothing_or_a_sliver)
 {
-    TbSweep *sweep = bent_tube(54.3, 3.7);
+    TbSweep *sweep = bent_tube();
     TbCut cut;
 
     tb_cut_init(&cut);
@@ -939,7 +888,7 @@ END_TEST
 START_TEST(plane_just_under_the_top_of_a_bend_gives_the_true_strip)
 {
     /* flat torus: at a height z over the axis the strip is 2 sqrt(r^2 - z^2) wide all along */
-    TbSweep *sweep = bent_tube(54.3, 3.7);
+    TbSweep *sweep = bent_tube();
     double length = (140.6 - 83.1) + (140.8 - 83.1) + 83.1 * M_PI / 2;
 
     for (int i = 0; i < 4; i++) {
@@ -1075,7 +1024,7 @@ START_TEST(silhouettes_of_bent_shapes_are_their_union)
     TbVec3 w = tb_vec3_cross(o->u, o->v);
     TbPlane along = tb_plane_of(tb_vec3_add_scaled(o->origin, 100, w), o->u, o->v);
     TbSolid *solid = solid_of(&plain);
-    TbSweep *sweep = bent_tube(54.3, 3.7);
+    TbSweep *sweep = bent_tube();
     double length = (140.6 - 83.1) + (140.8 - 83.1) + 83.1 * M_PI / 2;
     TbPlane plan = tb_plane_of(tb_vec3(0, 0, 500), tb_vec3(1, 0, 0), tb_vec3(0, 1, 0));
     TbPlane middle = tb_plane_of(tb_vec3(0, 0, 402.1 - 13.3), tb_vec3(1, 0, 0), tb_vec3(0, 1, 0));
@@ -1190,7 +1139,7 @@ START_TEST(every_failed_allocation_leaves_the_cut_as_before)
 {
     TbPlain outline = sample_outline(_i == 1 ? 4.3 : 0);
     TbSolid *solid = solid_of(&outline);
-    TbSweep *sweep = bent_tube(54.3, 3.7);
+    TbSweep *sweep = bent_tube();
     gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
     TbTree *tree = bumpy_tree(rng, 25, true);
     TbPlane plane =
