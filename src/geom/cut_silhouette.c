@@ -315,49 +315,46 @@ is_convex(const TbPart *part)
            !(part->plain.kind == TB_PLAIN_OUTLINE && part->plain.outline.rounding > 0);
 }
 
+/** How all parts of a solid are drawn. */
+typedef struct Drawn {
+    const TbCutRings *rings; /**< of one of its sweeps; NULL: they are made */
+    TbPlane plane;
+    double chord, step;
+} Drawn;
+
 static TbStatus
-add_sweep(TbCut *cut,
-          const TbPart *part,
-          const TbCutRings *rings,
-          TbPlane plane,
-          double chord,
-          double step,
-          TbFault *fault)
+add_sweep(TbCut *cut, const TbPart *part, const Drawn *drawn, TbFault *fault)
 {
+    const TbCutRings *rings = drawn->rings;
     TbCutRings own = {.sweep = NULL};
     TbStatus status = TB_OK;
 
     if (rings == NULL || rings->sweep != part->sweep) {
-        status = tb_cut_rings(&own, part->sweep, chord, fault);
+        status = tb_cut_rings(&own, part->sweep, drawn->chord, fault);
         rings = &own;
     }
     if (status == TB_OK)
-        status = tb_cut__shadow(cut, rings, plane, chord, step, part->role, fault);
+        status =
+            tb_cut__shadow(cut, rings, drawn->plane, drawn->chord, drawn->step, part->role, fault);
     tb_cut_rings_clear(&own);
     return status;
 }
 
 static TbStatus
-add_part(TbCut *cut,
-         const TbPart *part,
-         const TbCutRings *rings,
-         TbPlane plane,
-         double chord,
-         double step,
-         TbFault *fault)
+add_part(TbCut *cut, const TbPart *part, const Drawn *drawn, TbFault *fault)
 {
     TbCutMark mark = tb_cut__mark(cut);
     TbMesh *mesh = NULL;
     TbStatus status;
 
     if (is_convex(part)) {
-        status = tb_cut__hull(cut, part, plane, chord, fault);
+        status = tb_cut__hull(cut, part, drawn->plane, drawn->chord, fault);
     } else if (part->kind == TB_PART_SWEEP) {
-        status = add_sweep(cut, part, rings, plane, chord, step, fault);
+        status = add_sweep(cut, part, drawn, fault);
     } else {
-        status = tb_solid_part_mesh(part, chord / 2, &mesh, fault);
+        status = tb_solid_part_mesh(part, drawn->chord / 2, &mesh, fault);
         if (status == TB_OK)
-            status = trace_mesh(cut, mesh, plane, chord, part->role, fault);
+            status = trace_mesh(cut, mesh, drawn->plane, drawn->chord, part->role, fault);
         tb_mesh_unref(mesh);
     }
     return status == TB_OK ? tb_cut__nest(cut, mark, fault) : status;
@@ -372,12 +369,13 @@ tb_cut_add_silhouette_on(TbCut *cut,
                          double step,
                          TbFault *fault)
 {
+    Drawn drawn = {rings, plane, chord, step};
     TbCutMark mark = tb_cut__mark(cut);
     TbStatus status = TB_OK;
 
     TB_ASSERT(chord > 0 && step >= chord);
     for (size_t i = 0; i < tb_solid_part_count(solid) && status == TB_OK; i++)
-        status = add_part(cut, tb_solid_part(solid, i), rings, plane, chord, step, fault);
+        status = add_part(cut, tb_solid_part(solid, i), &drawn, fault);
     if (status != TB_OK)
         tb_cut__back(cut, mark);
     return status;
