@@ -47,22 +47,6 @@ apart2(TbP8 a, TbP8 b)
     return tb_p8_dot(d, d);
 }
 
-/** Eight doubles in a row as floats. */
-TB_LANES_INLINE TbF8
-load_doubles(const double *from)
-{
-#ifdef __AVX2__
-    return (TbF8)_mm256_set_m128(_mm256_cvtpd_ps(_mm256_loadu_pd(from + 4)),
-                                 _mm256_cvtpd_ps(_mm256_loadu_pd(from)));
-#else
-    TbF8 r;
-
-    for (int k = 0; k < TB_LANES; k++)
-        r[k] = (float)from[k];
-    return r;
-#endif
-}
-
 /** Floats of a ring's points, its first eight repeated at its end; and the largest coordinate. */
 static void
 ring_places(TbLattice *lattice, size_t ring)
@@ -74,8 +58,8 @@ ring_places(TbLattice *lattice, size_t ring)
 
     for (size_t k = 0; k < lattice->columns; k += TB_LANES) {
         /* x0 y0 z0 x1 y1 z1 x2 y2, z2 x3 y3 z3 x4 y4 z4 x5, y5 z5 x6 y6 z6 x7 y7 z7 */
-        TbF8 a = load_doubles(from + 3 * k), b = load_doubles(from + 3 * k + 8);
-        TbF8 c = load_doubles(from + 3 * k + 16);
+        TbF8 a = tb_f8_load_doubles(from + 3 * k), b = tb_f8_load_doubles(from + 3 * k + 8);
+        TbF8 c = tb_f8_load_doubles(from + 3 * k + 16);
         TbF8 x = __builtin_shuffle(a, b, (TbI8){0, 3, 6, 9, 12, 15, 0, 0});
         TbF8 y = __builtin_shuffle(a, b, (TbI8){1, 4, 7, 10, 13, 0, 0, 0});
         TbF8 z = __builtin_shuffle(a, b, (TbI8){2, 5, 8, 11, 14, 0, 0, 0});

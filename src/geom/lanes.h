@@ -74,6 +74,22 @@ tb_f8_load_bytes(const int8_t *from)
 #endif
 }
 
+/** Eight doubles in a row as floats. */
+TB_LANES_INLINE TbF8
+tb_f8_load_doubles(const double *from)
+{
+#ifdef __AVX2__
+    return (TbF8)_mm256_set_m128(_mm256_cvtpd_ps(_mm256_loadu_pd(from + 4)),
+                                 _mm256_cvtpd_ps(_mm256_loadu_pd(from)));
+#else
+    TbF8 r;
+
+    for (int k = 0; k < TB_LANES; k++)
+        r[k] = (float)from[k];
+    return r;
+#endif
+}
+
 TB_LANES_INLINE void
 tb_f8_store(float *to, TbF8 x)
 {
